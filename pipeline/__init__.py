@@ -1,0 +1,1 @@
+"""slipledger: from handwritten timeslips to the next clutch setting."""

@@ -1,0 +1,1 @@
+"""Sheets as typed, into typed and questioned tables."""

@@ -1,0 +1,1 @@
+"""The season model: one Bayesian mixed regression, and what it says."""

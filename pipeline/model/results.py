@@ -1,0 +1,387 @@
+"""What the model says, as frozen records: the only thing reports read besides tables.
+
+Times are in seconds, temperatures in degF, loads in lb, lengths in inches and masses
+in grams, unless a name says otherwise. Every interval has ``level`` (0.95) unless stated.
+Field names equal the keys of ``season.json`` wherever that file carries the same thing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Response = Literal["t60", "t60_330", "t330"]
+RESPONSES: tuple[Response, ...] = ("t60", "t60_330", "t330")
+Verdict = Literal["moved", "no_sign", "inseparable"]
+VERDICTS: tuple[Verdict, ...] = ("moved", "no_sign", "inseparable")
+
+
+@dataclass(frozen=True, slots=True)
+class JointEffect:
+    """The effect of stepping a tangled pair (or more) together, as they were run.
+
+    ``adjustments`` are the members; ``step`` is in words; the effect is in s for that step.
+    """
+
+    adjustments: tuple[str, ...]
+    step: str
+    per_step_s: float
+    low_s: float
+    high_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """One adjustment's (or condition's) average effect on one response, per practical step.
+
+    ``per_step_s``, ``low_s``, ``high_s`` are None when the data hold almost nothing on it.
+    ``apart_from`` names the partners it can not be told from. ``is_setting`` is False for
+    conditions (track temperature, air density). ``at_cool`` and ``at_hot`` are
+    (effect, low, high) per step at the 15th and 85th percentile of track temperature,
+    given for launch rpm. ``sentence`` says it all in plain words.
+    """
+
+    response: Response
+    adjustment: str
+    label: str
+    step: str
+    per_step_s: float | None
+    low_s: float | None
+    high_s: float | None
+    level: float
+    verdict: Verdict
+    apart_from: tuple[str, ...]
+    smallest_visible_s: float | None
+    runs_used: int
+    is_setting: bool
+    p_value: float | None
+    p_holm: float | None
+    joint: JointEffect | None
+    at_cool: tuple[float, float, float] | None
+    at_hot: tuple[float, float, float] | None
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A set of runs that a change is measured from or to."""
+
+    first_date: str
+    last_date: str
+    runs: int
+    mean_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChangePart:
+    """What one factor contributed to a change of the mean time, in seconds (minus = quicker)."""
+
+    factor: str
+    label: str
+    seconds: float
+    low_s: float
+    high_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonChange:
+    """The waterfall: ``total_s`` = sum of ``parts`` + ``unexplained_s`` to 1e-12."""
+
+    response: Response
+    title: str
+    from_period: Period
+    to_period: Period
+    total_s: float
+    parts: tuple[ChangePart, ...]
+    unexplained_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class RpmPoint:
+    """Best launch rpm at one track temperature; ``supported`` False where it was never tried."""
+
+    track_temp_f: float
+    launch_rpm: float
+    low_rpm: float
+    high_rpm: float
+    supported: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePoint:
+    """One point of an effect curve: time against the middle setting, others at their medians."""
+
+    adjustment: str
+    response: Response
+    value: float
+    seconds: float
+    low_s: float
+    high_s: float
+    supported: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartialResidual:
+    """One run on an effect curve: the curve's value at its setting plus its residual."""
+
+    adjustment: str
+    response: Response
+    run_id: int
+    value: float
+    seconds: float
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeAfter:
+    """Two neighbouring runs of one event between which one adjustment changed.
+
+    ``difference_s`` is after minus before as run; ``adjusted_s`` takes off what the model
+    gives to everything else that changed; ``expected_s`` is what the model gives to this change.
+    """
+
+    adjustment: str
+    response: Response
+    event: str
+    run_before: int
+    run_after: int
+    value_before: float
+    value_after: float
+    difference_s: float
+    adjusted_s: float
+    expected_s: float
+    also_changed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunCheck:
+    """One run against what its setting, air and track led us to expect.
+
+    ``expected_s`` includes the event's own level; ``z`` is the standardised residual.
+    ``reason`` is a probable cause in words when ``flagged``.
+    """
+
+    response: Response
+    run_id: int
+    observed_s: float
+    expected_s: float
+    low_s: float
+    high_s: float
+    z: float
+    weight: float
+    flagged: bool
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class NightCheck:
+    """``the whole night``: one event's level against the car's usual, with its spread.
+
+    ``night_s`` is the event effect (minus = quicker than the car's usual), ``tau_s`` the sd of
+    such effects, ``spread_s`` the robust sd of the runs round expectation.
+    """
+
+    response: Response
+    event: str
+    date: str
+    runs: int
+    best_s: float
+    typical_s: float
+    expected_s: float
+    expected_low_s: float
+    expected_high_s: float
+    night_s: float
+    night_low_s: float
+    night_high_s: float
+    tau_s: float
+    spread_s: float
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeldOutCheck:
+    """Leave-one-event-out prediction: share of runs inside their intervals, and typical miss."""
+
+    response: Response
+    events: int
+    runs: int
+    cover_90: float
+    cover_95: float
+    rmse_s: float
+    naive_rmse_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class CrossCheckRow:
+    """The plain fixed-effects regression beside ours for one adjustment, per step."""
+
+    response: Response
+    adjustment: str
+    ours_s: float | None
+    ours_low_s: float | None
+    ours_high_s: float | None
+    plain_s: float | None
+    plain_low_s: float | None
+    plain_high_s: float | None
+    variance_inflation: float | None
+    agrees: bool
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sensitivity:
+    """An effect again with spun and bogged runs left out."""
+
+    response: Response
+    adjustment: str
+    all_runs_s: float | None
+    without_spun_bogged_s: float | None
+    runs_left_out: int
+
+
+@dataclass(frozen=True, slots=True)
+class ModelFacts:
+    """Size and spreads of one response's fit: sd of run noise, of events, of slopes."""
+
+    response: Response
+    runs_used: int
+    events: int
+    sigma_s: float
+    tau_s: float
+    omega_s: float
+    uses_plate_load: bool
+    dropped: tuple[str, ...]
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonFit:
+    """Everything the modelling stage found for one car; each tuple is one results table."""
+
+    car: str
+    facts: tuple[ModelFacts, ...]
+    effects: tuple[Effect, ...]
+    changes: tuple[SeasonChange, ...]
+    rpm_by_track_temp: tuple[RpmPoint, ...]
+    curves: tuple[CurvePoint, ...]
+    partial_residuals: tuple[PartialResidual, ...]
+    before_after: tuple[BeforeAfter, ...]
+    run_checks: tuple[RunCheck, ...]
+    nights: tuple[NightCheck, ...]
+    held_out: tuple[HeldOutCheck, ...]
+    cross_check: tuple[CrossCheckRow, ...]
+    sensitivity: tuple[Sensitivity, ...]
+    sentences: tuple[str, ...] = field(default=())
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Conditions a suggestion is for; ``filled_from`` says in words where missing parts came from."""
+
+    venue: str | None
+    track_temp_degf: float | None
+    air_temp_degf: float | None
+    station_pressure_inhg: float | None
+    humidity_pct: float | None
+    air_density_kg_per_m3: float | None
+    density_altitude_ft: float | None
+    filled_from: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SettingChoice:
+    """A whole setting with its expected time and the interval of one run.
+
+    ``settings`` maps adjustment to value in its own unit (turns, g, rpm, psi, ...).
+    """
+
+    settings: dict[str, float]
+    expected_s: float
+    low_s: float
+    high_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class NextSetting:
+    """Stay or change, side by side. ``change_to`` is None when staying is the honest answer.
+
+    ``gain_s`` is expected (change minus stay; minus = quicker). ``limited_by`` names limits that
+    stopped the suggestion; ``no_suggestion_for`` says which line of garage.toml to add.
+    """
+
+    response: Response
+    forecast: Forecast
+    stay: SettingChoice
+    change_to: SettingChoice | None
+    gain_s: float
+    gain_low_s: float
+    gain_high_s: float
+    p_better: float | None
+    limited_by: tuple[str, ...]
+    no_suggestion_for: tuple[str, ...]
+    quick_only: bool
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedRun:
+    """One run of the test plan, in order; ``block`` counts clutch settings."""
+
+    order: int
+    block: int
+    settings: dict[str, float]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectedPrecision:
+    """Standard error of one step effect now and after the plan, in s per step."""
+
+    adjustment: str
+    step: str
+    now_s: float
+    after_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class TestPlan:
+    """The test runs worth making, with what they would teach."""
+
+    __test__ = False
+
+    response: Response
+    runs: tuple[PlannedRun, ...]
+    precision: tuple[ExpectedPrecision, ...]
+    limited_by: tuple[str, ...]
+    no_suggestion_for: tuple[str, ...]
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class WearService:
+    """One stretch between services."""
+
+    service_no: int
+    first_date: str
+    last_date: str
+    runs: int
+    ring_height_start_in: float | None
+    ring_height_end_in: float | None
+    growth_in_per_run: float | None
+    shim_removed_in: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """Wear state now, and what it has cost; the keys of ``season.json``'s ``wear`` plus history."""
+
+    ring_height_in: float | None
+    growth_in_per_run: float | None
+    growth_low_in_per_run: float | None
+    growth_high_in_per_run: float | None
+    preload_lost_lb: float | None
+    runs_to_service: float | None
+    shim_to_remove_in: float | None
+    shims: tuple[float, ...]
+    services: tuple[WearService, ...]
+    sentence: str

@@ -1,0 +1,1 @@
+"""Pure functions in SI units: air, clutch, strip, wear."""

@@ -1,0 +1,1 @@
+"""The DuckDB store: open, lock, named queries, typed readers."""

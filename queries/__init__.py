@@ -1,0 +1,1 @@
+"""The SQL of the project, one table or one question a file, loaded by name."""

@@ -1,0 +1,1 @@
+"""Pages and charts from results; never opens the store itself."""

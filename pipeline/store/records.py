@@ -1,0 +1,126 @@
+"""Frozen result records to polars frames and back, by their type hints alone.
+
+A nested record becomes a struct, a tuple a list, a mapping of numbers a list of
+``{adjustment, value}``; so every result is an ordinary table that DuckDB can be asked about.
+"""
+
+from __future__ import annotations
+
+import types
+import typing
+from collections.abc import Hashable, Iterable
+from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any, TypeVar
+
+import polars as pl
+
+Record = TypeVar("Record")
+
+_SCALARS: dict[Any, pl.DataType] = {
+    str: pl.String(),
+    int: pl.Int64(),
+    float: pl.Float64(),
+    bool: pl.Boolean(),
+}
+_MAPPING_ENTRY = pl.Struct({"adjustment": pl.String(), "value": pl.Float64()})
+
+
+@cache
+def _hints(record_type: Hashable) -> dict[str, Any]:
+    record_class: Any = record_type
+    hints = typing.get_type_hints(record_class)
+    return {item.name: _required(hints[item.name]) for item in fields(record_class)}
+
+
+def _required(hint: Any) -> Any:
+    """Take ``| None`` off a hint: every column may hold a null."""
+    if typing.get_origin(hint) in {typing.Union, types.UnionType}:
+        inner = [part for part in typing.get_args(hint) if part is not type(None)]
+        return inner[0]
+    return hint
+
+
+def _column_type(hint: Any) -> pl.DataType:
+    hint = _required(hint)
+    if hint in _SCALARS:
+        return _SCALARS[hint]
+    if is_dataclass(hint):
+        return pl.Struct(
+            {name: _column_type(inner) for name, inner in _hints(typing.cast(type, hint)).items()}
+        )
+    origin = typing.get_origin(hint)
+    if origin is typing.Literal:
+        return pl.String()
+    if origin is tuple:
+        return pl.List(_column_type(typing.get_args(hint)[0]))
+    if origin is dict:
+        return pl.List(_MAPPING_ENTRY)
+    raise TypeError(f"No column type for the hint {hint!r}; add it to pipeline.store.records.")
+
+
+def _to_plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {item.name: _to_plain(getattr(value, item.name)) for item in fields(value)}
+    if isinstance(value, tuple | list):
+        return [_to_plain(item) for item in value]
+    if isinstance(value, dict):
+        return [{"adjustment": key, "value": float(number)} for key, number in value.items()]
+    return value
+
+
+def _from_plain(hint: Any, value: Any) -> Any:
+    if value is None:
+        return None
+    hint = _required(hint)
+    if is_dataclass(hint):
+        return _record(typing.cast(type, hint), value)
+    origin = typing.get_origin(hint)
+    if origin is tuple:
+        inner = typing.get_args(hint)[0]
+        return tuple(_from_plain(inner, item) for item in value)
+    if origin is dict:
+        return {entry["adjustment"]: entry["value"] for entry in value}
+    return value
+
+
+def _record(record_type: type[Record], plain: dict[str, Any]) -> Record:
+    values = {name: _from_plain(hint, plain[name]) for name, hint in _hints(record_type).items()}
+    return record_type(**values)
+
+
+def frame_of(record_type: type[Record], records: Iterable[Record]) -> pl.DataFrame:
+    """Turn records of one type into a frame whose schema does not depend on the values.
+
+    Parameters
+    ----------
+    record_type
+        A frozen dataclass of ``pipeline.model.results``.
+    records
+        Any number of them, none included.
+
+    Returns
+    -------
+    polars.DataFrame
+        One row a record, one column a field.
+    """
+    schema = {name: _column_type(hint) for name, hint in _hints(record_type).items()}
+    return pl.DataFrame([_to_plain(record) for record in records], schema=schema)
+
+
+def records_of(record_type: type[Record], frame: pl.DataFrame) -> tuple[Record, ...]:
+    """Turn a frame made by :func:`frame_of` back into equal records.
+
+    Parameters
+    ----------
+    record_type
+        The type given to :func:`frame_of`.
+    frame
+        Its result, perhaps after a round trip through DuckDB.
+
+    Returns
+    -------
+    tuple
+        One record a row, in row order.
+    """
+    return tuple(_record(record_type, row) for row in frame.iter_rows(named=True))

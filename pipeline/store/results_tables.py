@@ -1,0 +1,145 @@
+"""Results of the modelling stage as tables: written in one transaction, read back equal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, TypeVar
+
+import duckdb
+import polars as pl
+
+from pipeline.model.results import (
+    BeforeAfter,
+    CrossCheckRow,
+    CurvePoint,
+    Effect,
+    HeldOutCheck,
+    ModelFacts,
+    NextSetting,
+    NightCheck,
+    PartialResidual,
+    RpmPoint,
+    RunCheck,
+    SeasonChange,
+    SeasonFit,
+    Sensitivity,
+    TestPlan,
+    Wear,
+)
+from pipeline.store.database import query
+from pipeline.store.records import frame_of, records_of
+
+Record = TypeVar("Record")
+
+# Field of SeasonFit (and so file in queries/results/ and table in the store) -> record type.
+SEASON_TABLES: dict[str, type[Any]] = {
+    "facts": ModelFacts,
+    "effects": Effect,
+    "changes": SeasonChange,
+    "rpm_by_track_temp": RpmPoint,
+    "curves": CurvePoint,
+    "partial_residuals": PartialResidual,
+    "before_after": BeforeAfter,
+    "run_checks": RunCheck,
+    "nights": NightCheck,
+    "held_out": HeldOutCheck,
+    "cross_check": CrossCheckRow,
+    "sensitivity": Sensitivity,
+}
+# Results that are one record a car.
+SINGLE_TABLES: dict[str, type[Any]] = {"wear": Wear, "next_setting": NextSetting, "test_plan": TestPlan}
+
+
+def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
+    return frame.select(pl.lit(car).alias("car"), pl.all())
+
+
+def _replace(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
+    con.register("incoming", frame)
+    try:
+        con.execute(query(f"results/{table}"))
+    finally:
+        con.unregister("incoming")
+
+
+def write_season_fits(con: duckdb.DuckDBPyConnection, fits: Iterable[SeasonFit]) -> None:
+    """Replace the results of every car by those of the given fits.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's.
+    fits
+        One a car; cars not among them keep no results.
+    """
+    fits = tuple(fits)
+    for table, record_type in SEASON_TABLES.items():
+        empty = _with_car("", frame_of(record_type, ())).clear()
+        frames = [_with_car(fit.car, frame_of(record_type, getattr(fit, table))) for fit in fits]
+        _replace(con, table, pl.concat([empty, *frames]))
+    said = [
+        {"car": fit.car, "position": i, "sentence": s} for fit in fits for i, s in enumerate(fit.sentences)
+    ]
+    schema = {"car": pl.String(), "position": pl.Int64(), "sentence": pl.String()}
+    _replace(con, "sentences", pl.DataFrame(said, schema=schema))
+
+
+def read_season_fit(con: duckdb.DuckDBPyConnection, car: str) -> SeasonFit:
+    """Read one car's fit back, equal to what was written.
+
+    Parameters
+    ----------
+    con
+        A store in which the modelling stage has run.
+    car
+        The car's name in ``garage.toml``.
+
+    Returns
+    -------
+    SeasonFit
+        Empty in every tuple when the car has no fit.
+    """
+    tuples = {
+        table: records_of(record_type, _rows_of(con, table, car))
+        for table, record_type in SEASON_TABLES.items()
+    }
+    said = _rows_of(con, "sentences", car).sort("position")["sentence"].to_list()
+    return SeasonFit(car=car, sentences=tuple(said), **tuples)
+
+
+def write_single(con: duckdb.DuckDBPyConnection, table: str, by_car: dict[str, Record]) -> None:
+    """Replace a one-record-a-car table (wear, next setting, test plan).
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's.
+    table
+        A key of ``SINGLE_TABLES``.
+    by_car
+        The record of each car.
+    """
+    record_type = SINGLE_TABLES[table]
+    empty = _with_car("", frame_of(record_type, ())).clear()
+    frames = [_with_car(car, frame_of(record_type, (record,))) for car, record in by_car.items()]
+    _replace(con, table, pl.concat([empty, *frames]))
+
+
+def read_single(con: duckdb.DuckDBPyConnection, table: str, car: str) -> Any | None:
+    """Read a car's record of a one-record-a-car table; None when there is none.
+
+    Parameters
+    ----------
+    con
+        An open store.
+    table
+        A key of ``SINGLE_TABLES``.
+    car
+        The car's name.
+    """
+    found = records_of(SINGLE_TABLES[table], _rows_of(con, table, car))
+    return found[0] if found else None
+
+
+def _rows_of(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
+    return con.table(table).filter(duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)).pl()

@@ -17,6 +17,7 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.physics": {"pipeline.errors"},
 }
 BASE = {"pipeline.errors", "pipeline.dictionary", "pipeline.units", "pipeline.logbook"}
+STAGES = ("store", "ingest", "physics", "model", "new_logbook", "export")
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
 ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
 ALLOWED["pipeline.model"] = BASE | {"pipeline.store", "pipeline.physics"}
@@ -28,9 +29,9 @@ ALLOWED["reports"] = {
     "pipeline.model.results",
     "pipeline.model.fleet_results",
 }
-ALLOWED["pipeline.stages"] = (
-    BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in ("store", "ingest", "physics", "model")}
-)
+ALLOWED["pipeline.new_logbook"] = BASE
+ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
+ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.stages"}
 ALLOWED["sample_timeslips"] = set()
 

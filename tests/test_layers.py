@@ -12,17 +12,19 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.errors": set(),
     "pipeline.dictionary": {"pipeline.errors"},
     "pipeline.units": {"pipeline.errors", "pipeline.dictionary"},
+    "pipeline.cautions": set(),
     "queries": set(),
     "pipeline.logbook": {"pipeline.errors", "pipeline.dictionary", "pipeline.units"},
     "pipeline.physics": {"pipeline.errors"},
 }
-BASE = {"pipeline.errors", "pipeline.dictionary", "pipeline.units", "pipeline.logbook"}
+BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.dictionary", "pipeline.units", "pipeline.logbook"}
 STAGES = ("store", "ingest", "physics", "model", "new_logbook", "export")
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
 ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
 ALLOWED["pipeline.model"] = BASE | {"pipeline.store", "pipeline.physics"}
 ALLOWED["reports"] = {
     "pipeline.errors",
+    "pipeline.cautions",
     "pipeline.dictionary",
     "pipeline.units",
     "pipeline.store.tables",

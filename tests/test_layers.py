@@ -13,11 +13,19 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.dictionary": {"pipeline.errors"},
     "pipeline.units": {"pipeline.errors", "pipeline.dictionary"},
     "pipeline.cautions": set(),
+    "pipeline.workspace": set(),
     "queries": set(),
     "pipeline.logbook": {"pipeline.errors", "pipeline.dictionary", "pipeline.units"},
     "pipeline.physics": {"pipeline.errors"},
 }
-BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.dictionary", "pipeline.units", "pipeline.logbook"}
+BASE = {
+    "pipeline.errors",
+    "pipeline.workspace",
+    "pipeline.cautions",
+    "pipeline.dictionary",
+    "pipeline.units",
+    "pipeline.logbook",
+}
 STAGES = ("store", "ingest", "physics", "model", "new_logbook", "export")
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
 ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
@@ -34,7 +42,7 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.stages"}
+ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}
 ALLOWED["sample_timeslips"] = set()
 
 # The heavy results records are plain data: any layer below the model may name them.

@@ -1,0 +1,65 @@
+"""Where one call of slipledger works: a logbook, its store, its reports, and who is told of progress."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+Progress = Callable[[str, float], None]
+
+
+def _silent(_what: str, _share: float) -> None:
+    """Tell nobody."""
+
+
+@dataclass(frozen=True, slots=True)
+class Workspace:
+    """The places one command reads and writes.
+
+    Attributes
+    ----------
+    logbook, store, out
+        The logbook folder, the store's file and the folder for reports.
+    progress
+        Told what is being done and the share done, 0 to 1.
+    """
+
+    logbook: Path
+    store: Path
+    out: Path
+    progress: Progress
+
+    @classmethod
+    def of(
+        cls, logbook: Path, *, store: Path | None, out: Path | None, progress: Progress | None = None
+    ) -> Workspace:
+        """Fill in the default places: the store and the reports live in the logbook."""
+        return cls(
+            logbook=logbook,
+            store=store or logbook / "slipledger.duckdb",
+            out=out or logbook / "reports",
+            progress=progress or _silent,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command did: text for a person, a document for a program, files, entries to answer."""
+
+    text: str
+    document: dict[str, Any]
+    needs_answer: int = 0
+    files: tuple[Path, ...] = field(default=())
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastAsked:
+    """A forecast as typed; whatever is None is taken from the last reading at the venue."""
+
+    venue: str | None = None
+    track_temp: str | None = None
+    air_temp: str | None = None
+    pressure: str | None = None
+    humidity: str | None = None

@@ -85,7 +85,9 @@ def _from_plain(hint: Any, value: Any) -> Any:
 
 
 def _record(record_type: type[Record], plain: dict[str, Any]) -> Record:
-    values = {name: _from_plain(hint, plain[name]) for name, hint in _hints(record_type).items()}
+    values = {
+        name: _from_plain(hint, plain[name]) for name, hint in _hints(typing.cast(Any, record_type)).items()
+    }
     return record_type(**values)
 
 
@@ -104,7 +106,7 @@ def frame_of(record_type: type[Record], records: Iterable[Record]) -> pl.DataFra
     polars.DataFrame
         One row a record, one column a field.
     """
-    schema = {name: _column_type(hint) for name, hint in _hints(record_type).items()}
+    schema = {name: _column_type(hint) for name, hint in _hints(typing.cast(Any, record_type)).items()}
     return pl.DataFrame([_to_plain(record) for record in records], schema=schema)
 
 

@@ -15,7 +15,7 @@ from pipeline.store.results_tables import (
     write_single,
 )
 
-NOTHING: dict[str, tuple[object, ...]] = {name: () for name in SEASON_TABLES}
+NOTHING: dict[str, tuple[object, ...]] = dict.fromkeys(SEASON_TABLES, ())
 
 
 @pytest.fixture

@@ -1,0 +1,246 @@
+"""The store: one DuckDB file, one writer at a time, SQL loaded by name.
+
+A writer holds a lock file beside the store, so that a second one waits with a message and then
+gives up clearly. Readers open the store read-only.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import time
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from pipeline.errors import StoreError
+
+STORE_VERSION = 1
+WAIT_S = 20.0
+_CONFIG = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+    "preserve_insertion_order": "true",
+}
+
+
+@cache
+def query(name: str) -> str:
+    """Load a file of ``queries/`` by its folder and name, such as ``"runs/air"``.
+
+    Raises
+    ------
+    StoreError
+        When there is no such file.
+    """
+    folder, _, file = name.rpartition("/")
+    path = resources.files("queries").joinpath(folder, f"{file}.sql")
+    if not path.is_file():
+        raise StoreError(f"There is no query {name!r}.", "This is a fault in slipledger: please report it.")
+    return path.read_text(encoding="utf-8")
+
+
+def query_names(folder: str) -> list[str]:
+    """Give the names of the queries in a folder of ``queries/``, in order."""
+    files = resources.files("queries").joinpath(folder).iterdir()
+    return sorted(
+        f"{folder}/{file.name.removesuffix('.sql')}" for file in files if file.name.endswith(".sql")
+    )
+
+
+def run_queries(
+    con: duckdb.DuckDBPyConnection, names: Iterable[str], parameters: Mapping[str, Any] | None = None
+) -> None:
+    """Run queries by name, in order; each gets those of the parameters that it mentions.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's.
+    names
+        Names as for :func:`query`.
+    parameters
+        Values for ``$name`` placeholders.
+    """
+    for name in names:
+        sql = query(name)
+        used = {key: value for key, value in (parameters or {}).items() if f"${key}" in sql}
+        con.execute(sql, used or None)
+
+
+@contextmanager
+def transaction(con: duckdb.DuckDBPyConnection) -> Iterator[None]:
+    """Commit all of a block or none of it."""
+    con.begin()
+    try:
+        yield
+    except BaseException:
+        con.rollback()
+        raise
+    con.commit()
+
+
+@contextmanager
+def open_store(
+    path: Path, *, wait_s: float = WAIT_S, waiting: Any | None = None
+) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open the store for writing, waiting a while if someone else is at it.
+
+    Parameters
+    ----------
+    path
+        The store's file; made when missing.
+    wait_s
+        How long to wait for another writer.
+    waiting
+        Called with a sentence when the wait begins.
+
+    Yields
+    ------
+    duckdb.DuckDBPyConnection
+
+    Raises
+    ------
+    StoreError
+        When the store is in use, not readable, from a newer version, or its disk fails.
+    """
+    con = _connect_waiting(path, wait_s, waiting)
+    try:
+        with translated(path):
+            _check_version(con, path)
+            yield con
+    finally:
+        con.close()
+
+
+@contextmanager
+def read_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open a store to read only: the published copy when there is one, so no writer is disturbed.
+
+    Raises
+    ------
+    StoreError
+        When there is no store, or it can not be read.
+    """
+    copy = published(path)
+    source = copy if copy.is_file() else path
+    if not source.is_file():
+        raise StoreError(f"There is no store at {path}.", "Run 'slipledger ingest LOGBOOK' first.")
+    with translated(path), duckdb.connect(str(source), read_only=True, config=dict(_CONFIG)) as con:
+        yield con
+
+
+def published(path: Path) -> Path:
+    """Give the place of the copy that readers use."""
+    return path.with_name(f"{path.stem}.read{path.suffix}")
+
+
+def publish(path: Path) -> None:
+    """Copy a closed store to where readers look, in one step that no reader can see half of."""
+    partial = path.with_name(f"{path.name}.{os.getpid()}.part")
+    try:
+        shutil.copyfile(path, partial)
+        partial.replace(published(path))
+    except OSError as refused:
+        partial.unlink(missing_ok=True)
+        raise StoreError(
+            f"The copy of {path} for readers can not be written ({refused.strerror or refused}).",
+            "Free some disk space; the store itself is whole.",
+        ) from refused
+
+
+@contextmanager
+def translated(path: Path) -> Iterator[None]:
+    """Turn DuckDB's errors into one sentence about the store at ``path``."""
+    try:
+        yield
+    except (duckdb.IOException, duckdb.OutOfMemoryException) as failed:
+        raise StoreError(
+            f"The disk or memory failed while working on {path} ({_first_line(failed)}).",
+            "Free some space and run the command again; what was finished before is kept.",
+        ) from failed
+    except (duckdb.FatalException, duckdb.InternalException, duckdb.SerializationException) as broken:
+        raise _damaged(path, broken) from broken
+
+
+def _connect_waiting(path: Path, wait_s: float, waiting: Any | None) -> duckdb.DuckDBPyConnection:
+    deadline = time.monotonic() + wait_s
+    told = False
+    _make_parent(path)
+    while True:
+        try:
+            return duckdb.connect(str(path), config=dict(_CONFIG))
+        except duckdb.Error as refused:
+            if "lock" not in str(refused).lower():
+                raise _unopenable(path, refused) from refused
+            if time.monotonic() >= deadline:
+                raise StoreError(
+                    f"Another slipledger has {path} open, and did not finish within {wait_s:g} s.",
+                    "Let it finish, or close it, and run the command again.",
+                ) from refused
+        if waiting is not None and not told:
+            waiting(f"Waiting for another slipledger that has {path.name} open.")
+            told = True
+        time.sleep(0.1)
+
+
+def _make_parent(path: Path) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as refused:
+        raise StoreError(
+            f"The folder {path.parent} can not be made ({refused.strerror or refused}).",
+            "Name another place with --store.",
+        ) from refused
+
+
+def _unopenable(path: Path, refused: duckdb.Error) -> StoreError:
+    if path.is_file() and not isinstance(refused, duckdb.IOException | duckdb.PermissionException):
+        return _damaged(path, refused)
+    message = str(refused).lower()
+    if path.is_file() and ("not a valid" in message or "version" in message or "corrupt" in message):
+        return _damaged(path, refused)
+    return StoreError(
+        f"The store {path} can not be opened ({_first_line(refused)}).",
+        "Name a place you may write to with --store.",
+    )
+
+
+def _damaged(path: Path, cause: BaseException) -> StoreError:
+    return StoreError(
+        f"The store {path} is damaged or not a store ({_first_line(cause)}).",
+        "Move it away and run 'slipledger ingest LOGBOOK': your sheets rebuild it whole.",
+    )
+
+
+def _first_line(error: BaseException) -> str:
+    return str(error).strip().splitlines()[0][:160] if str(error).strip() else type(error).__name__
+
+
+def _check_version(con: duckdb.DuckDBPyConnection, path: Path) -> None:
+    with transaction(con):
+        con.execute(query("tables/store_facts"))
+        found = con.execute(query("tables/store_version")).fetchone()
+    version = int(found[0]) if found else STORE_VERSION
+    if version > STORE_VERSION:
+        raise StoreError(
+            f"The store {path} was written by a newer slipledger (store version {version}, this one knows "
+            f"{STORE_VERSION}).",
+            "Use the newer slipledger, or name another file with --store.",
+        )
+    if version < STORE_VERSION:
+        _migrate(con, path, version)
+
+
+def _migrate(con: duckdb.DuckDBPyConnection, path: Path, version: int) -> None:
+    """Bring an older store up to date; everything but the raw sheets is rebuilt by the next ingest."""
+    con.execute("checkpoint")
+    backup = path.with_name(f"{path.stem}.version-{version}{path.suffix}")
+    shutil.copyfile(path, backup)
+    with transaction(con):
+        run_queries(con, [f"tables/migrate_{step}" for step in range(version + 1, STORE_VERSION + 1)])

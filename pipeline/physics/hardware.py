@@ -1,0 +1,341 @@
+"""Bolts and nuts: what they weigh as counterweights, and what a torque wrench does to them.
+
+Weigh the hardware if you can: chamfers, countersinks and tolerances make these good to about 10 %.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from pipeline.errors import OutOfRange
+from pipeline.physics.constants import INCH_M
+from pipeline.physics.ranges import refuse_outside
+
+# Handbook densities [kg/m3].
+DENSITIES: dict[str, float] = {"steel": 7850.0, "aluminum": 2700.0}
+# Height of the ISO and UN basic thread triangle over the pitch: sqrt(3)/2 (ASME B1.1).
+_TRIANGLE = math.sqrt(3.0) / 2.0
+# Finished hex nuts, ASME B18.2.2: bolt diameter -> width across flats and thickness [in].
+HEX_NUTS_IN: dict[float, tuple[float, float]] = {
+    0.25: (7 / 16, 7 / 32),
+    0.3125: (1 / 2, 17 / 64),
+    0.375: (9 / 16, 21 / 64),
+}
+
+
+def pitch_diameter(diameter_m: float, pitch_m: float) -> float:
+    """Diameter at which thread and groove are equally wide: D - (3/8) sqrt(3) p.
+
+    Parameters
+    ----------
+    diameter_m, pitch_m
+        Major diameter and pitch of a UN or ISO thread. [m]
+
+    Returns
+    -------
+    float
+        [m]
+
+    Raises
+    ------
+    OutOfRange
+        When the pitch is not a small part of the diameter.
+
+    References
+    ----------
+    ASME B1.1: D - 0.64951905 p.
+    """
+    _refuse_thread(diameter_m, pitch_m)
+    return diameter_m - 0.75 * _TRIANGLE * pitch_m
+
+
+def tensile_stress_area(diameter_m: float, pitch_m: float) -> float:
+    """Area that carries a bolt's tension, (pi/4)(D - 0.9743 p)^2.
+
+    Parameters
+    ----------
+    diameter_m, pitch_m
+        Major diameter and pitch. [m]
+
+    Returns
+    -------
+    float
+        [m2]
+
+    Raises
+    ------
+    OutOfRange
+        When the pitch is not a small part of the diameter.
+
+    References
+    ----------
+    ASME B1.1, appendix B.
+    """
+    _refuse_thread(diameter_m, pitch_m)
+    return math.pi / 4.0 * (diameter_m - 0.9743 * pitch_m) ** 2
+
+
+def bolt_preload(torque_nm: float, diameter_m: float, nut_factor: float = 0.2) -> float:
+    """Tension in a bolt after tightening, T/(K D).
+
+    Parameters
+    ----------
+    torque_nm
+        [N m]
+    diameter_m
+        Nominal diameter. [m]
+    nut_factor
+        K, about 0.2 dry and 0.15 oiled: it scatters by a quarter either way. [1]
+
+    Returns
+    -------
+    float
+        [N]
+
+    Raises
+    ------
+    OutOfRange
+        For a factor outside 0.05 to 0.5 or a diameter outside 1 to 50 mm.
+
+    References
+    ----------
+    Shigley, *Mechanical Engineering Design*, torque factors; J. A. Speck, *Mechanical Fastening, Joining,
+    and Assembly*, p. 85.
+    """
+    refuse_outside("nut factor", nut_factor, "", 0.05, 0.5)
+    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
+    return torque_nm / (nut_factor * diameter_m)
+
+
+def bolt_torque(preload_n: float, diameter_m: float, nut_factor: float = 0.2) -> float:
+    """Torque for a bolt tension, K D F; inverse of :func:`bolt_preload`.
+
+    Parameters
+    ----------
+    preload_n, diameter_m, nut_factor
+        [N], [m], [1]
+
+    Returns
+    -------
+    float
+        [N m]
+
+    Raises
+    ------
+    OutOfRange
+        As :func:`bolt_preload`.
+
+    References
+    ----------
+    As :func:`bolt_preload`.
+    """
+    refuse_outside("nut factor", nut_factor, "", 0.05, 0.5)
+    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
+    return nut_factor * diameter_m * preload_n
+
+
+def rod_mass(diameter_m: float, length_m: float, material: str = "steel") -> float:
+    """Mass of a plain rod, or of a bolt's unthreaded length.
+
+    Parameters
+    ----------
+    diameter_m, length_m
+        [m]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a length below zero or above 0.5 m.
+    KeyError
+        For a material that is not listed.
+
+    References
+    ----------
+    Geometry and handbook densities.
+    """
+    refuse_outside("length", length_m, "m", 0.0, 0.5)
+    return DENSITIES[material] * math.pi / 4.0 * diameter_m**2 * length_m
+
+
+def thread_mass(diameter_m: float, pitch_m: float, length_m: float, material: str = "steel") -> float:
+    """Mass of a threaded length: a rod of the pitch diameter.
+
+    Parameters
+    ----------
+    diameter_m, pitch_m, length_m
+        Major diameter, pitch, length. [m]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a thread or length no bolt has.
+
+    References
+    ----------
+    Geometry: at the pitch diameter ridges and grooves cancel.
+    """
+    return rod_mass(pitch_diameter(diameter_m, pitch_m), length_m, material)
+
+
+def hex_mass(across_flats_m: float, height_m: float, material: str = "steel") -> float:
+    """Mass of a hexagonal prism, such as a bolt's head: (sqrt(3)/2) F^2 h; chamfers left in.
+
+    Parameters
+    ----------
+    across_flats_m, height_m
+        [m]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a width outside 1 to 100 mm.
+
+    References
+    ----------
+    Geometry and handbook densities.
+    """
+    refuse_outside("width across flats", across_flats_m, "m", 0.001, 0.1)
+    return DENSITIES[material] * _TRIANGLE * across_flats_m**2 * height_m
+
+
+def nut_mass(
+    diameter_m: float, pitch_m: float, across_flats_m: float, thickness_m: float, material: str = "steel"
+) -> float:
+    """Mass of a hex nut: prism less a bore of the pitch diameter.
+
+    Parameters
+    ----------
+    diameter_m, pitch_m
+        Of the thread. [m]
+    across_flats_m, thickness_m
+        Of the nut, as in :data:`HEX_NUTS_IN` times 0.0254. [m]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]; the chamfers take 1 to 2 % off.
+
+    Raises
+    ------
+    OutOfRange
+        For a thread or width no nut has.
+
+    References
+    ----------
+    ASME B18.2.2 for dimensions.
+    """
+    bore = thread_mass(diameter_m, pitch_m, thickness_m, material)
+    return hex_mass(across_flats_m, thickness_m, material) - bore
+
+
+def counterweight_from_hardware(pieces: Mapping[str, int], table_kg: Mapping[str, float]) -> float:
+    """Counterweight per lever from the pieces hung on it and what each weighs.
+
+    Parameters
+    ----------
+    pieces
+        How many of each piece on one lever.
+    table_kg
+        Mass of each piece, weighed or computed. [kg]
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a count below zero.
+    KeyError
+        For a piece the table does not list.
+
+    References
+    ----------
+    A sum.
+
+    Examples
+    --------
+    >>> round(counterweight_from_hardware({"nut": 2, "bolt": 1}, {"nut": 0.0036, "bolt": 0.0079}), 4)
+    0.0151
+    """
+    for piece, count in pieces.items():
+        if count < 0:
+            raise OutOfRange(f"number of {piece}", count, "", 0, 99, "Count what hangs on one lever.")
+    return sum(count * table_kg[piece] for piece, count in pieces.items())
+
+
+def standard_nut_mass(diameter_in: float, threads_per_inch: float, material: str = "steel") -> float:
+    """Mass of a finished hex nut of a common size: a helper in the trade's units.
+
+    Parameters
+    ----------
+    diameter_in
+        0.25, 0.3125 or 0.375. [in]
+    threads_per_inch
+        [1/in]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a size that is not listed.
+
+    References
+    ----------
+    ASME B18.2.2 for dimensions.
+    """
+    if diameter_in not in HEX_NUTS_IN:
+        raise OutOfRange(
+            "nut size",
+            diameter_in,
+            "in",
+            min(HEX_NUTS_IN),
+            max(HEX_NUTS_IN),
+            "Weigh it, and enter the grams.",
+        )
+    flats, thickness = HEX_NUTS_IN[diameter_in]
+    pitch = INCH_M / threads_per_inch
+    return nut_mass(diameter_in * INCH_M, pitch, flats * INCH_M, thickness * INCH_M, material)
+
+
+def _refuse_thread(diameter_m: float, pitch_m: float) -> None:
+    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
+    refuse_outside(
+        "pitch over diameter",
+        pitch_m / diameter_m,
+        "",
+        0.01,
+        0.5,
+        "A pitch is 1 in over the threads per inch.",
+    )

@@ -1,0 +1,40 @@
+"""Refuse a number outside the range in which a formula holds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from pipeline.errors import OutOfRange
+
+CHECK_ENTRY = "Check the entry and its unit."
+
+
+def refuse_outside(
+    what: str, value: Any, unit: str, low: float, high: float, remedy: str = CHECK_ENTRY
+) -> None:
+    """Raise when any number lies outside a closed range; NaN is a missing value and passes.
+
+    Parameters
+    ----------
+    what
+        The quantity in words, for the message.
+    value
+        A number or array-like of any shape. [``unit``]
+    unit
+        Unit of the value and the limits.
+    low, high
+        Ends of the range.
+    remedy
+        What to do about it, as a sentence.
+
+    Raises
+    ------
+    OutOfRange
+        With the first value outside.
+    """
+    numbers = np.asarray(value, dtype=np.float64)
+    outside = (numbers < low) | (numbers > high)
+    if np.any(outside):
+        raise OutOfRange(what, float(numbers[outside].flat[0]), unit, low, high, remedy)

@@ -1,0 +1,268 @@
+"""Headings as people write them: which sheet this is, what each column holds, in which unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from pipeline.dictionary import SHEET_TABLES, Column, Kind
+from pipeline.errors import UnitError
+from pipeline.logbook import Garage
+from pipeline.units import Conversion, conversion
+
+SheetKind = Kind | Literal["answers", "unrecognised"]
+
+# Headings that are not a stored column of their own.
+DATE_WORDS = ("date", "day", "run date", "when", "date time", "datetime", "date and time", "date/time")
+TIME_WORDS = ("time", "clock", "time of day", "hour", "at", "clock time")
+
+# A sheet is of a kind when it has one of these; the first kind that fits wins.
+NEEDED: dict[Kind, tuple[str, ...]] = {
+    "timeslips": ("t60_s", "t330_s", "t660_s", "t1320_s", "t1000_s"),
+    "checks": ("ring_height_in", "ring_height_in_1", "shim_removed_in", "bearing_clearance_in"),
+    "weather": (
+        "air_temp_degf",
+        "pressure_inhg",
+        "humidity_pct",
+        "dew_point_degf",
+        "wet_bulb_degf",
+        "grains",
+    ),
+    "setups": ("preload_turns", "preload_turns_1", "counterweight_g", "tire_pressure_psi", "launch_rpm"),
+    "track": ("track_temp_degf",),
+}
+ANSWER_COLUMNS = ("question_id", "answer")
+_UNIT_IN_HEADING = re.compile(r"^(.*?)\s*[(\[{]\s*([^)\]}]*?)\s*[)\]}]\s*$", re.DOTALL)
+_UNIT_BEHIND = re.compile(r"^(.*?)[\s,:/]+(?:in\s+)?(\S+)$", re.DOTALL)
+_NUMBERED = re.compile(r"^(.*?)\s*#?\s*([1-6])$", re.DOTALL)
+_NUMBERED_COLUMNS = {"ring_height_in", "preload_turns"}
+
+
+@dataclass(frozen=True, slots=True)
+class HeadedColumn:
+    """A column of a sheet that was recognised.
+
+    Attributes
+    ----------
+    name
+        Canonical column, ``date``, ``time``, ``extra:<adjustment>`` or ``<column>_1`` to ``_6``.
+    index
+        Place among the sheet's text columns, from 0.
+    heading
+        As typed.
+    to_canonical
+        From the heading's unit to the canonical one.
+    """
+
+    name: str
+    index: int
+    heading: str
+    to_canonical: Conversion
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPlan:
+    """How a sheet is to be read.
+
+    ``heading_row`` is its row number; rows up to it are set aside. ``unused`` are headings
+    that were not recognised; ``problems`` are sentences about headings.
+    """
+
+    kind: SheetKind
+    heading_row: int
+    columns: tuple[HeadedColumn, ...]
+    unused: tuple[tuple[int, str], ...]
+    problems: tuple[str, ...]
+
+    def index_of(self, name: str) -> int | None:
+        """Give the place of a canonical column; None when the sheet has none."""
+        return next((column.index for column in self.columns if column.name == name), None)
+
+
+def folded(text: str) -> str:
+    """Drop case, spaces and punctuation, but keep the sign that tells 1/8 from 18."""
+    return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
+
+
+def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garage) -> SheetPlan:
+    """Find the heading row among a sheet's first rows and say what each column is.
+
+    Parameters
+    ----------
+    head
+        The first rows: row number and text cells.
+    garage
+        For the person's own headings and adjustments.
+
+    Returns
+    -------
+    SheetPlan
+        Of kind ``unrecognised`` when no row looks like headings.
+    """
+    rows = list(head)
+    best: SheetPlan | None = None
+    for at, (number, cells) in enumerate(rows):
+        for candidate in _readings_of(rows, at, number, cells, garage):
+            if best is None or len(candidate.columns) > len(best.columns):
+                best = candidate
+    first = rows[0][0] if rows else 1
+    nothing = SheetPlan("unrecognised", first, (), tuple(_named(rows[0][1])) if rows else (), ())
+    return best or nothing
+
+
+def _readings_of(
+    rows: list[tuple[int, tuple[str | None, ...]]],
+    at: int,
+    number: int,
+    cells: tuple[str | None, ...],
+    garage: Garage,
+) -> Iterable[SheetPlan]:
+    """Read a row as headings, alone and under a row of merged group headings."""
+    yield from _as_headings(number, cells, garage)
+    if at and number == rows[at - 1][0] + 1:
+        carried, merged = "", []
+        for above, own in zip(rows[at - 1][1], cells, strict=False):
+            carried = (above or "").strip() or carried
+            merged.append(f"{carried} {own or ''}".strip())
+        for plan in _as_headings(number, tuple(merged), garage):
+            alone = next(iter(_as_headings(number, cells, garage)), None)
+            if alone is None or len(plan.columns) > len(alone.columns):
+                yield plan
+
+
+def _as_headings(number: int, cells: tuple[str | None, ...], garage: Garage) -> Iterable[SheetPlan]:
+    names = [folded(cell or "") for cell in cells]
+    if all(folded(needed) in names for needed in ANSWER_COLUMNS):
+        yield SheetPlan("answers", number, _answer_columns(cells), (), ())
+        return
+    for kind in NEEDED:
+        columns, unused, problems = _match(kind, cells, garage)
+        found = {column.name for column in columns}
+        extra_setting = kind == "setups" and any(name.startswith("extra:") for name in found)
+        if (found & set(NEEDED[kind]) or extra_setting) and "date" in found and len(found) >= 2:
+            yield SheetPlan(kind, number, columns, unused, problems)
+            return
+
+
+def _answer_columns(cells: tuple[str | None, ...]) -> tuple[HeadedColumn, ...]:
+    same = Conversion(1.0, 0.0)
+    return tuple(
+        HeadedColumn(re.sub(r"\W+", "_", cell.strip().casefold()), at, cell, same)
+        for at, cell in enumerate(cells)
+        if cell and cell.strip()
+    )
+
+
+def _named(cells: tuple[str | None, ...]) -> list[tuple[int, str]]:
+    return [(at, cell.strip()) for at, cell in enumerate(cells) if cell and cell.strip()]
+
+
+def _match(
+    kind: Kind, cells: tuple[str | None, ...], garage: Garage
+) -> tuple[tuple[HeadedColumn, ...], tuple[tuple[int, str], ...], tuple[str, ...]]:
+    words = vocabulary(kind, garage)
+    columns: list[HeadedColumn] = []
+    unused: list[tuple[int, str]] = []
+    problems: list[str] = []
+    taken: set[str] = set()
+    for at, heading in _named(cells):
+        found = _meaning(heading, words)
+        if found is None or found[0] in taken:
+            if found is not None:
+                problems.append(
+                    f"The heading {heading!r} stands for {found[0]} a second time; the first is used."
+                )
+            unused.append((at, heading))
+            continue
+        name, unit = found
+        try:
+            to_canonical = conversion(unit, words[name].unit) if words[name].unit else Conversion(1.0, 0.0)
+        except UnitError as wrong:
+            problems.append(f"Heading {heading!r}: {wrong}")
+            unused.append((at, heading))
+            continue
+        taken.add(name)
+        columns.append(HeadedColumn(name, at, heading, to_canonical))
+    return tuple(columns), tuple(unused), tuple(problems)
+
+
+def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
+    """Give every canonical name a sheet of this kind may have, with its column."""
+    table = SHEET_TABLES[kind]
+    words = {column.name: column for column in table.columns if column.heading}
+    for base in _NUMBERED_COLUMNS & set(words):
+        for number in range(1, 7):
+            words[f"{base}_{number}"] = words[base]
+    words["date"] = Column("date", "DATE", "date", heading="date", aliases=DATE_WORDS)
+    words["time"] = Column("time", "VARCHAR", "time of day", heading="time", aliases=TIME_WORDS)
+    if kind in {"timeslips", "setups"}:
+        for adjustment in garage.adjustments:
+            name = f"extra:{adjustment.name}"
+            spellings = (adjustment.name, adjustment.spoken, *adjustment.also)
+            words[name] = Column(
+                name, "DOUBLE", adjustment.spoken, heading=adjustment.name, aliases=spellings
+            )
+    for own, canonical in garage.headings.items():
+        name = canonical if canonical in words else f"extra:{canonical}"
+        if name in words:
+            known = words[name]
+            words[name] = Column(
+                known.name, known.sql_type, known.meaning, known.unit, known.low, known.high, known.heading,
+                (*known.aliases, own),
+            )  # fmt: skip
+    return words
+
+
+def _meaning(heading: str, words: Mapping[str, Column]) -> tuple[str, str] | None:
+    """Give the canonical name and the unit text of a heading; None when it is not known."""
+    by_alias = _aliases(
+        tuple((name, (column.heading, name, *column.aliases)) for name, column in words.items())
+    )
+    text = heading.strip()
+    if (whole := _look_up(text, by_alias, words)) is not None:
+        return whole, ""
+    for pattern in (_UNIT_IN_HEADING, _UNIT_BEHIND):
+        split = pattern.match(text)
+        if split is None:
+            continue
+        name = _look_up(split.group(1), by_alias, words)
+        if name is not None and (pattern is _UNIT_IN_HEADING or _is_unit(split.group(2), words[name].unit)):
+            return name, split.group(2)
+    return None
+
+
+def _is_unit(text: str, canonical: str) -> bool:
+    if not canonical:
+        return False
+    try:
+        conversion(text, canonical)
+    except UnitError:
+        return False
+    return True
+
+
+def _look_up(text: str, by_alias: Mapping[str, str], words: Mapping[str, Column]) -> str | None:
+    name = by_alias.get(folded(text))
+    if name is not None:
+        return name
+    numbered = _NUMBERED.match(text.strip())
+    if numbered is not None:
+        base = by_alias.get(folded(numbered.group(1)))
+        candidate = f"{base}_{numbered.group(2)}"
+        if base in _NUMBERED_COLUMNS and candidate in words:
+            return candidate
+    return None
+
+
+@cache
+def _aliases(spellings: tuple[tuple[str, tuple[str, ...]], ...]) -> Mapping[str, str]:
+    found: dict[str, str] = {}
+    for name, texts in spellings:
+        # A numbered column shares its column's spellings; only the bare one may claim them.
+        claimed = (name,) if re.search(r"_[1-6]$", name) else texts
+        for text in claimed:
+            found.setdefault(folded(text), name)
+    return found

@@ -83,7 +83,7 @@ def fit(
     weights, scale, spare = _t_weights(x, y, z, event, prior_sd, settings)
     sums = event_sums(x, y, z, event, weights)
     sigma, tau, omega, log_prior = _grid(scale, spare, settings)
-    nodes = solve_nodes(sums, sigma, _event_precision(tau, omega, z.shape[1]), prior_sd)
+    nodes = solve_nodes(sums, sigma, event_precision(tau, omega, z.shape[1]), prior_sd)
     mix = _normalised(nodes.log_evidence + log_prior)
     keep = mix >= settings.least_mix
     mix = mix[keep] / mix[keep].sum()
@@ -118,7 +118,8 @@ def fit(
     )
 
 
-def _event_precision(tau: Array, omega: Array, q: int) -> Array:
+def event_precision(tau: Array, omega: Array, q: int) -> Array:
+    """Prior precision of an event's intercept and q - 1 slopes at each node. Shape (k, q, q)."""
     out = np.zeros((tau.size, q, q))
     out[:, 0, 0] = tau**-2.0
     for j in range(1, q):
@@ -178,7 +179,7 @@ def _t_weights(
     tau, omega = (a.ravel() for a in np.meshgrid(settings.tau_s, settings.omega_s, indexing="ij"))
     prior = _half_normal_cells(settings.tau_s, settings.tau_prior_s)[:, None]
     prior = (prior + _half_normal_cells(settings.omega_s, settings.omega_prior_s)).ravel()
-    precision = _event_precision(tau, omega, z.shape[1])
+    precision = event_precision(tau, omega, z.shape[1])
     weights = np.ones(y.size)
     scale = max(_MAD_TO_SD * float(np.median(np.abs(y - np.median(y)))) / 2, _LEAST_NOISE_S)
     spare = 1.0

@@ -119,7 +119,7 @@ def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
 
 
 def iso1585_factor(dry_pressure_pa: N, temp_k: N) -> N:
-    """ISO 1585 factor for spark ignition, cf = (99/Pd)^1.2 (T/298)^0.6, Pd in kPa.
+    """ISO 1585 factor for spark ignition, cf = (99/Pd)^1.2 ((t + 273)/298)^0.6, Pd in kPa.
 
     Parameters
     ----------
@@ -141,7 +141,7 @@ def iso1585_factor(dry_pressure_pa: N, temp_k: N) -> N:
     ISO 1585, 80/1269/EEC and UN R85, as quoted; the standard itself not read.
     """
     _refuse(dry_pressure_pa, temp_k)
-    return power(99_000.0 / dry_pressure_pa, 1.2) * power(temp_k / 298.0, 0.6)
+    return power(99_000.0 / dry_pressure_pa, 1.2) * power((temp_k - 0.15) / 298.0, 0.6)
 
 
 def din70020_factor(pressure_pa: N, temp_k: N) -> N:

@@ -1,0 +1,462 @@
+"""One cell's text to a value, with a sentence when it can not be read as it stands.
+
+These careful readers see only what the fast SQL path could not read, and each distinct text once.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from pipeline.dictionary import OUTCOMES
+from pipeline.errors import UnitError
+from pipeline.ingest.headings import folded
+from pipeline.units import Conversion, conversion
+
+NOTHING = frozenset(
+    {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
+)
+_NUMBER_THEN_UNIT = re.compile(
+    r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)(?:\s+(?P<over>\d+)\s*/\s*(?P<under>\d+))?\s*(?P<unit>[^\d\s].*)?$"
+)
+_HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a text was read as.
+
+    Attributes
+    ----------
+    value
+        The number in the canonical unit; None when it can not be trusted as read.
+    problem
+        A sentence; empty when the text is clear.
+    suggestion
+        A likely value in the canonical unit; None when there is none.
+    """
+
+    value: float | None
+    problem: str = ""
+    suggestion: float | None = None
+
+
+def is_nothing(text: str | None) -> bool:
+    """Tell whether a cell means 'not written down'."""
+    return text is None or text.strip().casefold() in NOTHING
+
+
+def read_number(text: str, unit: str, heading: Conversion) -> Reading:
+    """Read a number that may carry a unit, a decimal comma or a fraction.
+
+    Parameters
+    ----------
+    text
+        As typed.
+    unit
+        Canonical unit of the column; empty for a count.
+    heading
+        Conversion of the heading's unit, used when the cell has no unit of its own.
+
+    Returns
+    -------
+    Reading
+
+    Examples
+    --------
+    >>> read_number("29,92", "inHg", Conversion(1.0, 0.0)).value
+    29.92
+    >>> read_number("3 1/2 turns", "turn", Conversion(1.0, 0.0)).value
+    3.5
+    >>> read_number("nan", "s", Conversion(1.0, 0.0)).value is None
+    True
+    """
+    if is_nothing(text):
+        return Reading(None)
+    for sign, spelled in _HALVES.items():
+        text = text.replace(sign, spelled)
+    found = _NUMBER_THEN_UNIT.match(text)
+    if found is None:
+        return Reading(None, f"{_short(text)} is not a number.")
+    number = _decimal(found["whole"])
+    if number is None:
+        return Reading(None, f"{_short(text)} could be read as more than one number.")
+    if found["over"]:
+        number += float(found["over"]) / max(float(found["under"]), 1.0)
+    if found["sign"] in {"-", "−"}:
+        number = -number
+    return _in_unit(text, number, (found["unit"] or "").strip(), unit, heading)
+
+
+def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conversion) -> Reading:
+    if not typed_unit:
+        return Reading(number * heading.factor + heading.offset)
+    if not unit:
+        return Reading(None, f"{_short(text)} carries a unit where a plain number is meant.", number)
+    try:
+        own = conversion(typed_unit, unit)
+    except UnitError:
+        return Reading(
+            None, f"{_short(text)} carries {typed_unit[:20]!r}, which is not a unit in {unit}.", number
+        )
+    return Reading(number * own.factor + own.offset)
+
+
+def _decimal(digits: str) -> float | None:
+    """Read digits with a decimal point or comma and perhaps separators of thousands."""
+    plain = digits.replace(" ", "").replace("'", "").rstrip(".,")
+    if "," in plain and "." in plain:
+        last = max(plain.rfind(","), plain.rfind("."))
+        plain = re.sub(r"[.,]", "", plain[:last]) + "." + plain[last + 1 :]
+    elif plain.count(",") == 1:
+        whole, _, rest = plain.partition(",")
+        plain = (
+            whole + rest
+            if len(rest) == 3 and len(whole) in {1, 2} and int(whole or 0) > 3
+            else f"{whole}.{rest}"
+        )
+    elif plain.count(",") > 1 or plain.count(".") > 1:
+        return None
+    try:
+        return float(plain)
+    except ValueError:
+        return None
+
+
+def _short(text: str) -> str:
+    shown = " ".join(text.split())
+    return repr(shown if len(shown) <= 40 else shown[:37] + "...")
+
+
+def read_screws(text: str) -> tuple[float, ...] | None:
+    """Read several turns from one cell, such as ``3 3 3.5 3 3 3`` or ``3/3/3.5/3/3/3``.
+
+    Returns
+    -------
+    tuple of float or None
+        None when the cell does not hold several numbers.
+
+    Examples
+    --------
+    >>> read_screws("3 3 3.5 3 3 3")
+    (3.0, 3.0, 3.5, 3.0, 3.0, 3.0)
+    """
+    parts = [part for part in re.split(r"[\s/;|]+|,\s+", text.strip()) if part]
+    if len(parts) < 3:
+        return None
+    try:
+        return tuple(
+            float(part.replace(",", ".")) for part in parts if re.fullmatch(r"\d+([.,]\d+)?", part) or _bad()
+        )
+    except ValueError:
+        return None
+
+
+def _bad() -> bool:
+    raise ValueError("not turns")
+
+
+def read_hardware(text: str, table_g: Mapping[str, float]) -> float | None:
+    """Add up counterweight hardware, such as ``2 steel nuts + 1 steel bolt 1 in``.
+
+    Parameters
+    ----------
+    text
+        As typed; parts joined by ``+``, ``,`` or ``and``.
+    table_g
+        Mass of each piece in grams, from ``garage.toml``.
+
+    Returns
+    -------
+    float or None
+        Grams per lever; None when a part is not in the table.
+    """
+    spoken = {folded(name).rstrip("s"): grams for name, grams in table_g.items()}
+    total = 0.0
+    for part in re.split(r"\s*(?:\+|,|;|&|\band\b)\s*", text.strip()):
+        counted = re.match(r"^(\d+)\s*(?:x|×)?\s*(.+)$", part)
+        count, piece = (int(counted[1]), counted[2]) if counted else (1, part)
+        grams = spoken.get(folded(piece).rstrip("s")) or spoken.get(re.sub(r"s(?=\d|$)", "", folded(piece)))
+        if grams is None:
+            return None
+        total += count * grams
+    return total or None
+
+
+# --- dates and times
+
+_MONTHS = {name: at for at, name in enumerate(
+    ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)}  # fmt: skip
+_ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
+_PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
+_NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
+_WORDED = re.compile(
+    r"^(?:[a-z]{3,9}[,.]?\s+)??(?:(?P<m1>[a-z]{3,9})\.?[\s-]+(?P<d1>\d{1,2})|(?P<d2>\d{1,2})[\s.-]*(?P<m2>[a-z]{3,9}))"
+    r"(?:st|nd|rd|th)?\.?[\s,-]+'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DateReading:
+    """A date text as read: the day, the time of day if it carried one, and what is wrong with it."""
+
+    day: dt.date | None
+    time_text: str = ""
+    problem: str = ""
+    suggestion: dt.date | None = None
+
+
+def read_dates(texts: Iterable[str]) -> dict[str, DateReading]:
+    """Read the distinct date texts of one sheet together.
+
+    Parameters
+    ----------
+    texts
+        Distinct texts as typed.
+
+    Returns
+    -------
+    dict
+        A reading for each text.
+
+    Notes
+    -----
+    ``a/b/year`` is day first if any text of the sheet has a first number above 12, month first if
+    any has a second one above 12. When the sheet shows neither, or both, each text that could be
+    either becomes a question; the suggestion is the reading that keeps the sheet's dates closest
+    together, month first when that does not decide.
+    """
+    distinct = sorted({text for text in texts if not is_nothing(text)})
+    numeric = [found for text in distinct if (found := _NUMERIC.match(text.strip()))]
+    day_first = any(int(found[1]) > 12 for found in numeric)
+    month_first = any(int(found[2]) > 12 for found in numeric)
+    order = None if day_first == month_first else ("day" if day_first else "month")
+    likely = order or _tighter_order(numeric)
+    return {text: _read_date(text.strip(), order, likely) for text in distinct}
+
+
+def _tighter_order(numeric: list[re.Match[str]]) -> str:
+    def span(order: str) -> int:
+        days = [day for found in numeric if (day := _numeric_day(found, order))]
+        return (max(days) - min(days)).days if days else 0
+
+    return "day" if span("day") < span("month") else "month"
+
+
+def _numeric_day(found: re.Match[str], order: str) -> dt.date | None:
+    first, second = int(found[1]), int(found[2])
+    day, month = (first, second) if order == "day" else (second, first)
+    return _day(_year(found[3]), month, day)
+
+
+def _year(text: str) -> int:
+    return int(text) if len(text) == 4 else 2000 + int(text)
+
+
+def _day(year: int, month: int, day: int) -> dt.date | None:
+    try:
+        return dt.date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _read_date(text: str, order: str | None, likely: str) -> DateReading:
+    if found := _ISO.match(text) or _PACKED.match(text):
+        rest = (found[4] or "") if found.re is _ISO else ""
+        return _dated(text, _day(int(found[1]), int(found[2]), int(found[3])), rest)
+    if found := _NUMERIC.match(text):
+        return _read_numeric(text, found, order, likely)
+    if (found := _WORDED.match(text.casefold())) and (month := _MONTHS.get((found["m1"] or found["m2"])[:3])):
+        day = _day(_year(found["year"]), month, int(found["d1"] or found["d2"]))
+        return _dated(text, day, found["rest"] or "")
+    return DateReading(None, problem=f"{_short(text)} is not a date with day, month and year.")
+
+
+def _read_numeric(text: str, found: re.Match[str], order: str | None, likely: str) -> DateReading:
+    by_day, by_month = _numeric_day(found, "day"), _numeric_day(found, "month")
+    rest = found[4] or ""
+    if by_day == by_month or (by_day is None) != (by_month is None):
+        return _dated(text, by_day or by_month, rest)
+    if by_day is None and by_month is None:
+        return DateReading(None, rest, f"{_short(text)} is no day of the calendar.")
+    if order is not None:
+        return _dated(text, by_day if order == "day" else by_month, rest)
+    return DateReading(
+        None,
+        rest,
+        f"{_short(text)} could be day-month or month-day, and nothing else in the sheet tells which.",
+        by_day if likely == "day" else by_month,
+    )
+
+
+def _dated(text: str, day: dt.date | None, rest: str) -> DateReading:
+    if day is None:
+        return DateReading(None, rest, f"{_short(text)} is no day of the calendar.")
+    return DateReading(day, "" if rest.startswith("00:00:00") else rest)
+
+
+_CLOCK = re.compile(r"^(\d{1,2})(?:[:.h]?(\d{2}))?(?:[:.](\d{2})(?:\.\d+)?)?\s*([ap])?\.?\s*(?:m\.?)?$")
+
+
+def read_time(text: str) -> tuple[dt.time | None, str]:
+    """Read a time of day in 12 or 24 hour form.
+
+    Parameters
+    ----------
+    text
+        ``7:40 pm``, ``19:40``, ``1940``, ``7p``; also what a workbook gives for a time cell.
+
+    Returns
+    -------
+    tuple
+        The time, or None with a sentence.
+
+    Examples
+    --------
+    >>> read_time("7:40 pm")[0]
+    datetime.time(19, 40)
+    >>> read_time("1940")[0]
+    datetime.time(19, 40)
+    """
+    stripped = re.sub(r"^\d{4}-\d{2}-\d{2}[T ]", "", text.strip().casefold())
+    if stripped in {"noon", "midday"}:
+        return dt.time(12), ""
+    if re.fullmatch(r"0?\.\d+", stripped):  # a workbook's fraction of a day
+        minutes = round(float(stripped) * 1440)
+        return dt.time(minutes // 60 % 24, minutes % 60), ""
+    found = _CLOCK.match(stripped)
+    if found is None or (found[2] is None and found[4] is None):
+        return None, f"{_short(text)} is not a time of day."
+    hour, minute, second = int(found[1]), int(found[2] or 0), int(found[3] or 0)
+    if found[4]:
+        if not 1 <= hour <= 12:
+            return None, f"{_short(text)} is not a time of day."
+        hour = hour % 12 + (12 if found[4] == "p" else 0)
+    try:
+        return dt.time(hour, minute, second), ""
+    except ValueError:
+        return None, f"{_short(text)} is not a time of day."
+
+
+# --- words
+
+_OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
+    ("missed shift", r"miss(ed)?\s*(a\s*|the\s*)?(shift|gear|2nd|second|3rd|third|hi(gh)?)|\bno 2nd\b|grabbed? neutral"),
+    ("red light", r"red\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b"),
+    ("broke", r"\bbroke(n)?\b|\bdriveshaft let go|\bparts failure"),
+    ("aborted", r"\babort(ed)?\b|shut (it )?(off|down)|\bclicked it off\b|did not finish|\bdnf\b"),
+    ("lifted", r"\blift(ed)?\b|\bcoast(ed)?\b|\bpedal+ed\b|let off|backed out of it"),
+    ("bogged", r"\bbog(ged|s)?\b|fell on its face|pulled (it )?down|\blazy off the line"),
+    ("spun", r"\bsp[ui]n(s|ning)?\b|\bwheel\s*spin\b|\bblew the tires\b|\bsmoked the tires\b|\bloose\b|\bhaze[ds]?\b"),
+    ("clean", r"\bclean\b|\bgood\b|\bok\b|\bfine\b|\bstraight\b"),
+)  # fmt: skip
+_NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|almost|nearly)\s+(a\s+|any\s+)?$")
+
+
+def read_outcome(outcome: str | None, notes: str | None) -> str | None:
+    """Find how a run went from its outcome cell, else from its notes.
+
+    Returns
+    -------
+    str or None
+        One of ``dictionary.OUTCOMES``; None when nothing is said.
+
+    Examples
+    --------
+    >>> read_outcome(None, "Missed 2nd gear, good light")
+    'missed shift'
+    """
+    for text in (outcome, notes):
+        if is_nothing(text):
+            continue
+        spoken = (text or "").strip().casefold()
+        if spoken in OUTCOMES:
+            return spoken
+        for name, pattern in _OUTCOME_PHRASES:
+            if text is notes and name == "clean":
+                continue
+            found = re.search(pattern, spoken)
+            if found and not _NEGATED.search(spoken[: found.start()]):
+                return name
+    return None
+
+
+_LAST_GOOD = re.compile(
+    r"(?:at|after|past|by|from|before|around|near)\s+(?:the\s+|about\s+)?(60|330|660|1000|1/8|eighth|half[- ]?track)"
+)
+_SPLIT_FT = {"60": 60, "330": 330, "660": 660, "1000": 1000, "1/8": 660, "eighth": 660}
+
+
+def read_last_good_ft(notes: str | None) -> int | None:
+    """Find after which split a run was spoiled, if the notes name one, in ft."""
+    found = _LAST_GOOD.search((notes or "").casefold())
+    if found is None:
+        return None
+    return _SPLIT_FT.get(found[1], 660)
+
+
+_LANES = {
+    "l": "left",
+    "left": "left",
+    "lh": "left",
+    "1": "left",
+    "r": "right",
+    "right": "right",
+    "rh": "right",
+    "2": "right",
+}
+_PRESSURE_KINDS = {
+    "station": "station", "stn": "station", "absolute": "station", "abs": "station", "actual": "station",
+    "uncorrected": "station", "raw": "station", "altimeter": "altimeter", "alt": "altimeter",
+    "sealevel": "altimeter", "slp": "altimeter", "corrected": "altimeter", "airport": "altimeter",
+    "qnh": "altimeter", "qfe": "station", "radio": "altimeter", "setting": "altimeter",
+    "altimetersetting": "altimeter",
+}  # fmt: skip
+
+
+def read_lane(text: str) -> str:
+    """Give ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
+    return _LANES.get(folded(text), text.strip())
+
+
+def read_pressure_kind(text: str) -> str | None:
+    """Give ``station`` or ``altimeter``; None when neither is said."""
+    return _PRESSURE_KINDS.get(folded(text))
+
+
+# --- names
+
+
+def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, str | None]]:
+    """Match the spellings of cars or strips to names.
+
+    Parameters
+    ----------
+    texts
+        Distinct texts as typed, with the most frequent first.
+    known
+        Name in ``garage.toml`` -> its other spellings; may be empty.
+
+    Returns
+    -------
+    dict
+        Text -> (name, None) when it is clear, or (text, likely name) when it is close to another
+        one and so perhaps a slip of the pen.
+    """
+    spelled = {folded(text): name for name, also in known.items() for text in (name, *also)}
+    found: dict[str, tuple[str, str | None]] = {}
+    for text in texts:
+        own = folded(text)
+        if own in spelled:
+            found[text] = (spelled[own], None)
+            continue
+        close = difflib.get_close_matches(own, list(spelled), n=1, cutoff=0.78)
+        if close:
+            found[text] = (text.strip(), spelled[close[0]])
+        else:
+            found[text] = (text.strip(), None)
+            spelled[own] = text.strip()
+    return found

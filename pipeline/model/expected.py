@@ -84,39 +84,46 @@ def night_checks(fit: ResponseFit) -> tuple[NightCheck, ...]:
     The night is the event effect with its event-mean and slope parts at the settings run; its expected
     level comes from the coefficients alone, and its interval adds tau and the runs' own noise.
     """
-    return tuple(_night(fit, e) for e in range(len(fit.events)))
-
-
-def _night(fit: ResponseFit, e: int) -> NightCheck:
-    posterior, rows = fit.posterior, fit.event == e
-    count = int(rows.sum())
-    design = fit.design[rows].mean(0)
+    columns, count = len(fit.spec.columns), len(fit.events)
+    runs = np.bincount(fit.event, minlength=count)
+    design, random = _event_mean(fit, fit.design), _event_mean(fit, fit.random)
     usual, own = design.copy(), design.copy()
-    usual[len(fit.spec.columns) :] = 0.0
-    own[: len(fit.spec.columns)] = 0.0
-    events = np.zeros((1, len(fit.events), fit.random.shape[1]))
-    events[0, e] = fit.random[rows].mean(0)
-    night = posterior.contrast(own[None], events)
-    expected = _unseen_level(fit, usual[None], fit.random[rows].mean(0), count)
-    observed, residual = fit.observed_s[rows], posterior.residuals[rows]
-    tau = posterior.typical(posterior.tau)
-    spread = _MAD_TO_SD * float(np.median(np.abs(residual - np.median(residual))))
-    level, low, high = (float(v[0]) for v in (night.mean, night.low, night.high))
+    usual[:, columns:] = 0.0
+    own[:, :columns] = 0.0
+    events = np.zeros((count, count, random.shape[1]))
+    events[np.arange(count), np.arange(count)] = random
+    night = fit.posterior.contrast(own, events)
+    expected = _unseen_levels(fit, usual, random, runs)
+    return tuple(_night(fit, e, night, expected) for e in range(count))
+
+
+def _event_mean(fit: ResponseFit, columns: Array) -> Array:
+    """Mean of some columns over each event's runs. Shape (E, columns)."""
+    sums = np.zeros((len(fit.events), columns.shape[1]))
+    np.add.at(sums, fit.event, columns)
+    return np.asarray(sums / np.bincount(fit.event, minlength=len(fit.events))[:, None])
+
+
+def _night(fit: ResponseFit, e: int, night: Contrast, expected: Contrast) -> NightCheck:
+    rows = fit.event == e
+    observed, residual = fit.observed_s[rows], fit.posterior.residuals[rows]
+    tau = fit.posterior.typical(fit.posterior.tau)
+    level, low, high = (float(v[e]) for v in (night.mean, night.low, night.high))
     return NightCheck(
         response=fit.response,
         event=fit.events[e],
         date=_date(fit, e),
-        runs=count,
+        runs=int(rows.sum()),
         best_s=float(observed.min()),
         typical_s=float(np.median(observed)),
-        expected_s=fit.centre_s + float(expected.mean[0]),
-        expected_low_s=fit.centre_s + float(expected.low[0]),
-        expected_high_s=fit.centre_s + float(expected.high[0]),
+        expected_s=fit.centre_s + float(expected.mean[e]),
+        expected_low_s=fit.centre_s + float(expected.low[e]),
+        expected_high_s=fit.centre_s + float(expected.high[e]),
         night_s=level,
         night_low_s=low,
         night_high_s=high,
         tau_s=tau,
-        spread_s=spread,
+        spread_s=_MAD_TO_SD * float(np.median(np.abs(residual - np.median(residual)))),
         sentence=_night_words(fit, level, low, high, tau),
     )
 
@@ -126,13 +133,13 @@ def _date(fit: ResponseFit, e: int) -> str:
     return min(dates, default="")
 
 
-def _unseen_level(fit: ResponseFit, usual: Array, random: Array, count: int) -> Contrast:
-    """Predict the mean of ``count`` runs of an event not seen. Contrast of length 1."""
+def _unseen_levels(fit: ResponseFit, usual: Array, random: Array, runs: Index) -> Contrast:
+    """Predict the mean of each event's runs as if the event had not been seen. E contrasts."""
     posterior = fit.posterior
     mean, variance = posterior.at_nodes(usual)
-    slopes = (random[1:] ** 2).sum()
-    extra = posterior.tau**2 + posterior.omega**2 * slopes + posterior.noise**2 / count
-    return summarise(posterior.mix, mean, variance + extra[:, None], level=0.95)
+    slopes = (random[:, 1:] ** 2).sum(1)
+    extra = posterior.tau[:, None] ** 2 + posterior.omega[:, None] ** 2 * slopes
+    return summarise(posterior.mix, mean, variance + extra + posterior.noise[:, None] ** 2 / runs, level=0.95)
 
 
 def _night_words(fit: ResponseFit, level: float, low: float, high: float, tau: float) -> str:

@@ -182,8 +182,8 @@ def variance_inflation(x: Array) -> Array:
     out = np.ones(x.shape[1])
     for j in range(x.shape[1]):
         others = np.column_stack([np.ones(x.shape[0]), np.delete(x, j, axis=1)])
-        try:
-            out[j] = 1 / max(1 - least_squares(others, x[:, j]).r_squared, np.finfo(float).eps)
-        except ThinData:
-            out[j] = np.inf
+        spread = float(((x[:, j] - x[:, j].mean()) ** 2).sum())
+        rest = x[:, j] - others @ np.linalg.lstsq(others, x[:, j])[0]
+        left = float(rest @ rest)
+        out[j] = spread / left if left > _SINGULAR * spread else np.inf
     return out

@@ -30,7 +30,7 @@ LEAST_RUNS_A_SIDE = 3
 # is of degree 6 in the settings, so its slope is of degree 5 [derived].
 _NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(3)
 _NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
-_PAIRS_AT_ONCE = 20_000
+_PAIRS_AT_ONCE = 5_000
 
 
 def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
@@ -51,19 +51,34 @@ def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
         some = state_from[start : start + chunk]
         away = (state_to[None] - some[:, None]).reshape(-1, state_to.shape[1])
         begin = np.repeat(some, state_to.shape[0], axis=0)
-        parts += _line_integrals(spec, begin, away)
+        parts += _line_integrals(spec, begin, away).sum(0)
     mean: Array = parts / (state_from.shape[0] * state_to.shape[0])
     return mean
 
 
+def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
+    """Contrast of every factor's part of m single changes, row by row.
+
+    Parameters
+    ----------
+    state_from, state_to
+        shape (m, F)
+
+    Returns
+    -------
+    shape (m, F, p)
+    """
+    return _line_integrals(spec, state_from, state_to - state_from)
+
+
 def _line_integrals(spec: Spec, begin: Array, away: Array) -> Array:
-    """Sum over the lines of each factor's integral. Shape (F, p)."""
-    out = np.zeros((len(spec.factors), len(spec.columns)))
+    """Each line's integral of each factor's slope times its change. Shape (m, F, p)."""
+    out = np.zeros((begin.shape[0], len(spec.factors), len(spec.columns)))
     for node, weight in zip(_NODES, _NODE_WEIGHTS, strict=True):
         at = begin + node * away
         for f, factor in enumerate(spec.factors):
             if np.any(away[:, f]):
-                out[f] += weight * (away[:, f] @ basis.gradient(spec, at, factor.name))
+                out[:, f] += weight * away[:, f, None] * basis.gradient(spec, at, factor.name)
     return out
 
 

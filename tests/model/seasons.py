@@ -114,7 +114,7 @@ def season(
                     "tire_pressure_psi": 10.0,
                     "extras": [{"key": "shock_clicks", "value": shock}],
                     "track_temp_degf": round(temp, 0),
-                    "air_density_kg_per_m3": round(air + 0.001 * i, 4),
+                    "air_density_kg_per_m3": round(air + 0.001 * i + rng.normal(0, 0.002), 4),
                     "wear_in": wear,
                     "runs_since_service": len(rows),
                     "service_no": 0,

@@ -1,0 +1,193 @@
+"""The answer first: the season in a few plain sentences with numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from pipeline.model.results import Effect, NextSetting, SeasonChange, SeasonFit
+from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+
+LEAST_PART_S = 0.0005
+"""A part smaller than half a thousandth is not worth a word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One paragraph of an answer: the words it opens with, set strong, and the rest."""
+
+    head: str
+    text: str
+
+
+def season_answer(
+    fit: SeasonFit, next_setting: NextSetting | None, known: Mapping[str, Setting]
+) -> list[Said]:
+    """Say what the season showed, in paragraphs.
+
+    Parameters
+    ----------
+    fit
+        Of one car.
+    next_setting
+        Its sentence closes the answer.
+    known
+        How adjustments are called.
+
+    Returns
+    -------
+    list of Said
+        One to three paragraphs.
+    """
+    if not fit.facts or not fit.effects:
+        return [
+            Said(
+                "Too early to say.",
+                "There are not enough usable runs yet to tell what moved the early-track times. Every slip, "
+                "weather reading and change you write down from here on counts; the parts below say what is "
+                "known so far.",
+            )
+        ]
+    effects = [effect for effect in fit.effects if effect.response == "t60"] or list(fit.effects)
+    verdicts = (
+        _moved_sentence(effects, known),
+        _tangled_sentence(effects, known),
+        _nothing_sentence(effects, known),
+    )
+    paragraphs = [
+        Said("What moved it.", " ".join(part for part in verdicts if part)),
+        Said("What it came to.", _change_sentence(fit)),
+    ]
+    if next_setting is not None:
+        paragraphs.append(Said("What to set.", next_sentence(next_setting, known)))
+    return [paragraph for paragraph in paragraphs if paragraph.text]
+
+
+def _change_sentence(fit: SeasonFit) -> str:
+    change = next((change for change in fit.changes if change.response == "t60"), None)
+    if change is None:
+        return ""
+    return change_sentence(change, fit.car)
+
+
+def change_sentence(change: SeasonChange, car: str) -> str:
+    """Say how far the mean went between two sets of runs, and what gave most of it."""
+    before, after = change.from_period, change.to_period
+    way = "quicker" if change.total_s < 0 else "slower"
+    size = f"{thousandths(abs(change.total_s), sign=False, decimals=0)} thousandths {way}"
+    said = (
+        f"{car}’s {RESPONSE_NAMES[change.response]} went from {seconds(before.mean_s)} "
+        f"({of(before.runs, 'run')}, {short_day(before.first_date)} to {short_day(before.last_date)}) to "
+        f"{seconds(after.mean_s)} ({of(after.runs, 'run')}, {short_day(after.first_date)} to "
+        f"{short_day(after.last_date)}): {size}."
+    )
+    parts = sorted(
+        (part for part in change.parts if abs(part.seconds) >= LEAST_PART_S),
+        key=lambda part: -abs(part.seconds),
+    )[:3]
+    if not parts:
+        return said
+    gave = listed(f"{part.label} {thousandths(part.seconds)}" for part in parts)
+    return f"{said} The largest parts, in thousandths: {gave}."
+
+
+def _moved_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
+    moved = sorted(
+        (effect for effect in effects if effect.verdict == "moved" and effect.is_setting),
+        key=lambda effect: -abs(effect.per_step_s or 0.0),
+    )
+    if not moved:
+        return "Not one of the adjustments can yet be said to have moved the 60 ft time."
+    return f"{capital(listed(_moved_words(effect, known) for effect in moved))}."
+
+
+def _moved_words(effect: Effect, known: Mapping[str, Setting]) -> str:
+    label = setting(effect.adjustment, known).label
+    if effect.per_step_s is None:
+        return label
+    if effect.low_s is not None and effect.high_s is not None and effect.low_s < 0 < effect.high_s:
+        cool, hot = effect.at_cool, effect.at_hot
+        if cool is not None and hot is not None:
+            return (
+                f"{label}, whose best value lies inside what you tried ({thousandths(cool[0])} thousandths "
+                f"per {effect.step} on a cool track, {thousandths(hot[0])} on a hot one)"
+            )
+        return f"{label}, whose best value lies inside what you tried"
+    return (
+        f"{label}, {thousandths(effect.per_step_s)} thousandths per {_plain_step(effect)} "
+        f"({interval(effect.low_s, effect.high_s, 1, scale=1000)})"
+    )
+
+
+def _plain_step(effect: Effect) -> str:
+    number, _, unit = effect.step.partition(" ")
+    return unit if number == "1" and unit not in {"", "%"} else effect.step.replace("degF", "°F")
+
+
+def _tangled_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
+    said: list[str] = []
+    seen: set[frozenset[str]] = set()
+    for effect in effects:
+        group = frozenset((effect.adjustment, *effect.apart_from))
+        if effect.verdict != "inseparable" or group in seen:
+            continue
+        seen.add(group)
+        names = listed(setting(name, known).label for name in (effect.adjustment, *effect.apart_from))
+        sentence = f"{capital(names)} were changed together so often that they can’t be told apart"
+        if effect.joint is not None:
+            joint = effect.joint
+            sentence += (
+                f"; stepped together they gave {thousandths(joint.per_step_s)} thousandths "
+                f"({interval(joint.low_s, joint.high_s, 1, scale=1000)})"
+            )
+        said.append(sentence + ".")
+    return " ".join(said)
+
+
+def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
+    quiet = [effect for effect in effects if effect.verdict == "no_sign" and effect.is_setting]
+    seen = [
+        effect for effect in quiet if effect.smallest_visible_s is not None and effect.per_step_s is not None
+    ]
+    thin = [effect for effect in quiet if effect not in seen]
+    said = ""
+    if seen:
+        limits = listed(
+            f"{setting(effect.adjustment, known).label} (anything beyond "
+            f"{thousandths(effect.smallest_visible_s, sign=False)} thousandths per {_plain_step(effect)} would have shown)"
+            for effect in seen
+        )
+        said = f"There is no sign of {limits}."
+    if thin:
+        names = listed(setting(effect.adjustment, known).label for effect in thin)
+        said = f"{said} {capital(names)} {'was' if len(thin) == 1 else 'were'} hardly varied, so nothing can be said.".strip()
+    return said
+
+
+def next_sentence(choice: NextSetting, known: Mapping[str, Setting]) -> str:
+    """Say what to set next, or that staying is the honest answer."""
+    forecast = choice.forecast
+    when = (
+        f"At {fixed(forecast.track_temp_degf, 0)} °F track"
+        if forecast.track_temp_degf is not None
+        else "Next"
+    )
+    if choice.change_to is None:
+        return (
+            f"{when}: stay where you are. No change inside your limits has a nine-in-ten chance of being quicker; "
+            f"expect {seconds(choice.stay.expected_s)} "
+            f"({interval(choice.stay.low_s, choice.stay.high_s)} for one run)."
+        )
+    changes = listed(
+        f"{setting(name, known).label} {setting(name, known).text(value)} "
+        f"(was {setting(name, known).bare(choice.stay.settings.get(name))})"
+        for name, value in choice.change_to.settings.items()
+        if value != choice.stay.settings.get(name)
+    )
+    return (
+        f"{when}: set {changes}. Expect {seconds(choice.change_to.expected_s)} "
+        f"({interval(choice.change_to.low_s, choice.change_to.high_s)} for one run) against "
+        f"{seconds(choice.stay.expected_s)} where it stands; the chance that it beats staying put is "
+        f"{percent(choice.p_better)}."
+    )

@@ -1,0 +1,124 @@
+"""The bench card: plate load and torque capacity against engine speed."""
+
+from __future__ import annotations
+
+import altair as alt
+import polars as pl
+
+from reports.charts.common import Rows, marks, number, rows_of, stack, tips
+from reports.theme import ink
+
+LOAD_COLUMNS = ("rpm", "static_lb", "centrifugal_lb", "plate_load_lb")
+TORQUE_COLUMNS = ("rpm", "capacity_low_lb_ft", "capacity_high_lb_ft", "engine_torque_lb_ft")
+LEAST_POINTS = 2
+
+
+def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.LayerChart | None:
+    """Draw plate load split into what the springs give and what the spinning levers add.
+
+    Parameters
+    ----------
+    curve
+        ``rpm``, ``static_lb``, ``centrifugal_lb``, ``plate_load_lb``.
+    launch_rpm
+        Marked on the axis.
+
+    Returns
+    -------
+    altair.LayerChart or None
+        None with fewer than two points.
+    """
+    rows = rows_of(curve, LOAD_COLUMNS)
+    if len(rows) < LEAST_POINTS:
+        return None
+    for row in rows:
+        row["centrifugal_lb"] = row["centrifugal_lb"] or 0.0
+        row["plate_load_lb"] = row.get("plate_load_lb") or row["static_lb"] + row["centrifugal_lb"]
+    x = alt.X(**number("rpm", "engine rpm", format=",.0f", nice=False, padding=0))
+    top = number("plate_load_lb", "plate load, lb", format=",.0f")
+    top["scale"] = alt.Scale(zero=True, nice=True)
+    shown = tips(("rpm", "rpm", ",.0f"), ("static_lb", "springs, lb", ",.0f"),
+                 ("centrifugal_lb", "levers and weights, lb", ",.0f"), ("plate_load_lb", "in all, lb", ",.0f"))  # fmt: skip
+    last = rows[-1]
+    words = [
+        {"rpm": last["rpm"], "plate_load_lb": last["static_lb"] / 2, "label": "springs"},
+        {
+            "rpm": last["rpm"],
+            "plate_load_lb": (last["static_lb"] + last["plate_load_lb"]) / 2,
+            "label": "levers and weights",
+        },
+    ]
+    layers = [
+        marks(
+            "area", {"color": ink("wash"), "opacity": 0.9}, x=x,
+            y=alt.Y(**{**top, "field": "static_lb"}), y2=alt.Y2Datum(0), tooltip=shown,
+        ),
+        marks(
+            "area", {"color": ink("slower"), "opacity": 0.22}, x=x,
+            y=alt.Y(**{**top, "field": "static_lb"}), y2=alt.Y2(field="plate_load_lb"), tooltip=shown,
+        ),
+        marks("line", {"color": ink("ink"), "strokeWidth": 2.5}, x=x, y=alt.Y(**top), tooltip=shown),
+        marks(
+            "point", {"size": 40, "opacity": 0, "filled": True}, x=x, y=alt.Y(**top), tooltip=shown,
+        ),
+        marks(
+            "text", {"align": "right", "dx": -8, "color": ink("ink")}, words, x=x, y=alt.Y(**top),
+            text=alt.Text(field="label", type="nominal"),
+        ),
+        *_launch_mark(launch_rpm, x),
+    ]  # fmt: skip
+    return stack(rows, layers)
+
+
+def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.LayerChart | None:
+    """Draw the band of torque capacity with the engine's torque, when it was given.
+
+    Parameters
+    ----------
+    curve
+        ``rpm``, ``capacity_low_lb_ft``, ``capacity_high_lb_ft`` and, if known, ``engine_torque_lb_ft``.
+    launch_rpm
+        Marked on the axis.
+
+    Returns
+    -------
+    altair.LayerChart or None
+        None when the capacity can not be computed.
+    """
+    rows = [row for row in rows_of(curve, TORQUE_COLUMNS) if row.get("capacity_low_lb_ft") is not None]
+    if len(rows) < LEAST_POINTS:
+        return None
+    x = alt.X(**number("rpm", "engine rpm", format=",.0f", nice=False, padding=0))
+    y = number("capacity_low_lb_ft", "torque, lb-ft", format=",.0f")
+    shown = tips(("rpm", "rpm", ",.0f"), ("capacity_low_lb_ft", "capacity from", ",.0f"),
+                 ("capacity_high_lb_ft", "to", ",.0f"), ("engine_torque_lb_ft", "engine", ",.0f"))  # fmt: skip
+    engine: Rows = [row for row in rows if row.get("engine_torque_lb_ft") is not None]
+    layers = [
+        marks(
+            "area", {"color": ink("wash"), "opacity": 0.8, "line": {"color": ink("quicker")}}, x=x,
+            y=alt.Y(**y), y2=alt.Y2(field="capacity_high_lb_ft"), tooltip=shown,
+        ),
+        marks(
+            "line", {"color": ink("slower"), "strokeWidth": 2.5, "strokeDash": [7, 3]}, engine, x=x,
+            y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), tooltip=shown,
+        ),
+        marks(
+            "text", {"align": "left", "dx": 4, "dy": -8, "color": ink("slower")}, engine[:1], x=x,
+            y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), text=alt.TextValue("engine torque"),
+        ),
+        *_launch_mark(launch_rpm, x),
+    ]  # fmt: skip
+    return stack(rows, layers)
+
+
+def _launch_mark(launch_rpm: float | None, x: alt.X) -> list[alt.Chart]:
+    if launch_rpm is None:
+        return []
+    here = [{"rpm": launch_rpm, "label": "launch"}]
+    return [
+        marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, here, x=x),
+        marks(
+            "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, here,
+            x=x, y=alt.YValue(0), text=alt.Text(field="label", type="nominal"),
+        ),
+    ]  # fmt: skip

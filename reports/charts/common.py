@@ -1,0 +1,224 @@
+"""What every chart is built from: rows of plain values, layers of marks, and the shared switches.
+
+Layers are made from ``MarkDef`` and ``FacetedEncoding`` directly and data are attached once at the
+top: the usual method chain copies and validates the whole chart at every step, which costs more
+than everything else on a page. Tests validate every chart against the Vega-Lite schema instead.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+
+import altair as alt
+import polars as pl
+
+from reports.theme import MONO, OUTCOME_SHAPES, ROW_STEP, ink
+
+Rows = list[dict[str, Any]]
+
+CHART_HEIGHT = 340
+"""Height of a chart with two measured axes. [px]"""
+CELL = "\t"
+"""Stands between the words left of a ledger row and the figure right of it, in one axis value."""
+LINE = "\v"
+"""Stands where the words left of a ledger row break into a second line."""
+FIGURE_SPACE = 54
+"""Room for the figure right of a ledger row. [px]"""
+PICKED = "picked_event"
+"""The switch that every chart with events shares: the event picked on the page, or empty."""
+
+QUICKER_SLOWER = "◂ quicker · {what} · slower ▸"
+
+
+def marks(mark: str, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
+    """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
+    data = alt.InlineData(values=rows) if rows is not None else alt.Undefined
+    return alt.Chart(
+        data=data, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
+    )
+
+
+def stack(
+    rows: Rows,
+    layers: Sequence[alt.Chart],
+    *,
+    height: int | float = CHART_HEIGHT,
+    switches: Mapping[str, Any] | None = None,
+    own_y_axes: bool = False,
+) -> alt.LayerChart:
+    """Lay layers over each other, as wide as the page gives.
+
+    Parameters
+    ----------
+    rows
+        Rows of every layer that brought none.
+    layers
+        From the back to the front.
+    height
+        Height of the plot. [px]
+    switches
+        Names and starting values that the page may set, such as ``picked_event``.
+    own_y_axes
+        Whether layers keep their own y axis (a ledger row has words left and a figure right).
+
+    Returns
+    -------
+    altair.LayerChart
+        Not yet validated.
+    """
+    chart = alt.LayerChart(
+        layer=list(layers),
+        data=alt.InlineData(values=rows),
+        width="container",
+        height=height,
+        autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
+        params=[alt.VariableParameter(name=name, value=value) for name, value in (switches or {}).items()]
+        or alt.Undefined,
+    )
+    if own_y_axes:
+        chart.resolve = alt.Resolve(axis=alt.AxisResolveMap(y="independent"))
+    return chart
+
+
+def number(field: str, title: str | None, **axis: Any) -> dict[str, Any]:
+    """Describe a measured axis that need not start at zero; for ``alt.X`` and ``alt.Y``."""
+    scale = alt.Scale(zero=False, nice=axis.pop("nice", True), padding=axis.pop("padding", 6))
+    style = {"format": ".3f", **axis}
+    if str(style["format"]).startswith("+"):
+        # Zero has no sign.
+        style["labelExpr"] = f"datum.value == 0 ? '0' : format(datum.value, '{style['format']}')"
+    return {
+        "field": field,
+        "type": "quantitative",
+        "title": title,
+        "scale": scale,
+        "axis": alt.Axis(**style),
+    }
+
+
+def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
+    """Give the y channel of a ledger chart three times: words left, no axis, figures right.
+
+    The first layer takes the words, the last the figures, any between none; a line break in the
+    words makes a second line.
+    """
+    order = list(dict.fromkeys(row["row"] for row in rows))
+    shared: dict[str, Any] = {
+        "field": "row", "type": "nominal", "title": None, "scale": alt.Scale(domain=order),
+    }  # fmt: skip
+    plain: dict[str, Any] = {"domain": False, "ticks": False}
+    left = alt.Axis(
+        **plain,
+        grid=True,
+        gridDash=[1, 3],
+        labelExpr="split(split(datum.label, '\\t')[0], '\\v')",
+        labelLineHeight=14,
+    )
+    right = alt.Axis(
+        **plain,
+        orient="right",
+        labelExpr="split(datum.label, '\\t')[1]",
+        labelFont=MONO,
+        labelColor=ink("ink"),
+        labelAlign="right",
+        labelPadding=FIGURE_SPACE,
+    )
+    return alt.Y(**shared, axis=left), alt.Y(**shared, axis=None), alt.Y(**shared, axis=right)
+
+
+def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
+    """Give the height of a ledger chart. [px]"""
+    return max(1, len({row["row"] for row in rows})) * step
+
+
+def zero_line(value: float = 0.0) -> alt.Chart:
+    """Draw the line that means: no difference."""
+    return marks(
+        "rule",
+        {"color": ink("ink"), "strokeWidth": 1},
+        [{}],
+        x=alt.XDatum(value),
+    )
+
+
+def tone_color() -> alt.Color:
+    """Color by direction; the sign, the side of the zero line and a word say the same."""
+    names = ["quicker", "slower", "quiet", "ink"]
+    return alt.Color(
+        field="tone",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=names, range=[ink(name) for name in names]),
+    )
+
+
+def outcome_shape() -> alt.Shape:
+    """Shape by how the launch went."""
+    return alt.Shape(
+        field="launch",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=list(OUTCOME_SHAPES.values())),
+    )
+
+
+def outcome_color() -> alt.Color:
+    """Color by how the launch went; the shape says the same."""
+    return alt.Color(
+        field="launch",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=[ink("slower"), ink("margin"), ink("ink")]),
+    )
+
+
+def fade_others(full: float = 0.9) -> alt.Opacity:
+    """Let marks of every event but the picked one step back."""
+    # Written as a plain mapping: alt.condition would validate the whole schema each time.
+    test: dict[str, Any] = {"test": f"{PICKED} == '' || datum.event == {PICKED}", "value": full}
+    return alt.Opacity(condition=test, value=0.12)
+
+
+def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[alt.Tooltip]:
+    """List what hovering shows: (field, words) for text, (field, words, format) for a number."""
+    shown = []
+    for field in fields:
+        name, title = field[0], field[1]
+        if len(field) == 3:
+            shown.append(alt.Tooltip(field=name, type="quantitative", title=title, format=field[2]))
+        else:
+            shown.append(alt.Tooltip(field=name, type="nominal", title=title))
+    return shown
+
+
+def rounded(value: Any, digits: int = 5) -> Any:
+    """Make a value fit for JSON: short numbers, ISO days, nothing for what is not finite."""
+    if isinstance(value, float):
+        return round(value, digits) if math.isfinite(value) else None
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    return value
+
+
+def rows_of(frame: pl.DataFrame, columns: Iterable[str]) -> Rows:
+    """Take columns of a frame as rows for a chart; a column the frame lacks is left out."""
+    have = [column for column in columns if column in frame.columns]
+    return [
+        {key: rounded(value) for key, value in row.items()}
+        for row in frame.select(have).iter_rows(named=True)
+    ]
+
+
+def tone(value: float | None, *, sure: bool = True) -> str:
+    """Name the direction of a difference of times."""
+    if value is None or not sure or value == 0:
+        return "quiet"
+    return "quicker" if value < 0 else "slower"
+
+
+def launch_of(outcome: str | None) -> str:
+    """Sort an outcome into spun, bogged or other."""
+    return outcome if outcome in {"spun", "bogged"} else "other"

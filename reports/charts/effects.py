@@ -1,0 +1,174 @@
+"""Effects with their intervals: one ledger row an adjustment, zero in the middle of the argument."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import altair as alt
+
+from pipeline.model.results import Effect, JointEffect
+from reports.charts.common import (
+    CELL,
+    LINE,
+    QUICKER_SLOWER,
+    Rows,
+    ledger_rows,
+    marks,
+    number,
+    row_height,
+    stack,
+    tips,
+    tone,
+    tone_color,
+    zero_line,
+)
+from reports.numbers import interval, thousandths
+from reports.theme import VERDICT_SHAPES, ink
+from reports.words import Setting, listed, setting, step_words, verdict_words
+
+EFFECT_STEP = 38
+"""Height of a row with the adjustment above its step. [px]"""
+
+
+def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows:
+    """Make one row an effect, and one more for each tangled pair stepped together.
+
+    Returns
+    -------
+    list of dict
+        ``row`` (words and figure), ``ms``, ``low``, ``high`` (thousandths of a second per step),
+        ``visible`` (smallest effect that would have shown), ``verdict``, ``tone``, ``says``.
+    """
+    rows: Rows = []
+    joints: set[tuple[str, ...]] = set()
+    for effect in effects:
+        rows.append(_effect_row(effect, known))
+        if effect.joint is not None and effect.joint.adjustments not in joints:
+            joints.add(effect.joint.adjustments)
+            rows.append(_joint_row(effect.joint, known))
+    return rows
+
+
+def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> alt.LayerChart | None:
+    """Draw effects of one response as dots with intervals on a ledger.
+
+    Parameters
+    ----------
+    effects
+        Of one response.
+    known
+        How adjustments are called.
+
+    Returns
+    -------
+    altair.LayerChart or None
+        None when no effect has a number.
+    """
+    rows = effect_rows(effects, known)
+    if all(row["ms"] is None for row in rows):
+        return None
+    left, between, right = ledger_rows(rows)
+    axis = number("ms", QUICKER_SLOWER.format(what="thousandths of a second per step"), format="+.0f")
+    shown = tips(("what", "step"), ("figure", "thousandths"), ("range", "interval"), ("says", "verdict"))
+    shape = alt.Shape(
+        field="verdict",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(VERDICT_SHAPES), range=list(VERDICT_SHAPES.values())),
+    )
+    hollow = alt.Fill(field="filled", type="nominal", legend=None, scale=_fill_scale())
+    layers = [
+        marks(
+            "bar",
+            {"color": ink("shade"), "size": 14, "opacity": 0.75},
+            y=left,
+            x=alt.X(**{**axis, "field": "unseen_low"}),
+            x2=alt.X2(field="unseen_high"),
+            tooltip=shown,
+        ),
+        zero_line(),
+        marks(
+            "rule",
+            {"strokeWidth": 2.5, "strokeCap": "round"},
+            y=between,
+            x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"),
+            color=tone_color(),
+            tooltip=shown,
+        ),
+        marks(
+            "point",
+            {"size": 120, "filled": False, "strokeWidth": 2},
+            y=right,
+            x=alt.X(**axis),
+            stroke=alt.Stroke(**_tone_channel()),
+            fill=hollow,
+            shape=shape,
+            tooltip=shown,
+        ),
+    ]
+    return stack(rows, layers, height=row_height(rows, EFFECT_STEP), own_y_axes=True)
+
+
+def _fill_scale() -> alt.Scale:
+    names = ["quicker", "slower", "quiet", "ink", "hollow"]
+    return alt.Scale(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
+
+
+def _tone_channel() -> dict[str, object]:
+    names = ["quicker", "slower", "quiet", "ink"]
+    return {
+        "field": "tone",
+        "type": "nominal",
+        "legend": None,
+        "scale": alt.Scale(domain=names, range=[ink(name) for name in names]),
+    }
+
+
+def _effect_row(effect: Effect, known: Mapping[str, Setting]) -> dict[str, object]:
+    words = step_words(effect, known)
+    label, step = setting(effect.adjustment, known).label, effect.step.replace("degF", "°F")
+    figure = thousandths(effect.per_step_s) if effect.per_step_s is not None else "–"
+    direction = tone(effect.per_step_s, sure=effect.verdict != "no_sign")
+    unseen = effect.smallest_visible_s if effect.verdict == "no_sign" else None
+    return {
+        "row": f"{label}{LINE}{step}{CELL}{figure}",
+        "what": words,
+        "figure": figure,
+        "range": interval(effect.low_s, effect.high_s, 1, scale=1000),
+        "ms": _ms(effect.per_step_s),
+        "low": _ms(effect.low_s),
+        "high": _ms(effect.high_s),
+        "unseen_low": None if unseen is None else -_ms(unseen),
+        "unseen_high": _ms(unseen),
+        "verdict": effect.verdict,
+        "tone": direction,
+        "filled": direction if effect.verdict == "moved" else "hollow",
+        "says": verdict_words(effect, known),
+    }
+
+
+def _joint_row(joint: JointEffect, known: Mapping[str, Setting]) -> dict[str, object]:
+    sure = joint.low_s > 0 or joint.high_s < 0
+    names = listed(setting(name, known).label for name in joint.adjustments)
+    direction = tone(joint.per_step_s, sure=sure)
+    return {
+        "row": f"both together{LINE}{joint.step}{CELL}{thousandths(joint.per_step_s)}",
+        "what": f"{names} together: {joint.step}",
+        "figure": thousandths(joint.per_step_s),
+        "range": interval(joint.low_s, joint.high_s, 1, scale=1000),
+        "ms": _ms(joint.per_step_s),
+        "low": _ms(joint.low_s),
+        "high": _ms(joint.high_s),
+        "unseen_low": None,
+        "unseen_high": None,
+        "verdict": "moved" if sure else "no_sign",
+        "tone": direction,
+        "filled": direction if sure else "hollow",
+        "says": "as they were run, stepped together",
+    }
+
+
+def _ms(value_s: float | None) -> float:
+    # Typed as a number for arithmetic above; nothing in, nothing out.
+    return None if value_s is None else round(1000 * value_s, 2)  # type: ignore[return-value]

@@ -1,0 +1,74 @@
+"""What a test plan would teach: the uncertainty of each step effect now and after it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import altair as alt
+
+from pipeline.model.results import ExpectedPrecision
+from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
+from reports.numbers import percent, thousandths
+from reports.theme import ink
+from reports.words import Setting, setting
+
+
+def precision_rows(precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]) -> Rows:
+    """Make one row an adjustment: its standard error now and after, in thousandths per step."""
+    rows: Rows = []
+    for one in precision:
+        label = f"{setting(one.adjustment, known).label}, {one.step.replace('degF', '°F')}"
+        less = 1 - one.after_s / one.now_s if one.now_s else 0.0
+        rows.append(
+            {
+                "row": f"{label}{CELL}{thousandths(one.after_s, sign=False)}",
+                "what": label,
+                "now": rounded(1000 * one.now_s, 2),
+                "after": rounded(1000 * one.after_s, 2),
+                "less": percent(less),
+            }
+        )
+    return rows
+
+
+def precision_chart(
+    precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]
+) -> alt.LayerChart | None:
+    """Draw the standard error of each step effect now (hollow) and after the plan (filled).
+
+    Parameters
+    ----------
+    precision
+        One record an adjustment.
+    known
+        How adjustments are called.
+
+    Returns
+    -------
+    altair.LayerChart or None
+        None without a record.
+    """
+    rows = precision_rows(precision, known)
+    if not rows:
+        return None
+    left, between, right = ledger_rows(rows)
+    axis = number("now", "uncertainty (standard error), thousandths per step", format=".1f")
+    axis["scale"] = alt.Scale(zero=True, nice=True)
+    shown = tips(
+        ("what", "step"), ("now", "now", ".1f"), ("after", "after the plan", ".1f"), ("less", "less by")
+    )
+    layers = [
+        marks(
+            "rule", {"color": ink("quicker"), "strokeWidth": 2}, y=left, x=alt.X(**axis),
+            x2=alt.X2(field="after"), tooltip=shown,
+        ),
+        marks(
+            "point", {"color": ink("quiet"), "size": 90, "filled": False, "strokeWidth": 2}, y=between,
+            x=alt.X(**axis), tooltip=shown,
+        ),
+        marks(
+            "point", {"color": ink("quicker"), "size": 110, "filled": True, "shape": "triangle-left"},
+            y=right, x=alt.X(**{**axis, "field": "after"}), tooltip=shown,
+        ),
+    ]  # fmt: skip
+    return stack(rows, layers, height=row_height(rows), own_y_axes=True)

@@ -1,0 +1,56 @@
+"""A test plan as an ordered card: blocks of clutch settings with launch rpm free inside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pipeline.model.results import TestPlan
+from reports.numbers import of
+from reports.page import Table
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+
+
+def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, Any] | None:
+    """Prepare a test plan for its template.
+
+    Parameters
+    ----------
+    plan
+        None when nothing can be planned.
+    known
+        How adjustments are called.
+
+    Returns
+    -------
+    dict or None
+        ``table`` in order of running, ``notes``, ``sentence``, ``blocks``.
+    """
+    if plan is None or not plan.runs:
+        return None
+    names = list(dict.fromkeys(name for run in plan.runs for name in run.settings))
+    rows = tuple(
+        (
+            str(run.order),
+            str(run.block),
+            *(setting(name, known).text(run.settings.get(name)) for name in names),
+            run.why,
+        )
+        for run in plan.runs
+    )
+    blocks = len({run.block for run in plan.runs})
+    notes = [f"Held back by {listed(plan.limited_by)}."] if plan.limited_by else []
+    notes += [capital(line) for line in plan.no_suggestion_for]
+    return {
+        "table": Table(
+            caption=f"{of(len(plan.runs), 'run')} in {of(blocks, 'clutch setting')}, in the order to make them",
+            headings=("run", "clutch setting", *(setting(name, known).label for name in names), "why"),
+            rows=rows,
+            figures=frozenset(range(2, 2 + len(names))),
+        ),
+        "notes": notes,
+        "sentence": plan.sentence,
+        "response": RESPONSE_NAMES[plan.response],
+        "blocks": blocks,
+        "names": names,
+    }

@@ -1,0 +1,145 @@
+"""The season review: what moved the numbers, what to set next, what to test."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import polars as pl
+
+from pipeline.model.results import NextSetting, SeasonFit, TestPlan, Wear
+from reports import season_figures, season_tables
+from reports.answer import season_answer
+from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
+from reports.numbers import fixed, long_day, of, seconds
+from reports.page import Figure, render_page
+from reports.plan_card import plan_card
+from reports.setting_card import setting_card
+from reports.wear_card import wear_card
+from reports.words import settings_of
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonPage:
+    """What the season review is made from.
+
+    Attributes
+    ----------
+    fit
+        What the model found.
+    runs, questions, sheet_counts
+        Tables of the store, for the fitted car.
+    wear, next_setting, plan
+        None when they could not be worked out.
+    store_version, generated_at
+        Printed at the foot.
+    service_due_in
+        Ring height at which service is due. [in]
+    borrowed
+        Sentences on what was borrowed from a fleet, when it was.
+    """
+
+    fit: SeasonFit
+    runs: pl.DataFrame
+    questions: pl.DataFrame
+    sheet_counts: pl.DataFrame
+    wear: Wear | None
+    next_setting: NextSetting | None
+    plan: TestPlan | None
+    store_version: str
+    generated_at: str
+    service_due_in: float | None = None
+    borrowed: tuple[str, ...] = field(default=())
+
+
+def figures(page: SeasonPage) -> tuple[Figure, ...]:
+    """Give every figure of the season review, in order; each can also be written as a file."""
+    return season_figures.season_figures(
+        page.fit,
+        with_run_words(page.runs),
+        page.wear,
+        page.next_setting,
+        page.plan,
+        page.service_due_in,
+    )
+
+
+def render(page: SeasonPage) -> str:
+    """Write the season review as one self-contained HTML document.
+
+    Parameters
+    ----------
+    page
+        What it is made from.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    known = settings_of(page.fit)
+    runs = with_run_words(page.runs)
+    first, last = first_and_last_day(runs)
+    made = figures(page)
+    verdicts = season_tables.verdict_groups(page.fit, known)
+    return render_page(
+        "season.html",
+        title=f"{page.fit.car}: season review",
+        figures=made,
+        car=page.fit.car,
+        span=f"{long_day(first)} to {long_day(last)}" if first is not None else "no runs yet",
+        answer=season_answer(page.fit, page.next_setting, known),
+        slip=_slip(page, runs),
+        events=event_choices(runs),
+        effect_keys=[figure.key for figure in made if figure.key.startswith("effects-")],
+        change_keys=[figure.key for figure in made if figure.key.startswith("change-")],
+        verdicts=verdicts,
+        glance=verdicts[0]["rows"] if verdicts else [],
+        sentences=_effect_sentences(page.fit),
+        card=setting_card(page.next_setting, known),
+        plan=plan_card(page.plan, known),
+        wear=wear_card(page.wear),
+        quality=season_tables.quality(runs, page.questions, page.sheet_counts),
+        method=season_tables.method(page.fit, known),
+        held_out=season_tables.held_out_table(page.fit),
+        cross_check=season_tables.cross_check_table(page.fit, known),
+        sensitivity=season_tables.sensitivity_table(page.fit, known),
+        borrowed=page.borrowed,
+        store_version=page.store_version,
+        generated_at=page.generated_at,
+    )
+
+
+def _effect_sentences(fit: SeasonFit) -> list[str]:
+    """Give the model's own sentence on each effect of 60 ft."""
+    return [effect.sentence for effect in fit.effects if effect.response == "t60" and effect.sentence]
+
+
+def _slip(page: SeasonPage, runs: pl.DataFrame) -> dict[str, Any]:
+    counted = used(runs, "t60")
+    nights = nights_of(page.fit.nights, "t60")
+    times = counted["t60_s"].drop_nulls()
+    lines = [
+        {"name": "runs written down", "value": f"{runs.height:,}"},
+        {"name": "counted for 60 ft", "value": f"{counted.height:,}"},
+        {"name": "events", "value": f"{runs['event'].n_unique() if runs.height else 0}"},
+        {"name": "best 60 ft", "value": seconds(_number(times.min())), "strong": True},
+        {"name": "typical 60 ft", "value": seconds(_number(times.median())), "strong": True},
+    ]
+    if nights:
+        lines.append({"name": "last event", "value": seconds(nights[-1].typical_s)})
+    if page.wear is not None and page.wear.runs_to_service is not None:
+        lines.append({"name": "runs to service", "value": fixed(max(0.0, page.wear.runs_to_service), 0)})
+    waiting = page.questions.height
+    note = (
+        f"{of(waiting, 'entry waits', 'entries wait')} for your answer."
+        if waiting
+        else "No entry waits for an answer."
+    )
+    for line in lines:
+        line.setdefault("strong", False)
+    return {"heading": page.fit.car, "lines": lines, "note": note}
+
+
+def _number(value: Any) -> float | None:
+    return float(value) if isinstance(value, int | float) else None

@@ -1,0 +1,110 @@
+"""Stay or change as two tickets, for every page that shows a next setting."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pipeline.model.results import Forecast, NextSetting, SettingChoice
+from reports.numbers import fixed, interval, percent, seconds, thousandths
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+
+
+def setting_card(choice: NextSetting | None, known: Mapping[str, Setting]) -> dict[str, Any] | None:
+    """Prepare a next setting for its template.
+
+    Parameters
+    ----------
+    choice
+        None when there is nothing to suggest from.
+    known
+        How adjustments are called.
+
+    Returns
+    -------
+    dict or None
+        ``options`` (one or two tickets), ``notes`` (sentences), ``forecast`` (lines), ``sentence``.
+    """
+    if choice is None:
+        return None
+    change = choice.change_to
+    options = [
+        _ticket("Stay where it is", choice.stay, choice.stay, known, advised=change is None, stamp="stay")
+    ]
+    if change is not None:
+        options.append(_ticket("Change to", change, choice.stay, known, advised=True, stamp="try this"))
+    return {
+        "options": options,
+        "notes": _notes(choice),
+        "forecast": forecast_lines(choice.forecast),
+        "sentence": choice.sentence,
+        "response": RESPONSE_NAMES[choice.response],
+    }
+
+
+def forecast_lines(forecast: Forecast) -> list[dict[str, Any]]:
+    """Write a forecast as the lines of a slip; what is not known is left out."""
+    lines = [
+        ("track", forecast.track_temp_degf, 0, "°F"),
+        ("air", forecast.air_temp_degf, 0, "°F"),
+        ("pressure", forecast.station_pressure_inhg, 2, "inHg"),
+        ("humidity", forecast.humidity_pct, 0, "%"),
+        ("density alt.", forecast.density_altitude_ft, 0, "ft"),
+    ]
+    found: list[dict[str, Any]] = [
+        {"name": name, "value": f"{fixed(value, decimals)} {unit}", "strong": name == "track"}
+        for name, value, decimals, unit in lines
+        if value is not None
+    ]
+    if forecast.venue:
+        found.insert(0, {"name": "at", "value": forecast.venue, "strong": False})
+    return found
+
+
+def _ticket(
+    name: str,
+    option: SettingChoice,
+    stay: SettingChoice,
+    known: Mapping[str, Setting],
+    *,
+    advised: bool,
+    stamp: str,
+) -> dict[str, Any]:
+    return {
+        "name": name,
+        "advised": advised,
+        "stamp": stamp,
+        "expected": seconds(option.expected_s),
+        "range": interval(option.low_s, option.high_s),
+        "settings": [
+            {
+                "name": setting(key, known).label,
+                "value": setting(key, known).text(value),
+                "changed": value != stay.settings.get(key),
+                "was": setting(key, known).bare(stay.settings.get(key)),
+            }
+            for key, value in option.settings.items()
+        ],
+    }
+
+
+def _notes(choice: NextSetting) -> list[str]:
+    notes = []
+    if choice.change_to is not None:
+        notes.append(
+            f"Chance that the change beats staying put: {percent(choice.p_better)}; expected "
+            f"{thousandths(choice.gain_s)} thousandths "
+            f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)})."
+        )
+    else:
+        notes.append(
+            "Staying is the answer: a change is only offered when it has at least nine chances in ten."
+        )
+    if choice.quick_only:
+        notes.append("Only what can be changed between rounds was considered.")
+    if choice.limited_by:
+        notes.append(f"Held back by {listed(choice.limited_by)}.")
+    notes += [capital(line) for line in choice.no_suggestion_for]
+    if choice.forecast.filled_from:
+        notes.append(f"Not given, so taken from the logbook: {listed(choice.forecast.filled_from)}.")
+    return notes

@@ -1,0 +1,111 @@
+"""The words of the reports: verdicts, settings, responses, and lists a person would say aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from pipeline.model.results import Effect, SeasonFit
+from reports.numbers import UNKNOWN, fixed
+
+RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}
+"""How a response is called on a page."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How one adjustment is called and written: its label, its unit, its decimals."""
+
+    label: str
+    unit: str
+    decimals: int
+    plural: str = ""
+
+    def text(self, value: float | None) -> str:
+        """Write a value with its unit, such as ``3.25 turns``."""
+        if value is None:
+            return UNKNOWN
+        number = fixed(value, self.decimals)
+        unit = self.plural if self.plural and abs(value) != 1 else self.unit
+        return f"{number} {unit}".strip()
+
+    def bare(self, value: float | None) -> str:
+        """Write a value without its unit."""
+        return fixed(value, self.decimals)
+
+
+SETTINGS: dict[str, Setting] = {
+    "preload": Setting("preload", "turn", 2, "turns"),
+    "counterweight": Setting("counterweight", "g", 1),
+    "launch_rpm": Setting("launch rpm", "rpm", 0),
+    "tire_pressure": Setting("tire pressure", "psi", 1),
+    "track_temp": Setting("track temperature", "°F", 0),
+    "air_density": Setting("air density", "%", 1),
+}
+COLUMNS: dict[str, str] = {
+    "preload": "preload_turns",
+    "counterweight": "counterweight_g",
+    "launch_rpm": "launch_rpm",
+    "tire_pressure": "tire_pressure_psi",
+    "track_temp": "track_temp_degf",
+    "air_density": "air_density_kg_per_m3",
+}
+"""Where an adjustment stands in the ``runs`` table; any other is a key of ``extras``."""
+
+
+def settings_of(fit: SeasonFit | None) -> dict[str, Setting]:
+    """Give every adjustment's words, with the extra ones named in ``garage.toml`` learnt from a fit."""
+    found = dict(SETTINGS)
+    for effect in fit.effects if fit is not None else ():
+        if effect.adjustment not in found:
+            unit = effect.step.partition(" ")[2]
+            plural = "" if unit in {"", "%"} or len(unit) < 3 or unit.endswith("s") else unit + "s"
+            found[effect.adjustment] = Setting(effect.label, unit, 1, plural)
+    return found
+
+
+def setting(adjustment: str, known: Mapping[str, Setting]) -> Setting:
+    """Give an adjustment's words, plain ones when nobody described it."""
+    return known.get(adjustment) or SETTINGS.get(adjustment) or Setting(adjustment.replace("_", " "), "", 2)
+
+
+def listed(parts: Iterable[str], last: str = "and") -> str:
+    """Join as spoken: ``a``, ``a and b``, ``a, b and c``.
+
+    Examples
+    --------
+    >>> listed(["air", "track", "wear"]), listed(["air", "track"], "or"), listed([])
+    ('air, track and wear', 'air or track', '')
+    """
+    words = [part for part in parts if part]
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def capital(text: str) -> str:
+    """Start a sentence: the first letter large, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def verdict_words(effect: Effect, known: Mapping[str, Setting]) -> str:
+    """Put a verdict in plain words."""
+    if effect.verdict == "moved":
+        return "moved it"
+    if effect.verdict == "inseparable":
+        partners = listed((setting(name, known).label for name in effect.apart_from), "or")
+        return f"can’t be told apart from {partners}" if partners else "can’t be told apart"
+    if effect.per_step_s is None:
+        return "too little tried to say"
+    return "no sign of it"
+
+
+def step_words(effect: Effect, known: Mapping[str, Setting]) -> str:
+    """Write ``preload, 1 turn``: an adjustment with its practical step."""
+    return f"{setting(effect.adjustment, known).label}, {effect.step.replace('degF', '°F')}"
+
+
+def responses_in(fit: SeasonFit) -> list[str]:
+    """Give the responses that a fit speaks of, 60 ft first."""
+    have = {effect.response for effect in fit.effects} | {facts.response for facts in fit.facts}
+    return [response for response in RESPONSE_NAMES if response in have]

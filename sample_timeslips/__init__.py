@@ -1,0 +1,1 @@
+"""An invented season, as a person would have typed it, and the launch simulation it comes from."""

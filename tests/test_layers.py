@@ -42,6 +42,8 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
+ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
+ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}
 ALLOWED["sample_timeslips"] = set()
 

@@ -55,7 +55,7 @@ def effects(fit: ResponseFit) -> tuple[Effect, ...]:
 
 
 def _row(fit: ResponseFit, name: str) -> _Row:
-    return _Row(name, fit.slope(name), tested_contrasts(fit, name), whole_contrast(fit, name))
+    return _Row(name, fit.slope(name), verdict_contrasts(fit, name), whole_contrast(fit, name))
 
 
 def tried(fit: ResponseFit, name: str) -> Array:
@@ -76,7 +76,7 @@ def temperatures(fit: ResponseFit) -> tuple[float, float] | None:
     return float(cool), float(hot)
 
 
-def tested_contrasts(fit: ResponseFit, name: str) -> Array:
+def verdict_contrasts(fit: ResponseFit, name: str) -> Array:
     """Contrasts of a row's verdict; launch rpm is asked at a cool and at a hot track. (2 or 4, p)."""
     heats = temperatures(fit) if name == "launch_rpm" else None
     if heats is None:

@@ -6,7 +6,7 @@ import pytest
 
 from pipeline.errors import ThinData
 from pipeline.model import basis
-from pipeline.model.effects import effects, holds_little, verdict_contrasts, tried
+from pipeline.model.effects import effects, holds_little, tried, verdict_contrasts
 from pipeline.model.grid import Settings
 from pipeline.model.response_fit import fit_response
 from tests.model.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season

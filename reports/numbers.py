@@ -102,6 +102,22 @@ def long_day(day: date | datetime | str | None) -> str:
     return f"{_LONG_MONTHS[day.month - 1]} {day.day}, {day.year}"
 
 
+def moment(text: str) -> str:
+    """Write a moment as a day and a time of day; what is not one is left as it is.
+
+    Examples
+    --------
+    >>> moment("2025-10-05T09:10:00+00:00")
+    'October 5, 2025, 09:10 UTC'
+    """
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return text
+    zone = at.strftime("%Z")
+    return f"{long_day(at)}, {at:%H:%M}{f' {zone}' if zone else ''}"
+
+
 def of(count: int, one: str, many: str | None = None) -> str:
     """Write a count with its noun.
 

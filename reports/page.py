@@ -238,6 +238,7 @@ def environment() -> jinja2.Environment:
         "capital": words.capital,
         "listed": words.listed,
         "data": as_data,
+        "moment": numbers.moment,
     }
     made.globals["counted"] = numbers.of
     made.globals["glyph"] = glyph
@@ -258,6 +259,8 @@ GLYPHS: Mapping[str, str] = {
     "typical": '<path class="g-typical" d="M7 1V13"/>',
     "band": '<rect class="g-wash" x="0" y="3" width="14" height="8"/>',
     "unseen": '<rect class="g-shade" x="0" y="3" width="14" height="8"/>',
+    "levers": '<rect class="g-levers" x="0" y="3" width="14" height="8"/>',
+    "engine": '<path class="g-engine" d="M0 7H14"/>',
     "hatch": '<rect width="14" height="14" fill="url(#never-tried)"/>',
     "line": '<path class="g-quicker" d="M0 7H14"/>',
     "dash": '<path class="g-dash" d="M0 7H14"/>',

@@ -116,6 +116,7 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
         gridDash=[1, 3],
         labelExpr="split(split(datum.label, '\\t')[0], '\\v')",
         labelLineHeight=14,
+        labelOffset=-7 if any(LINE in row["row"] for row in rows) else 0,
     )
     right = alt.Axis(
         **plain,

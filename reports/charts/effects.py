@@ -31,7 +31,7 @@ EFFECT_STEP = 38
 
 
 def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows:
-    """Make one row an effect, and one more for each tangled pair stepped together.
+    """Make one row an effect, more where a cool and a hot track differ, and one a tangled pair.
 
     Returns
     -------
@@ -43,6 +43,11 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
     joints: set[tuple[str, ...]] = set()
     for effect in effects:
         rows.append(_effect_row(effect, known))
+        rows += [
+            _track_row(effect, where, values, known)
+            for where, values in (("cool", effect.at_cool), ("hot", effect.at_hot))
+            if values is not None
+        ]
         if effect.joint is not None and effect.joint.adjustments not in joints:
             joints.add(effect.joint.adjustments)
             rows.append(_joint_row(effect.joint, known))
@@ -145,6 +150,31 @@ def _effect_row(effect: Effect, known: Mapping[str, Setting]) -> dict[str, objec
         "tone": direction,
         "filled": direction if effect.verdict == "moved" else "hollow",
         "says": verdict_words(effect, known),
+    }
+
+
+def _track_row(
+    effect: Effect, where: str, values: tuple[float, float, float], known: Mapping[str, Setting]
+) -> dict[str, object]:
+    """Near its best an average slope is about zero even when it matters: show it where it bites."""
+    value, low, high = values
+    sure = low > 0 or high < 0
+    label = setting(effect.adjustment, known).label
+    direction = tone(value, sure=sure)
+    return {
+        "row": f"{label}{LINE}on a {where} track{CELL}{thousandths(value)}",
+        "what": f"{label}, {effect.step}, on a {where} track",
+        "figure": thousandths(value),
+        "range": interval(low, high, 1, scale=1000),
+        "ms": _ms(value),
+        "low": _ms(low),
+        "high": _ms(high),
+        "unseen_low": None,
+        "unseen_high": None,
+        "verdict": "moved" if sure else "no_sign",
+        "tone": direction,
+        "filled": direction if sure else "hollow",
+        "says": f"on a {where} track",
     }
 
 

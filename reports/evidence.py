@@ -1,0 +1,396 @@
+"""One adjustment on trial: its effect curve with the runs, before/after pairs, partners, what would settle it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import polars as pl
+
+from pipeline.errors import RequestError
+from pipeline.model.results import BeforeAfter, Effect, SeasonFit, TestPlan
+from reports.answer import Said
+from reports.charts.curve import curve_chart
+from reports.charts.pairs import pairs_chart
+from reports.frames import event_choices, with_run_words
+from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
+from reports.page import Figure, Table, render_page
+from reports.plan_card import plan_card
+from reports.season_figures import RUN_MARKS, precision_figure
+from reports.season_tables import cross_check_table, sensitivity_table
+from reports.words import (
+    COLUMNS,
+    RESPONSE_NAMES,
+    Setting,
+    capital,
+    listed,
+    setting,
+    settings_of,
+    step_words,
+    verdict_words,
+)
+
+MOST_VALUES = 14
+
+
+@dataclass(frozen=True, slots=True)
+class EvidencePage:
+    """What the page of one adjustment is made from.
+
+    Attributes
+    ----------
+    adjustment
+        Its name, as in ``Effect.adjustment``.
+    fit, runs
+        Of one car.
+    questions, sheet_counts
+        For the JSON beside the page.
+    plan
+        Test runs that would settle it; None when there is no plan.
+    store_version, generated_at
+        Printed at the foot.
+    """
+
+    adjustment: str
+    fit: SeasonFit
+    runs: pl.DataFrame
+    questions: pl.DataFrame
+    sheet_counts: pl.DataFrame
+    plan: TestPlan | None
+    store_version: str
+    generated_at: str
+
+
+def figures(page: EvidencePage) -> tuple[Figure, ...]:
+    """Give every figure of the page, in order."""
+    known = settings_of(page.fit)
+    runs = with_run_words(page.runs)
+    by_id = {row["run_id"]: row for row in runs.iter_rows(named=True)}
+    made = [_curve_figure(page, response, by_id, known) for response in RESPONSE_NAMES]
+    return (*made, _pairs_figure(page, runs, known), precision_figure(page.plan, known))
+
+
+def render(page: EvidencePage) -> str:
+    """Write the page of one adjustment as one self-contained HTML document.
+
+    Parameters
+    ----------
+    page
+        What it is made from.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Raises
+    ------
+    RequestError
+        When the fit knows no such adjustment.
+    """
+    known = settings_of(page.fit)
+    mine = [effect for effect in page.fit.effects if effect.adjustment == page.adjustment]
+    if not mine and page.fit.effects:
+        names = listed(dict.fromkeys(effect.adjustment for effect in page.fit.effects))
+        raise RequestError(
+            f"There is no adjustment called {page.adjustment!r} in this fit.", f"Choose one of {names}."
+        )
+    words = setting(page.adjustment, known)
+    made = figures(page)
+    curves = {figure.key: figure for figure in made if figure.key.startswith("curve-")}
+    others = [key for key, figure in curves.items() if key != "curve-t60" and figure.chart is not None]
+    return render_page(
+        "evidence.html",
+        title=f"{page.fit.car}: did {words.label} do anything?",
+        figures=made,
+        car=page.fit.car,
+        label=words.label,
+        answer=_answer(page, mine, known),
+        slip=_slip(page, mine, known),
+        others=others,
+        verdicts=_verdicts(mine, known),
+        tried=tried_table(page.runs, page.adjustment, words),
+        pairs=_pairs_table(page, known),
+        partners=_partners(page, mine, known),
+        plan=plan_card(page.plan, known),
+        settle=_settle(page),
+        cross_check=cross_check_table(page.fit, known, page.adjustment),
+        sensitivity=sensitivity_table(page.fit, known, page.adjustment),
+        events=event_choices(page.runs),
+        store_version=page.store_version,
+        generated_at=page.generated_at,
+    )
+
+
+def _pairs(page: EvidencePage) -> list[BeforeAfter]:
+    return [
+        pair
+        for pair in page.fit.before_after
+        if pair.adjustment == page.adjustment and pair.response == "t60"
+    ]
+
+
+def _days(runs: pl.DataFrame) -> dict[str, str]:
+    return {
+        event: short_day(day)
+        for event, day in runs.drop_nulls("event").group_by("event").agg(pl.col("run_date").min()).iter_rows()
+    }
+
+
+def _axis_title(words: Setting) -> str:
+    unit = words.plural or words.unit
+    return words.label if not unit or unit in words.label else f"{words.label}, {unit}"
+
+
+def _curve_figure(
+    page: EvidencePage, response: str, by_id: Mapping[int, Mapping[str, Any]], known: Mapping[str, Setting]
+) -> Figure:
+    words = setting(page.adjustment, known)
+    name = RESPONSE_NAMES[response]
+    curve = [one for one in page.fit.curves if one.adjustment == page.adjustment and one.response == response]
+    residuals = [
+        one
+        for one in page.fit.partial_residuals
+        if one.adjustment == page.adjustment and one.response == response
+    ]
+    return Figure(
+        key=f"curve-{response}".replace("_", "-"),
+        title=f"{name} against {words.label}",
+        reads="The line is what this setting alone does, all else held at its middle; the band what the runs "
+        "leave open. Each mark is a run, moved to where it would lie had all else been at its middle; a "
+        "small mark was given little weight. Hatched: never tried.",
+        spoken=f"{name} by {words.label}: "
+        + listed(
+            f"{words.text(one.value)} {thousandths(one.seconds)} thousandths"
+            for one in curve[:: max(1, len(curve) // 4)]
+        ),
+        chart=curve_chart(
+            curve,
+            residuals,
+            by_id,
+            axis_title=_axis_title(words),
+            decimals=words.decimals,
+            current=_latest(page.runs, page.adjustment),
+        ),
+        empty=f"{capital(words.label)} was not varied enough to draw what it does to {name}.",
+        table=Table(
+            caption=f"{name} by {words.label}, thousandths of a second against the middle setting",
+            headings=(words.label, "thousandths", "interval", "tried"),
+            rows=tuple(
+                (
+                    words.text(one.value),
+                    thousandths(one.seconds),
+                    interval(one.low_s, one.high_s, 1, scale=1000),
+                    "yes" if one.supported else "never",
+                )
+                for one in curve[:: max(1, len(curve) // 12)]
+            ),
+            figures=frozenset({0, 1, 2}),
+        ),
+        marks=(*RUN_MARKS, ("line", "what it does"), ("hatch", "never tried"), ("dash", "set now")),
+    )
+
+
+def _pairs_figure(page: EvidencePage, runs: pl.DataFrame, known: Mapping[str, Setting]) -> Figure:
+    words = setting(page.adjustment, known)
+    pairs = _pairs(page)
+    return Figure(
+        key="pairs",
+        title="Before and after, within one event",
+        reads="Hollow is the difference as run; filled is what is left when everything else that changed is taken "
+        "off; the bar is what the model gives to this change.",
+        spoken="Difference after less before: " + listed(f"{thousandths(pair.adjusted_s)}" for pair in pairs),
+        chart=pairs_chart(pairs, _days(runs), words, known),
+        empty=f"{capital(words.label)} was never changed between two neighbouring runs of one event, so there is no "
+        "before and after to show.",
+        marks=(("hollow", "as run"), ("center", "the rest taken off"), ("tick", "the model gives")),
+    )
+
+
+def _latest(runs: pl.DataFrame, adjustment: str) -> float | None:
+    values = values_of(runs.sort("run_at"), adjustment).drop_nulls()
+    return float(values[-1]) if values.len() else None
+
+
+def values_of(runs: pl.DataFrame, adjustment: str) -> pl.Series:
+    """Take an adjustment's values out of ``runs``, from its column or from ``extras``."""
+    column = COLUMNS.get(adjustment)
+    if column is not None and column in runs.columns:
+        return runs[column]
+    found = [
+        next((extra["value"] for extra in extras or () if extra["key"] == adjustment), None)
+        for extras in (runs["extras"] if "extras" in runs.columns else ())
+    ]
+    return pl.Series(adjustment, found, dtype=pl.Float64)
+
+
+def tried_table(runs: pl.DataFrame, adjustment: str, words: Setting) -> Table | None:
+    """Make the table of what was tried: each value with its runs, events and typical time."""
+    values = values_of(runs, adjustment)
+    if values.drop_nulls().n_unique() < 1 or values.len() != runs.height:
+        return None
+    coarse = {0: -2, 1: 0}.get(words.decimals, 2) if values.n_unique() > MOST_VALUES else words.decimals
+    frame = runs.with_columns(values.alias("value").map_elements(lambda x: round(x, coarse), pl.Float64))
+    groups = (
+        frame.drop_nulls("value")
+        .group_by("value")
+        .agg(pl.len().alias("n"), pl.col("event").n_unique().alias("events"), pl.col("t60_s").median())
+        .sort("value")
+    )
+    if groups.height > 2 * MOST_VALUES:
+        return None
+    return Table(
+        caption=f"What was tried: runs at each {words.label}",
+        headings=(words.label, "runs", "events", "typical 60 ft, as run"),
+        rows=tuple(
+            (words.text(row["value"]), str(row["n"]), str(row["events"]), seconds(row["t60_s"]))
+            for row in groups.iter_rows(named=True)
+        ),
+        figures=frozenset({1, 2, 3}),
+    )
+
+
+def _answer(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) -> list[Said]:
+    main = next((effect for effect in mine if effect.response == "t60"), mine[0] if mine else None)
+    words = setting(page.adjustment, known)
+    if main is None:
+        return [Said("Too early to say.", f"There are not enough usable runs yet to judge {words.label}.")]
+    said = [Said(f"{capital(verdict_words(main, known))}.", main.sentence)]
+    others = [effect for effect in mine if effect is not main]
+    if others:
+        parts = listed(
+            f"on {RESPONSE_NAMES[one.response]}, {verdict_words(one, known)} ({thousandths(one.per_step_s)} "
+            f"thousandths, {interval(one.low_s, one.high_s, 1, scale=1000)})"
+            for one in others
+            if one.per_step_s is not None
+        )
+        if parts:
+            said.append(Said("Further down.", f"{capital(parts)}."))
+    pairs = _pairs(page)
+    if pairs:
+        agree = sum(1 for pair in pairs if pair.adjusted_s * pair.expected_s > 0)
+        said.append(
+            Said(
+                "By its own pairs.",
+                f"It was changed between neighbouring runs {of(len(pairs), 'time')}; the clock went the way the "
+                f"model says in {agree} of them.",
+            )
+        )
+    return said
+
+
+def _slip(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) -> dict[str, Any]:
+    main = next((effect for effect in mine if effect.response == "t60"), mine[0] if mine else None)
+    lines: list[dict[str, Any]] = []
+    if main is not None:
+        lines = [
+            {"name": "one step", "value": main.step.replace("degF", "°F"), "strong": False},
+            {"name": "thousandths", "value": thousandths(main.per_step_s), "strong": True},
+            {"name": "from", "value": thousandths(main.low_s), "strong": False},
+            {"name": "to", "value": thousandths(main.high_s), "strong": False},
+            {
+                "name": "would have shown",
+                "value": thousandths(main.smallest_visible_s, sign=False),
+                "strong": False,
+            },
+            {"name": "runs", "value": str(main.runs_used), "strong": False},
+        ]
+        if main.p_holm is not None:
+            lines.append({"name": "by chance alone", "value": percent(main.p_holm, 1), "strong": False})
+    return {"heading": f"{setting(page.adjustment, known).label}, 60 ft", "lines": lines}
+
+
+def _verdicts(mine: list[Effect], known: Mapping[str, Setting]) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": RESPONSE_NAMES[one.response],
+            "step": step_words(one, known),
+            "figure": thousandths(one.per_step_s),
+            "range": interval(one.low_s, one.high_s, 1, scale=1000),
+            "visible": thousandths(one.smallest_visible_s, sign=False),
+            "cool": _at(one.at_cool),
+            "hot": _at(one.at_hot),
+            "verdict": {
+                "verdict": one.verdict,
+                "glyph": one.verdict if one.per_step_s is not None else "nothing",
+                "words": verdict_words(one, known),
+            },
+        }
+        for one in mine
+    ]
+
+
+def _at(values: tuple[float, float, float] | None) -> str:
+    if values is None:
+        return ""
+    effect, low, high = values
+    return f"{thousandths(effect)} ({interval(low, high, 1, scale=1000)})"
+
+
+def _pairs_table(page: EvidencePage, known: Mapping[str, Setting]) -> Table | None:
+    pairs = _pairs(page)
+    if not pairs:
+        return None
+    words = setting(page.adjustment, known)
+    numbers = dict(page.runs.select("run_id", "run_of_event").iter_rows())
+    return Table(
+        caption="Every pair, 60 ft, thousandths of a second after less before",
+        headings=(
+            "event",
+            "runs",
+            words.label,
+            "as run",
+            "the rest taken off",
+            "model gives",
+            "also changed",
+        ),
+        rows=tuple(
+            (
+                pair.event,
+                f"{numbers.get(pair.run_before, '?')} → {numbers.get(pair.run_after, '?')}",
+                f"{words.bare(pair.value_before)} → {words.bare(pair.value_after)}",
+                thousandths(pair.difference_s),
+                thousandths(pair.adjusted_s),
+                thousandths(pair.expected_s),
+                listed(setting(name, known).label for name in pair.also_changed) or "nothing else",
+            )
+            for pair in pairs
+        ),
+        figures=frozenset({2, 3, 4, 5}),
+    )
+
+
+def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) -> list[str]:
+    said = []
+    for effect in mine:
+        if not effect.apart_from:
+            continue
+        names = listed(setting(name, known).label for name in effect.apart_from)
+        sentence = (
+            f"For {RESPONSE_NAMES[effect.response]} it is tangled with {names}: they rose and fell together"
+        )
+        if effect.joint is not None:
+            sentence += (
+                f". Stepped together ({effect.joint.step}) they gave {thousandths(effect.joint.per_step_s)} "
+                f"thousandths ({interval(effect.joint.low_s, effect.joint.high_s, 1, scale=1000)})"
+            )
+        said.append(sentence + ".")
+    for row in page.fit.cross_check:
+        if row.adjustment == page.adjustment and row.response == "t60" and row.variance_inflation is not None:
+            said.append(
+                f"Within events its own movement is {fixed(row.variance_inflation, 1)} times as hard to read as if it "
+                "had moved alone (variance inflation)."
+            )
+    return said
+
+
+def _settle(page: EvidencePage) -> str:
+    precision = page.plan.precision if page.plan is not None else ()
+    one = next((row for row in precision if row.adjustment == page.adjustment), None)
+    if page.plan is None or one is None:
+        return ""
+    return (
+        f"{capital(of(len(page.plan.runs), 'test run'))} would take its uncertainty from "
+        f"{thousandths(one.now_s, sign=False)} to {thousandths(one.after_s, sign=False)} thousandths per {one.step}."
+    )

@@ -1,0 +1,147 @@
+"""The next-setting card, with the dash sheet of launch rpm by track temperature to tape up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import polars as pl
+
+from pipeline.model.results import NextSetting, RpmPoint, SeasonFit
+from reports.answer import Said, next_sentence
+from reports.charts.choice import choice_chart
+from reports.frames import event_choices, used, with_run_words
+from reports.numbers import fixed, interval, percent, seconds
+from reports.page import Figure, Table, render_page
+from reports.season_figures import rpm_figure
+from reports.setting_card import setting_card
+from reports.words import settings_of
+
+
+NO_RUNS = pl.DataFrame(
+    schema={
+        "run_words": pl.String,
+        "event": pl.String,
+        "outcome": pl.String,
+        "launch_rpm": pl.Float64,
+        "track_temp_degf": pl.Float64,
+        "t60_s": pl.Float64,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class NextPage:
+    """What the next-setting page is made from.
+
+    Attributes
+    ----------
+    car
+        Its name.
+    next_setting
+        The suggestion, or staying.
+    dash
+        Best launch rpm by track temperature, in order of temperature; may be empty.
+    store_version, generated_at
+        Printed at the foot.
+    runs
+        Of the car; drawn behind the rpm chart when given.
+    fit
+        Names the extra adjustments when given.
+    launch_rpm_limits
+        Least and most, printed on the dash sheet. [rpm]
+    """
+
+    car: str
+    next_setting: NextSetting
+    dash: Sequence[RpmPoint]
+    store_version: str
+    generated_at: str
+    runs: pl.DataFrame | None = None
+    fit: SeasonFit | None = None
+    launch_rpm_limits: tuple[float, float] | None = None
+
+
+def figures(page: NextPage) -> tuple[Figure, ...]:
+    """Give every figure of the page, in order."""
+    choice = page.next_setting
+    options = [("stay", choice.stay)] + ([("change", choice.change_to)] if choice.change_to else [])
+    runs = used(with_run_words(page.runs), "t60") if page.runs is not None else NO_RUNS
+    return (
+        Figure(
+            key="choice",
+            title="One run under either",
+            reads="The mark is the time expected; the bar holds 95 runs in 100.",
+            spoken="; ".join(
+                f"{name}: {seconds(one.expected_s)}, {interval(one.low_s, one.high_s)}"
+                for name, one in options
+            ),
+            chart=choice_chart(choice),
+            empty="",
+            table=Table(
+                caption="Expected time of one run, s",
+                headings=("choice", "expected", "95 runs in 100"),
+                rows=tuple(
+                    (name, seconds(one.expected_s), interval(one.low_s, one.high_s)) for name, one in options
+                ),
+                figures=frozenset({1, 2}),
+            ),
+            marks=(("center", "expected"), ("band", "one run")),
+        ),
+        rpm_figure(page.dash, runs, choice.forecast.track_temp_degf),
+    )
+
+
+def render(page: NextPage) -> str:
+    """Write the next-setting page as one self-contained HTML document.
+
+    Parameters
+    ----------
+    page
+        What it is made from.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    known = settings_of(page.fit)
+    card = setting_card(page.next_setting, known)
+    assert card is not None
+    choice = page.next_setting
+    head = "Stay." if choice.change_to is None else f"Change, {percent(choice.p_better)} sure."
+    return render_page(
+        "next.html",
+        title=f"{page.car}: next setting",
+        figures=figures(page),
+        car=page.car,
+        answer=[Said(head, next_sentence(choice, known))],
+        card=card,
+        events=event_choices(page.runs) if page.runs is not None else [],
+        dash=dash_rows(page),
+        limits=page.launch_rpm_limits,
+        store_version=page.store_version,
+        generated_at=page.generated_at,
+    )
+
+
+def dash_rows(page: NextPage) -> list[dict[str, object]]:
+    """Prepare the dash sheet: launch rpm by track temperature, to the nearest 50 rpm.
+
+    The rpm is held inside the car's limits; a row never tried says so.
+    """
+    low, high = page.launch_rpm_limits or (None, None)
+    rows: list[dict[str, object]] = []
+    for point in page.dash:
+        rpm = point.launch_rpm
+        held = rpm if low is None or high is None else min(max(rpm, low), high)
+        rows.append(
+            {
+                "track": fixed(point.track_temp_f, 0),
+                "rpm": fixed(50 * round(held / 50), 0),
+                "range": f"{fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}",
+                "tried": point.supported,
+                "held": held != rpm,
+            }
+        )
+    return rows

@@ -1,0 +1,228 @@
+"""The night in one screen: how the car ran against expectation, what was changed, what followed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import polars as pl
+
+from pipeline.errors import RequestError
+from pipeline.model.results import NextSetting, NightCheck, RunCheck, SeasonFit, Wear
+from reports.answer import Said, next_sentence
+from reports.charts.run_checks import run_checks_chart
+from reports.frames import left_out, nights_of, run_names, with_run_words
+from reports.night_changes import changes_table, run_table_rows
+from reports.numbers import fixed, interval, long_day, of, seconds, thousandths
+from reports.page import Figure, Table, render_page
+from reports.season_figures import nights_figure
+from reports.season_tables import questions_table
+from reports.setting_card import setting_card
+from reports.wear_card import wear_card
+from reports.words import RESPONSE_NAMES, Setting, listed, settings_of
+
+
+@dataclass(frozen=True, slots=True)
+class NightlyPage:
+    """What the report of one event is made from.
+
+    Attributes
+    ----------
+    event
+        Its name, as in ``runs``.
+    fit
+        What the model found over the whole season.
+    runs
+        All of the car's runs; the event's are picked out.
+    questions
+        Entries to answer; the caller may keep only those of the event.
+    sheet_counts
+        Rows read, kept and asked about; goes into the JSON beside the page.
+    wear, next_setting
+        None when not worked out.
+    store_version, generated_at
+        Printed at the foot.
+    service_due_in
+        Ring height at which service is due. [in]
+    """
+
+    event: str
+    fit: SeasonFit
+    runs: pl.DataFrame
+    questions: pl.DataFrame
+    sheet_counts: pl.DataFrame
+    wear: Wear | None
+    next_setting: NextSetting | None
+    store_version: str
+    generated_at: str
+    service_due_in: float | None = None
+
+
+def figures(page: NightlyPage) -> tuple[Figure, ...]:
+    """Give every figure of the report, in order."""
+    runs = _event_runs(page)
+    names = run_names(runs)
+    order = {run_id: place for place, run_id in enumerate(runs["run_id"])}
+    made = [checks_figure(_checks(page.fit, response, order), response, names) for response in RESPONSE_NAMES]
+    return (*made, nights_figure(nights_of(page.fit.nights, "t60")))
+
+
+def render(page: NightlyPage) -> str:
+    """Write the report of one event as one self-contained HTML document.
+
+    Parameters
+    ----------
+    page
+        What it is made from.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Raises
+    ------
+    RequestError
+        When the car has no run at that event.
+    """
+    known = settings_of(page.fit)
+    runs = _event_runs(page)
+    order = {run_id: place for place, run_id in enumerate(runs["run_id"])}
+    checks = _checks(page.fit, "t60", order)
+    night = next((one for one in page.fit.nights if one.event == page.event and one.response == "t60"), None)
+    first = runs.row(0, named=True)
+    return render_page(
+        "nightly.html",
+        title=f"{page.fit.car}: {page.event}",
+        figures=figures(page),
+        car=page.fit.car,
+        event=page.event,
+        under=", ".join(
+            part for part in (page.fit.car, str(first["venue"] or ""), long_day(first["run_date"])) if part
+        ),
+        answer=_answer(page, runs, night, checks, known),
+        slip=_slip(page, runs, night),
+        run_rows=run_table_rows(runs, {check.run_id: check for check in checks}, known),
+        flagged=[(run_names(runs)[check.run_id][1], check.reason) for check in checks if check.flagged],
+        changes=changes_table(runs, {check.run_id: check for check in checks}, known),
+        card=setting_card(page.next_setting, known),
+        wear=wear_card(page.wear),
+        questions=questions_table(page.questions),
+        left_out=[(row["run_words"], row["left_out_reason"]) for row in left_out(runs).iter_rows(named=True)],
+        store_version=page.store_version,
+        generated_at=page.generated_at,
+    )
+
+
+def checks_figure(checks: Sequence[RunCheck], response: str, names: Mapping[int, tuple[str, str]]) -> Figure:
+    """Make the figure of one night's runs against expectation."""
+    name = RESPONSE_NAMES[response]
+    return Figure(
+        key=f"runs-{response}".replace("_", "-"),
+        title=f"{name}: each run against what was expected",
+        reads="The bar is where a run with that setting, air and track belonged (95 in 100); the mark is the "
+        "time it made. At the right, how far off the expectation.",
+        spoken=f"{name} of each run less what was expected: "
+        + listed(
+            f"{names[one.run_id][0]} {seconds(one.observed_s - one.expected_s, sign=True)}" for one in checks
+        ),
+        chart=run_checks_chart(checks, names),
+        empty=f"No run of this night has a {name} time that can be held against an expectation.",
+        table=Table(
+            caption=f"{name} of each run, s",
+            headings=("run", "time", "expected", "interval", "off by", "probable reason"),
+            rows=tuple(
+                (
+                    names[one.run_id][1],
+                    seconds(one.observed_s),
+                    seconds(one.expected_s),
+                    interval(one.low_s, one.high_s),
+                    seconds(one.observed_s - one.expected_s, sign=True),
+                    one.reason,
+                )
+                for one in checks
+            ),
+            figures=frozenset({1, 2, 3, 4}),
+        ),
+        marks=(("run", "the time"), ("flag", "out of line"), ("band", "expected")),
+    )
+
+
+def _event_runs(page: NightlyPage) -> pl.DataFrame:
+    runs = page.runs.filter(pl.col("event") == page.event).sort("run_at", "run_of_event")
+    if runs.is_empty():
+        events = listed(page.runs["event"].drop_nulls().unique(maintain_order=True).to_list())
+        raise RequestError(
+            f"{page.fit.car} has no run at an event called {page.event!r}.",
+            f"Its events are {events or 'none yet'}.",
+        )
+    return with_run_words(runs)
+
+
+def _checks(fit: SeasonFit, response: str, order: Mapping[int, int]) -> list[RunCheck]:
+    mine = [check for check in fit.run_checks if check.response == response and check.run_id in order]
+    return sorted(mine, key=lambda check: order[check.run_id])
+
+
+def _answer(
+    page: NightlyPage,
+    runs: pl.DataFrame,
+    night: NightCheck | None,
+    checks: Sequence[RunCheck],
+    known: Mapping[str, Setting],
+) -> list[Said]:
+    said = []
+    if night is None:
+        said.append(Said("The night.", f"{of(runs.height, 'run')}, none of which counts for 60 ft."))
+    else:
+        way = "quicker" if night.typical_s < night.expected_s else "slower"
+        off = thousandths(abs(night.typical_s - night.expected_s), sign=False, decimals=0)
+        said.append(
+            Said(
+                "The night.",
+                f"Best {seconds(night.best_s)}, typical {seconds(night.typical_s)}: {off} thousandths {way} than "
+                f"the settings, air and track led us to expect ({seconds(night.expected_s)}, "
+                f"{interval(night.expected_low_s, night.expected_high_s)}). {night.sentence}",
+            )
+        )
+    flagged = [check for check in checks if check.flagged]
+    names = run_names(runs)
+    if flagged:
+        reasons = listed(
+            f"run {names[one.run_id][0].replace('.', '', 1)} ({seconds(one.observed_s - one.expected_s, sign=True)}"
+            f"{f', {one.reason}' if one.reason else ''})"
+            for one in flagged
+        )
+        said.append(Said("Out of line.", f"{of(len(flagged), 'run')}: {reasons}."))
+    elif checks:
+        said.append(Said("Out of line.", "No run was further off than chance takes it."))
+    if page.next_setting is not None:
+        said.append(Said("Next.", next_sentence(page.next_setting, known)))
+    return said
+
+
+def _slip(page: NightlyPage, runs: pl.DataFrame, night: NightCheck | None) -> dict[str, Any]:
+    lines: list[dict[str, Any]] = [{"name": "runs", "value": str(runs.height), "strong": False}]
+    if night is not None:
+        lines += [
+            {"name": "best 60 ft", "value": seconds(night.best_s), "strong": True},
+            {"name": "typical", "value": seconds(night.typical_s), "strong": True},
+            {"name": "expected", "value": seconds(night.expected_s), "strong": False},
+            {"name": "whole night", "value": f"{thousandths(night.night_s)} ms", "strong": False},
+            {
+                "name": "run to run",
+                "value": f"±{thousandths(night.spread_s, sign=False)} ms",
+                "strong": False,
+            },
+        ]
+    if page.wear is not None and page.wear.runs_to_service is not None:
+        left = fixed(max(0.0, page.wear.runs_to_service), 0)
+        lines.append({"name": "runs to service", "value": left, "strong": False})
+    waiting = page.questions.height
+    note = (
+        f"{of(waiting, 'entry waits', 'entries wait')} for your answer."
+        if waiting
+        else "No entry waits for an answer."
+    )
+    return {"heading": page.event, "lines": lines, "note": note}

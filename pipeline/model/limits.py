@@ -50,8 +50,8 @@ class Limit:
         The line of garage.toml each comes from, for the person.
     grid
         Practical step: values are whole multiples of it.
-    values
-        The only settable values, when hardware decides; else None.
+    stacks
+        The only settable values with the pieces that make each, when hardware decides; else None.
     reach
         How far from the present value one suggestion goes.
     is_quick
@@ -68,7 +68,7 @@ class Limit:
     grid: float
     reach: float
     is_quick: bool
-    values: tuple[float, ...] | None = None
+    stacks: Mapping[float, tuple[str, ...]] | None = None
 
     def allows(self, value: float) -> bool:
         """Whether a value lies inside the limits."""
@@ -77,6 +77,20 @@ class Limit:
     def nearest(self, value: float) -> float:
         """Give the value itself, or the limit it is past."""
         return min(max(value, self.low), self.high)
+
+    def spoken(self, value: float) -> str:
+        """Write a value with its unit, such as ``3.5 turns`` or ``6 clicks``."""
+        unit = self.unit
+        if unit == "turns" and value == 1:
+            unit = "turn"
+        elif self.name not in COLUMNS and len(unit) > 3 and value != 1 and not unit.endswith("s"):
+            unit += "s"
+        return f"{value:g} {unit}".strip()
+
+    def pieces(self, value: float) -> str:
+        """Name the hardware that makes a value, such as ``bolt and nut``; empty when any mass can be set."""
+        stack = (self.stacks or {}).get(round(value, 2), ())
+        return " and ".join(stack)
 
     def settable(self, centre: float, reach: float | None = None) -> tuple[float, ...]:
         """List the values that can be set within reach of a value, inside the limits, rising.
@@ -105,8 +119,8 @@ class Limit:
         return tuple(sorted(inside))
 
     def _grid_between(self, low: float, high: float) -> Iterable[float]:
-        if self.values is not None:
-            return self.values
+        if self.stacks is not None:
+            return self.stacks
         first, last = math.ceil(low / self.grid - 1e-6), math.floor(high / self.grid + 1e-6)
         return (round(k * self.grid, 6) for k in range(first, last + 1))
 
@@ -132,7 +146,7 @@ class Limits:
             side, words = ("below", limit.low_words) if value < limit.low else ("above", limit.high_words)
             bound = limit.low if value < limit.low else limit.high
             said.append(
-                f"The present {limit.label} of {value:g} {limit.unit} is {side} {bound:g} {limit.unit} "
+                f"The present {limit.label} of {limit.spoken(value)} is {side} {limit.spoken(bound)} "
                 f"({words}): bring it inside before anything else."
             )
         return tuple(said)
@@ -273,10 +287,10 @@ def _counterweight(clutch: Clutch | None, car: Car) -> Limit | tuple[str, str]:
         return _lines("counterweight", ["counterweight_limits"], "[[clutch]]")
     low, high = clutch.counterweight_limits_g
     words = f"counterweight_limits {low:g} to {high:g} g"
-    masses = tuple(sorted(hardware_stacks(clutch.counterweight_hardware_g))) or None
+    stacks = hardware_stacks(clutch.counterweight_hardware_g) or None
     return Limit(
         "counterweight", "counterweight", "g", low, high,
-        words, words, GRAMS_GRID, REACH["counterweight"], is_quick=False, values=masses,
+        words, words, GRAMS_GRID, REACH["counterweight"], is_quick=False, stacks=stacks,
     )  # fmt: skip
 
 

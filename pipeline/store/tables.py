@@ -1,0 +1,59 @@
+"""Typed readers of the store's tables: polars frames with the columns of ``pipeline.dictionary``."""
+
+from __future__ import annotations
+
+import duckdb
+import polars as pl
+
+from pipeline.dictionary import TABLES, Table
+from pipeline.errors import StoreError
+from pipeline.store.database import query, query_names
+
+_BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
+
+
+def table_names(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """Give the names of all tables and views of the store."""
+    return [str(row[0]) for row in con.execute(query("tables/table_names")).fetchall()]
+
+
+def exported_tables(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """Give the tables a person would want as files: those of the dictionary, then the results."""
+    from_results = [name.removeprefix("results/") for name in query_names("results")]
+    present = set(table_names(con))
+    return [name for name in (*_BY_NAME, *from_results) if name in present]
+
+
+def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:
+    """Read a whole table.
+
+    Parameters
+    ----------
+    con
+        An open store.
+    name
+        A table of the dictionary or another of the store.
+
+    Returns
+    -------
+    polars.DataFrame
+        For a table of the dictionary, its columns in the dictionary's order.
+
+    Raises
+    ------
+    StoreError
+        When the store has no such table.
+    """
+    if name not in table_names(con):
+        raise StoreError(f"The store has no table {name!r}.", "Run 'slipledger ingest LOGBOOK' first.")
+    relation = con.table(name)
+    if name in _BY_NAME:
+        relation = relation.select(
+            *(duckdb.ColumnExpression(column.name) for column in _BY_NAME[name].columns)
+        )
+    return relation.pl()
+
+
+def car_names(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """Give the cars that have runs, in order of their names."""
+    return [str(row[0]) for row in con.execute(query("tables/car_names")).fetchall()]

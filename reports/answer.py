@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pipeline.model.results import Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, setting
 
 LEAST_PART_S = 0.0005
 """A part smaller than half a thousandth is not worth a word."""
@@ -111,18 +111,13 @@ def _moved_words(effect: Effect, known: Mapping[str, Setting]) -> str:
         if cool is not None and hot is not None:
             return (
                 f"{label}, whose best value lies inside what you tried ({thousandths(cool[0])} thousandths "
-                f"per {effect.step} on a cool track, {thousandths(hot[0])} on a hot one)"
+                f"per {per_step(effect.step)} on a cool track, {thousandths(hot[0])} on a hot one)"
             )
         return f"{label}, whose best value lies inside what you tried"
     return (
-        f"{label}, {thousandths(effect.per_step_s)} thousandths per {_plain_step(effect)} "
+        f"{label}, {thousandths(effect.per_step_s)} thousandths per {per_step(effect.step)} "
         f"({interval(effect.low_s, effect.high_s, 1, scale=1000)})"
     )
-
-
-def _plain_step(effect: Effect) -> str:
-    number, _, unit = effect.step.partition(" ")
-    return unit if number == "1" and unit not in {"", "%"} else effect.step.replace("degF", "°F")
 
 
 def _tangled_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
@@ -155,13 +150,15 @@ def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
     if seen:
         limits = listed(
             f"{setting(effect.adjustment, known).label} (anything beyond "
-            f"{thousandths(effect.smallest_visible_s, sign=False)} thousandths per {_plain_step(effect)} would have shown)"
+            f"{thousandths(effect.smallest_visible_s, sign=False)} thousandths per {per_step(effect.step)} "
+            "would have shown)"
             for effect in seen
         )
         said = f"There is no sign of {limits}."
     if thin:
         names = listed(setting(effect.adjustment, known).label for effect in thin)
-        said = f"{said} {capital(names)} {'was' if len(thin) == 1 else 'were'} hardly varied, so nothing can be said.".strip()
+        verb = "was" if len(thin) == 1 else "were"
+        said = f"{said} {capital(names)} {verb} hardly varied, so nothing can be said.".strip()
     return said
 
 
@@ -175,7 +172,8 @@ def next_sentence(choice: NextSetting, known: Mapping[str, Setting]) -> str:
     )
     if choice.change_to is None:
         return (
-            f"{when}: stay where you are. No change inside your limits has a nine-in-ten chance of being quicker; "
+            f"{when}: stay where you are. No change inside your limits has a nine-in-ten chance of being "
+            "quicker; "
             f"expect {seconds(choice.stay.expected_s)} "
             f"({interval(choice.stay.low_s, choice.stay.high_s)} for one run)."
         )

@@ -95,7 +95,7 @@ def render(page: ClutchPage) -> str:
             }
             for check in card["checks"]
         ],
-        missing=[name for name in card["missing"]],
+        missing=list(card["missing"]),
         store_version=page.store_version,
         generated_at=page.generated_at,
     )
@@ -127,13 +127,15 @@ def _answer(card: Mapping[str, Any]) -> list[Said]:
         share = launch["centrifugal_lb"] / launch["plate_load_lb"]
         text = (
             f"At {fixed(launch['rpm'], 0)} rpm the plate is pressed with {_lb(launch['plate_load_lb'])}, "
-            f"{fixed(100 * share, 0)} % of it from the levers and {fixed(setting['counterweight_g'], 1)} g each"
+            f"{fixed(100 * share, 0)} % of it from the levers and their "
+            f"{fixed(setting['counterweight_g'], 1)} g each"
         )
         if shift is not None and shift["plate_load_lb"] is not None:
             text += f"; at the shift ({fixed(shift['rpm'], 0)} rpm) with {_lb(shift['plate_load_lb'])}"
         said.append(Said("At launch.", text + "."))
     if launch["worn_in_low_lb_ft"] is not None:
-        text = f"Between {fixed(launch['worn_in_low_lb_ft'], 0)} and {fixed(launch['worn_in_high_lb_ft'], 0)} lb-ft"
+        low, high = launch["worn_in_low_lb_ft"], launch["worn_in_high_lb_ft"]
+        text = f"Between {fixed(low, 0)} and {fixed(high, 0)} lb-ft"
         if launch["engine_lb_ft"] is not None:
             text += f", where the engine makes {fixed(launch['engine_lb_ft'], 0)}"
         said.append(Said("It holds.", text + "; friction is only known as a range."))
@@ -169,8 +171,10 @@ def _load_figure(card: Mapping[str, Any], curve: pl.DataFrame, launch: float) ->
     return Figure(
         key="plate-load",
         title="Plate load by engine speed",
-        reads="What the springs give does not change with speed; what levers and weights add grows with its square.",
-        spoken=f"Plate load at {fixed(launch, 0)} rpm: springs {_lb(at['static_lb'])}, levers {_lb(at['centrifugal_lb'])}.",
+        reads="What the springs give does not change with speed; what levers and weights add grows with "
+        "its square.",
+        spoken=f"Plate load at {fixed(launch, 0)} rpm: springs {_lb(at['static_lb'])}, "
+        f"levers {_lb(at['centrifugal_lb'])}.",
         chart=plate_load_chart(curve, launch),
         empty="",
         table=Table(
@@ -198,8 +202,8 @@ def _capacity_figure(card: Mapping[str, Any], curve: pl.DataFrame, launch: float
     return Figure(
         key="capacity",
         title="What it can hold, against what the engine makes",
-        reads="The band is torque capacity of a worn-in disc over the range of friction given. Where engine torque is "
-        "above it, the clutch slips; inside it, nobody can say.",
+        reads="The band is torque capacity of a worn-in disc over the range of friction given. Where engine "
+        "torque is above it, the clutch slips; inside it, nobody can say.",
         spoken=f"Torque capacity at {fixed(launch, 0)} rpm: "
         f"{interval(at['worn_in_low_lb_ft'], at['worn_in_high_lb_ft'], 0)} lb-ft.",
         chart=capacity_chart(curve, launch),

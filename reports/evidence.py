@@ -1,4 +1,4 @@
-"""One adjustment on trial: its effect curve with the runs, before/after pairs, partners, what would settle it."""
+"""One adjustment on trial: effect curve with the runs, before/after pairs, partners, what would settle it."""
 
 from __future__ import annotations
 
@@ -25,6 +25,7 @@ from reports.words import (
     Setting,
     capital,
     listed,
+    per_step,
     setting,
     settings_of,
     step_words,
@@ -198,12 +199,12 @@ def _pairs_figure(page: EvidencePage, runs: pl.DataFrame, known: Mapping[str, Se
     return Figure(
         key="pairs",
         title="Before and after, within one event",
-        reads="Hollow is the difference as run; filled is what is left when everything else that changed is taken "
-        "off; the bar is what the model gives to this change.",
+        reads="Hollow is the difference as run; filled is what is left when everything else that changed is "
+        "taken off; the bar is what the model gives to this change.",
         spoken="Difference after less before: " + listed(f"{thousandths(pair.adjusted_s)}" for pair in pairs),
         chart=pairs_chart(pairs, _days(runs), words, known),
-        empty=f"{capital(words.label)} was never changed between two neighbouring runs of one event, so there is no "
-        "before and after to show.",
+        empty=f"{capital(words.label)} was never changed between two neighbouring runs of one event, so "
+        "there is no before and after to show.",
         marks=(("hollow", "as run"), ("center", "the rest taken off"), ("tick", "the model gives")),
     )
 
@@ -273,8 +274,8 @@ def _answer(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]
         said.append(
             Said(
                 "By its own pairs.",
-                f"It was changed between neighbouring runs {of(len(pairs), 'time')}; the clock went the way the "
-                f"model says in {agree} of them.",
+                f"It was changed between neighbouring runs {of(len(pairs), 'time')}; the clock went the way "
+                f"the model says in {agree} of them.",
             )
         )
     return said
@@ -379,8 +380,8 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
     for row in page.fit.cross_check:
         if row.adjustment == page.adjustment and row.response == "t60" and row.variance_inflation is not None:
             said.append(
-                f"Within events its own movement is {fixed(row.variance_inflation, 1)} times as hard to read as if it "
-                "had moved alone (variance inflation)."
+                f"Within events its own movement is {fixed(row.variance_inflation, 1)} times as hard to read "
+                "as if it had moved alone (variance inflation)."
             )
     return said
 
@@ -392,5 +393,6 @@ def _settle(page: EvidencePage) -> str:
         return ""
     return (
         f"{capital(of(len(page.plan.runs), 'test run'))} would take its uncertainty from "
-        f"{thousandths(one.now_s, sign=False)} to {thousandths(one.after_s, sign=False)} thousandths per {one.step}."
+        f"{thousandths(one.now_s, sign=False)} to {thousandths(one.after_s, sign=False)} thousandths "
+        f"per {per_step(one.step)}."
     )

@@ -17,7 +17,6 @@ from reports.season_figures import rpm_figure
 from reports.setting_card import setting_card
 from reports.words import settings_of
 
-
 NO_RUNS = pl.DataFrame(
     schema={
         "run_words": pl.String,

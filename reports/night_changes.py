@@ -51,7 +51,8 @@ def run_table_rows(
                     for name, value in settings_of_run(row).items()
                 ],
                 "track": _with(row.get("track_temp_degf"), 0, "°F"),
-                "air": f"{_with(row.get('air_temp_degf'), 0, '°F')}, {_with(row.get('density_altitude_ft'), 0, 'ft')}",
+                "air": f"{_with(row.get('air_temp_degf'), 0, '°F')}, "
+                f"{_with(row.get('density_altitude_ft'), 0, 'ft')}",
                 "outcome": row.get("outcome") or "",
                 "notes": row.get("notes") or "",
             }
@@ -70,7 +71,8 @@ def changes_table(
         if not changed:
             continue
         words = listed(
-            f"{setting(name, known).label} {setting(name, known).bare(had[name])} → {setting(name, known).text(has[name])}"
+            f"{setting(name, known).label} {setting(name, known).bare(had[name])} → "
+            f"{setting(name, known).text(has[name])}"
             for name in changed
         )
         first, second = checks.get(before["run_id"]), checks.get(after["run_id"])
@@ -106,7 +108,8 @@ def offset_bar(off_s: float | None) -> Markup:
     start = 44 - width if off_s < 0 else 44
     kind = "g-q" if off_s < 0 else "g-s"
     return Markup(
-        '<svg class="offbar" viewBox="0 0 88 14" preserveAspectRatio="none" aria-hidden="true" focusable="false">'
+        '<svg class="offbar" viewBox="0 0 88 14" preserveAspectRatio="none" aria-hidden="true" '
+        'focusable="false">'
         '<rect class="{}" x="{}" y="3" width="{}" height="8"/><path class="g-zero" d="M44 0V14"/></svg>'
     ).format(kind, round(start, 1), round(width, 1))
 

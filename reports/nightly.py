@@ -181,8 +181,8 @@ def _answer(
         said.append(
             Said(
                 "The night.",
-                f"Best {seconds(night.best_s)}, typical {seconds(night.typical_s)}: {off} thousandths {way} than "
-                f"the settings, air and track led us to expect ({seconds(night.expected_s)}, "
+                f"Best {seconds(night.best_s)}, typical {seconds(night.typical_s)}: {off} thousandths {way} "
+                f"than the settings, air and track led us to expect ({seconds(night.expected_s)}, "
                 f"{interval(night.expected_low_s, night.expected_high_s)}). {night.sentence}",
             )
         )
@@ -190,7 +190,8 @@ def _answer(
     names = run_names(runs)
     if flagged:
         reasons = listed(
-            f"run {names[one.run_id][0].replace('.', '', 1)} ({seconds(one.observed_s - one.expected_s, sign=True)}"
+            f"run {names[one.run_id][0].replace('.', '', 1)} "
+            f"({seconds(one.observed_s - one.expected_s, sign=True)}"
             f"{f', {one.reason}' if one.reason else ''})"
             for one in flagged
         )

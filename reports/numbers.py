@@ -82,24 +82,27 @@ def short_day(day: date | datetime | str | None) -> str:
     """
     if day is None:
         return UNKNOWN
-    if isinstance(day, str):
-        try:
-            day = date.fromisoformat(day[:10])
-        except ValueError:
-            return day
-    return f"{_MONTHS[day.month - 1]} {day.day}"
+    known_day = _day_of(day)
+    return str(day) if known_day is None else f"{_MONTHS[known_day.month - 1]} {known_day.day}"
 
 
 def long_day(day: date | datetime | str | None) -> str:
     """Write a date as ``April 11, 2025``."""
     if day is None:
         return UNKNOWN
-    if isinstance(day, str):
-        try:
-            day = date.fromisoformat(day[:10])
-        except ValueError:
-            return day
-    return f"{_LONG_MONTHS[day.month - 1]} {day.day}, {day.year}"
+    known_day = _day_of(day)
+    if known_day is None:
+        return str(day)
+    return f"{_LONG_MONTHS[known_day.month - 1]} {known_day.day}, {known_day.year}"
+
+
+def _day_of(day: date | datetime | str) -> date | None:
+    if not isinstance(day, str):
+        return day
+    try:
+        return date.fromisoformat(day[:10])
+    except ValueError:
+        return None
 
 
 def moment(text: str) -> str:

@@ -14,7 +14,7 @@ from reports.numbers import of, thousandths
 from reports.page import Figure, render_page
 from reports.plan_card import plan_card
 from reports.season_figures import precision_figure
-from reports.words import COLUMNS, Setting, capital, listed, setting, settings_of
+from reports.words import COLUMNS, Setting, capital, listed, per_step, setting, settings_of
 
 BLANKS = ("60 ft", "330 ft", "660 ft", "660 mph", "track °F", "how it went")
 """What is written by hand beside each planned run."""
@@ -140,7 +140,7 @@ def _answer(page: PlanPage, known: Mapping[str, Setting]) -> list[Said]:
     if page.plan.precision:
         better = listed(
             f"{setting(one.adjustment, known).label} from {thousandths(one.now_s, sign=False)} to "
-            f"{thousandths(one.after_s, sign=False)} per {one.step}"
+            f"{thousandths(one.after_s, sign=False)} per {per_step(one.step)}"
             for one in page.plan.precision
         )
         said.append(Said("What it would teach.", f"How unsure each step is, in thousandths: {better}."))

@@ -39,11 +39,12 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
         for run in plan.runs
     )
     blocks = len({run.block for run in plan.runs})
-    notes = [f"Held back by {listed(plan.limited_by)}."] if plan.limited_by else []
+    notes = [f"Held back: {listed(plan.limited_by)}."] if plan.limited_by else []
     notes += [capital(line) for line in plan.no_suggestion_for]
     return {
         "table": Table(
-            caption=f"{of(len(plan.runs), 'run')} in {of(blocks, 'clutch setting')}, in the order to make them",
+            caption=f"{of(len(plan.runs), 'run')} in {of(blocks, 'clutch setting')}, "
+            "in the order to make them",
             headings=("run", "clutch setting", *(setting(name, known).label for name in names), "why"),
             rows=rows,
             figures=frozenset(range(2, 2 + len(names))),

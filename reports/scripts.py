@@ -13,13 +13,14 @@ import os
 import tempfile
 from contextlib import suppress
 from functools import lru_cache
-from importlib import resources
+from importlib import metadata, resources
 from pathlib import Path
 
 import platformdirs
 import vl_convert
 
 CACHE_NAME = "slipledger"
+EXPORTS = "window.vegaEmbed = vegaEmbed;"
 
 
 @lru_cache(maxsize=1)
@@ -30,7 +31,7 @@ def chart_bundle() -> str:
         kept = path.read_text(encoding="utf-8")
         if kept:
             return kept
-    made = _inline_safe(vl_convert.javascript_bundle())
+    made = _inline_safe(vl_convert.javascript_bundle(EXPORTS))
     with suppress(OSError):
         _write_whole(path, made)
     return made
@@ -39,7 +40,7 @@ def chart_bundle() -> str:
 def bundle_path() -> Path:
     """Say where this version's bundle is kept."""
     vega = vl_convert.get_vega_version().lstrip("v")
-    name = f"charts-{vl_convert.__version__}-vega-{vega}.js"
+    name = f"charts-{metadata.version('vl-convert-python')}-vega-{vega}.js"
     return Path(platformdirs.user_cache_dir(CACHE_NAME)) / name
 
 

@@ -119,7 +119,7 @@ def _slip(page: SeasonPage, runs: pl.DataFrame) -> dict[str, Any]:
     counted = used(runs, "t60")
     nights = nights_of(page.fit.nights, "t60")
     times = counted["t60_s"].drop_nulls()
-    lines = [
+    lines: list[dict[str, Any]] = [
         {"name": "runs written down", "value": f"{runs.height:,}"},
         {"name": "counted for 60 ft", "value": f"{counted.height:,}"},
         {"name": "events", "value": f"{runs['event'].n_unique() if runs.height else 0}"},

@@ -112,7 +112,8 @@ def change_figure(change: SeasonChange, place: int) -> Figure:
         title=f"{name}: {change.title}" if change.title else f"Where the {name} went",
         reads="From the mean of the first runs to the mean of the last, step by step down the ledger. "
         "A thin line is what the runs leave open on that step.",
-        spoken=f"{name} went from {seconds(change.from_period.mean_s)} to {seconds(change.to_period.mean_s)}: "
+        spoken=f"{name} went from {seconds(change.from_period.mean_s)} to "
+        f"{seconds(change.to_period.mean_s)}: "
         + listed(f"{label} {thousandths(value)} thousandths" for label, value, _, _ in parts),
         chart=waterfall_chart(change),
         empty="Nothing changed between the two sets of runs that the model could give a part to.",
@@ -140,7 +141,8 @@ def no_change_figure() -> Figure:
         reads="",
         spoken="",
         chart=None,
-        empty="A season’s change is told between its first and its last runs; there are not yet enough of either.",
+        empty="A season’s change is told between its first and its last runs; there are not yet enough "
+        "of either.",
     )
 
 
@@ -249,8 +251,8 @@ def nights_figure(nights: Sequence[NightCheck]) -> Figure:
     return Figure(
         key="nights",
         title="The whole night against the car’s usual",
-        reads="What is left when settings, air, track temperature and wear have had their share. The band is how far nights "
-        "usually stray.",
+        reads="What is left when settings, air, track temperature and wear have had their share. The band "
+        "is how far nights usually stray.",
         spoken="Nights against usual, thousandths: "
         + listed(f"{short_day(one.date)} {thousandths(one.night_s)}" for one in nights),
         chart=nights_chart(nights),
@@ -281,7 +283,8 @@ def wear_figure(runs: pl.DataFrame, wear: Wear | None, service_due_in: float | N
         reads="Measured at checks, filled in between over runs made. A step down is a service.",
         spoken=wear.sentence if wear is not None else "Ring height by run.",
         chart=wear_chart(runs, service_due_in),
-        empty="Ring height was not measured often enough to draw. Two caliper readings between services are a start.",
+        empty="Ring height was not measured often enough to draw. Two caliper readings between services "
+        "are a start.",
         marks=(("dash", "service"),),
     )
 
@@ -292,7 +295,8 @@ def precision_figure(plan: TestPlan | None, known: Mapping[str, Setting]) -> Fig
     return Figure(
         key="precision",
         title="What the test would teach",
-        reads="Hollow is how unsure each step is now, filled how unsure after the test. Further left is better known.",
+        reads="Hollow is how unsure each step is now, filled how unsure after the test. Further left is "
+        "better known.",
         spoken="Uncertainty of each step before and after the test: "
         + listed(
             f"{one.adjustment.replace('_', ' ')} {thousandths(one.now_s, sign=False)} to "

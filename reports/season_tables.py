@@ -144,7 +144,8 @@ def method(fit: SeasonFit, known: Mapping[str, Setting]) -> list[dict[str, Any]]
             f"{thousandths(facts.sigma_s, sign=False)} thousandths (standard deviation), whole events "
             f"{thousandths(facts.tau_s, sign=False)}, effects from event to event "
             f"{thousandths(facts.omega_s, sign=False)} per step.",
-            "feature": "The clutch enters through plate load at launch, with room for each setting to differ from it."
+            "feature": "The clutch enters through plate load at launch, with room for each setting to "
+            "differ from it."
             if facts.uses_plate_load
             else "Lever geometry was not given, so clutch settings enter as they are.",
             "dropped": [setting(name, known).label for name in facts.dropped],

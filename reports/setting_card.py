@@ -103,7 +103,7 @@ def _notes(choice: NextSetting) -> list[str]:
     if choice.quick_only:
         notes.append("Only what can be changed between rounds was considered.")
     if choice.limited_by:
-        notes.append(f"Held back by {listed(choice.limited_by)}.")
+        notes.append(f"Held back: {listed(choice.limited_by)}.")
     notes += [capital(line) for line in choice.no_suggestion_for]
     if choice.forecast.filled_from:
         notes.append(f"Not given, so taken from the logbook: {listed(choice.forecast.filled_from)}.")

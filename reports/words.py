@@ -105,6 +105,18 @@ def step_words(effect: Effect, known: Mapping[str, Setting]) -> str:
     return f"{setting(effect.adjustment, known).label}, {effect.step.replace('degF', '°F')}"
 
 
+def per_step(step: str) -> str:
+    """Write a step as said after ``per``: ``turn``, ``100 rpm``, ``10 °F``.
+
+    Examples
+    --------
+    >>> per_step("1 turn"), per_step("100 rpm"), per_step("1 %")
+    ('turn', '100 rpm', '1 %')
+    """
+    number, _, unit = step.partition(" ")
+    return unit if number == "1" and unit not in {"", "%"} else step.replace("degF", "°F")
+
+
 def responses_in(fit: SeasonFit) -> list[str]:
     """Give the responses that a fit speaks of, 60 ft first."""
     have = {effect.response for effect in fit.effects} | {facts.response for facts in fit.facts}

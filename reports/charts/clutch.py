@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import polars as pl
 
-from reports.charts.common import Rows, marks, number, rows_of, stack, tips
+from reports.charts.common import Rows, at_top, marks, number, rows_of, stack, tips
 from reports.theme import ink
 
 LOAD_COLUMNS = ("rpm", "static_lb", "centrifugal_lb", "plate_load_lb")
@@ -38,7 +38,8 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> al
     top = number("plate_load_lb", "plate load, lb", format=",.0f")
     top["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(("rpm", "rpm", ",.0f"), ("static_lb", "springs, lb", ",.0f"),
-                 ("centrifugal_lb", "levers and weights, lb", ",.0f"), ("plate_load_lb", "in all, lb", ",.0f"))  # fmt: skip
+                 ("centrifugal_lb", "levers and weights, lb", ",.0f"),
+                 ("plate_load_lb", "in all, lb", ",.0f"))  # fmt: skip
     last = rows[-1]
     words = [
         {"rpm": last["rpm"], "plate_load_lb": last["static_lb"] / 2, "label": "springs"},
@@ -91,7 +92,8 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
     x = alt.X(**number("rpm", "engine rpm", format=",.0f", nice=False, padding=0))
     y = number("capacity_low_lb_ft", "torque, lb-ft", format=",.0f")
     shown = tips(("rpm", "rpm", ",.0f"), ("capacity_low_lb_ft", "capacity from", ",.0f"),
-                 ("capacity_high_lb_ft", "to", ",.0f"), ("engine_torque_lb_ft", "engine", ",.0f"))  # fmt: skip
+                 ("capacity_high_lb_ft", "to", ",.0f"),
+                 ("engine_torque_lb_ft", "engine", ",.0f"))  # fmt: skip
     engine: Rows = [row for row in rows if row.get("engine_torque_lb_ft") is not None]
     layers = [
         marks(
@@ -119,6 +121,6 @@ def _launch_mark(launch_rpm: float | None, x: alt.X) -> list[alt.Chart]:
         marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, here, x=x),
         marks(
             "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, here,
-            x=x, y=alt.YValue(0), text=alt.Text(field="label", type="nominal"),
+            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
     ]  # fmt: skip

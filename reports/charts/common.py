@@ -33,7 +33,7 @@ PICKED = "picked_event"
 QUICKER_SLOWER = "◂ quicker · {what} · slower ▸"
 
 
-def marks(mark: str, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
+def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
     """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
     data = alt.InlineData(values=rows) if rows is not None else alt.Undefined
     return alt.Chart(
@@ -131,7 +131,7 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
 
 
 def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
-    """Give the height of a ledger chart. [px]"""
+    """Give the height [px] of a ledger chart."""
     return max(1, len({row["row"] for row in rows})) * step
 
 
@@ -143,6 +143,16 @@ def zero_line(value: float = 0.0) -> alt.Chart:
         [{}],
         x=alt.XDatum(value),
     )
+
+
+def at_top() -> Any:
+    """Place at the plot's top edge."""
+    return alt.YValue(0)  # type: ignore[no-untyped-call]
+
+
+def at_right() -> Any:
+    """Place at the plot's right edge."""
+    return alt.XValue("width")  # type: ignore[no-untyped-call]
 
 
 def tone_color() -> alt.Color:

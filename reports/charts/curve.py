@@ -11,6 +11,7 @@ from pipeline.model.results import CurvePoint, PartialResidual
 from reports.charts.common import (
     PICKED,
     Rows,
+    at_top,
     fade_others,
     launch_of,
     marks,
@@ -106,7 +107,8 @@ def curve_chart(
             "point", {"filled": True}, residual_rows(residuals, runs), x=x, y=y, shape=outcome_shape(),
             color=outcome_color(), opacity=fade_others(0.65),
             size=alt.Size(
-                field="weight", type="quantitative", legend=None, scale=alt.Scale(domain=[0, 1], range=[8, 60])
+                field="weight", type="quantitative", legend=None,
+                scale=alt.Scale(domain=[0, 1], range=[8, 60]),
             ),
             tooltip=tips(("run", "run"), ("value", "setting", style), ("ms", "thousandths", "+.1f"),
                          ("outcome", "outcome"), ("weight", "weight", ".2f")),
@@ -123,7 +125,7 @@ def curve_chart(
             marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, now, x=x),
             marks(
                 "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, now,
-                x=x, y=alt.YValue(0), text=alt.Text(field="label", type="nominal"),
+                x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
             ),
         ]  # fmt: skip
     return stack([], layers, switches={PICKED: ""})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import Any
 
 import altair as alt
 
@@ -120,7 +121,7 @@ def _fill_scale() -> alt.Scale:
     return alt.Scale(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
 
 
-def _tone_channel() -> dict[str, object]:
+def _tone_channel() -> dict[str, Any]:
     names = ["quicker", "slower", "quiet", "ink"]
     return {
         "field": "tone",

@@ -126,7 +126,7 @@ def nights_chart(nights: Sequence[NightCheck]) -> alt.LayerChart | None:
         }
         for night in nights
     ]
-    left, between, right = ledger_rows(rows)
+    left, _between, right = ledger_rows(rows)
     axis = number("ms", QUICKER_SLOWER.format(what="thousandths from usual"), format="+.0f")
     shown = tips(("event", "event"), ("ms", "night, thousandths", "+.1f"), ("low", "from", "+.1f"),
                  ("high", "to", "+.1f"), ("runs", "runs"))  # fmt: skip

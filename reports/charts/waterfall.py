@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import altair as alt
 
 from pipeline.model.results import SeasonChange
@@ -62,7 +64,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
         }
     )
     rows.append(_period_row("to", _period_words(change.to_period.first_date, change, last=True), end))
-    for row, following in zip(rows, rows[1:], strict=False):
+    for row, following in itertools.pairwise(rows):
         row["next"] = following["row"]
     return rows
 

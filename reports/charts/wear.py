@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
+
 import altair as alt
 import polars as pl
 
-from reports.charts.common import PICKED, Rows, fade_others, marks, number, rounded, stack, tips
+from reports.charts.common import (
+    PICKED,
+    Rows,
+    at_right,
+    at_top,
+    fade_others,
+    marks,
+    number,
+    rounded,
+    stack,
+    tips,
+)
 from reports.theme import ink
 
 LEAST_RUNS = 2
@@ -48,7 +61,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.L
         return None
     services = [
         {"n": row["n"] - 0.5, "label": "service"}
-        for before, row in zip(rows, rows[1:], strict=False)
+        for before, row in itertools.pairwise(rows)
         if row["service"] != before["service"]
     ]
     x = alt.X(**number("n", "runs made", format=".0f", nice=False))
@@ -57,7 +70,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.L
         marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, services, x=x),
         marks(
             "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 6, "baseline": "top"}, services,
-            x=x, y=alt.YValue(0), text=alt.Text(field="label", type="nominal"),
+            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
         marks(
             "line", {"color": ink("quicker"), "strokeWidth": 1.5}, x=x, y=y,
@@ -74,7 +87,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.L
             marks("rule", {"color": ink("slower"), "strokeWidth": 1.5}, due, y=y),
             marks(
                 "text", {"color": ink("slower"), "align": "right", "dx": -4, "dy": -6}, due,
-                x=alt.XValue("width"), y=y, text=alt.Text(field="label", type="nominal"),
+                x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
             ),
         ]  # fmt: skip
     return stack(rows, layers, height=WEAR_HEIGHT, switches={PICKED: ""})

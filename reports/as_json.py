@@ -1,0 +1,293 @@
+"""The machine-readable result beside a page: ``season.json`` and the same keys for one event or adjustment.
+
+Kept compatible: keys may be added, never renamed or taken away. ``results.schema.json`` describes it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+import polars as pl
+
+from pipeline.model.results import (
+    Effect,
+    NextSetting,
+    Period,
+    RpmPoint,
+    SeasonChange,
+    SettingChoice,
+    TestPlan,
+    Wear,
+)
+from reports.evidence import EvidencePage
+from reports.nightly import NightlyPage
+from reports.season import SeasonPage
+
+SCHEMA_VERSION = 1
+COUNTS = ("read", "kept", "questioned", "rejected")
+QUESTION_KEYS = ("file", "sheet", "row", "column", "value", "reading", "problem", "suggestion", "severity")
+
+
+def season_document(page: SeasonPage) -> dict[str, Any]:
+    """Give the whole season as one document.
+
+    Parameters
+    ----------
+    page
+        What the season review is made from.
+
+    Returns
+    -------
+    dict
+        Valid against ``results.schema.json``; plain values only.
+    """
+    return _document(
+        {
+            "schema_version": SCHEMA_VERSION,
+            "car": page.fit.car,
+            "store_version": page.store_version,
+            "generated_at": page.generated_at,
+            "runs": _counts(page.sheet_counts) | {"used": _used(page.runs)},
+            "effects": [_effect(effect) for effect in page.fit.effects],
+            "change": _main_change(page.fit.changes),
+            "changes": [_change(change) for change in page.fit.changes],
+            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "next": _next(page.next_setting),
+            "plan": _plan(page.plan),
+            "wear": _wear(page.wear),
+            "questions": _questions(page.questions),
+            "nights": [asdict(night) for night in page.fit.nights],
+        }
+    )
+
+
+def nightly_document(page: NightlyPage) -> dict[str, Any]:
+    """Give one event as a document with the same keys.
+
+    Parameters
+    ----------
+    page
+        What the report of one event is made from.
+
+    Returns
+    -------
+    dict
+        As ``season_document``; ``runs`` counts the event's runs, ``checks`` holds each run against
+        expectation.
+    """
+    runs = page.runs.filter(pl.col("event") == page.event)
+    ids = set(runs["run_id"])
+    asked = runs.filter(pl.col("questioned").list.len() > 0).height if runs.height else 0
+    return _document(
+        {
+            "schema_version": SCHEMA_VERSION,
+            "car": page.fit.car,
+            "event": page.event,
+            "store_version": page.store_version,
+            "generated_at": page.generated_at,
+            "runs": {
+                "read": runs.height,
+                "kept": runs.height,
+                "questioned": asked,
+                "rejected": 0,
+                "used": _used(runs),
+            },
+            "effects": [_effect(effect) for effect in page.fit.effects],
+            "change": _main_change(page.fit.changes),
+            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "next": _next(page.next_setting),
+            "plan": [],
+            "wear": _wear(page.wear),
+            "questions": _questions(page.questions),
+            "nights": [asdict(night) for night in page.fit.nights if night.event == page.event],
+            "checks": [asdict(check) for check in page.fit.run_checks if check.run_id in ids],
+        }
+    )
+
+
+def evidence_document(page: EvidencePage) -> dict[str, Any]:
+    """Give one adjustment's evidence as a document with the same keys.
+
+    Parameters
+    ----------
+    page
+        What the page of one adjustment is made from.
+
+    Returns
+    -------
+    dict
+        As ``season_document`` with the effects of that adjustment only, its curve and its pairs.
+    """
+    mine = page.adjustment
+    return _document(
+        {
+            "schema_version": SCHEMA_VERSION,
+            "car": page.fit.car,
+            "adjustment": mine,
+            "store_version": page.store_version,
+            "generated_at": page.generated_at,
+            "runs": _counts(page.sheet_counts) | {"used": _used(page.runs)},
+            "effects": [_effect(effect) for effect in page.fit.effects if effect.adjustment == mine],
+            "change": _main_change(page.fit.changes),
+            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "next": None,
+            "plan": _plan(page.plan),
+            "wear": None,
+            "questions": _questions(page.questions),
+            "curve": [asdict(point) for point in page.fit.curves if point.adjustment == mine],
+            "before_after": [asdict(pair) for pair in page.fit.before_after if pair.adjustment == mine],
+        }
+    )
+
+
+def _counts(sheet_counts: pl.DataFrame) -> dict[str, int]:
+    slips = sheet_counts.filter(pl.col("kind") == "timeslips") if sheet_counts.height else sheet_counts
+    return {name: int(slips[name].sum() or 0) if name in slips.columns else 0 for name in COUNTS}
+
+
+def _used(runs: pl.DataFrame) -> dict[str, int]:
+    return {
+        response: int(runs[f"use_{response}"].fill_null(False).sum() or 0) if runs.height else 0
+        for response in ("t60", "t330", "t60_330")
+    }
+
+
+def _effect(effect: Effect) -> dict[str, Any]:
+    return {
+        "response": effect.response,
+        "adjustment": effect.adjustment,
+        "label": effect.label,
+        "step": effect.step,
+        "per_step_s": effect.per_step_s,
+        "low_s": effect.low_s,
+        "high_s": effect.high_s,
+        "level": effect.level,
+        "verdict": effect.verdict,
+        "apart_from": list(effect.apart_from),
+        "smallest_visible_s": effect.smallest_visible_s,
+        "runs_used": effect.runs_used,
+        "p_holm": effect.p_holm,
+        "joint": None if effect.joint is None else asdict(effect.joint),
+        "at_cool": _at(effect.at_cool),
+        "at_hot": _at(effect.at_hot),
+        "sentence": effect.sentence,
+    }
+
+
+def _at(values: tuple[float, float, float] | None) -> dict[str, float] | None:
+    return None if values is None else dict(zip(("per_step_s", "low_s", "high_s"), values, strict=True))
+
+
+def _main_change(changes: Sequence[SeasonChange]) -> dict[str, Any] | None:
+    """Give the change of 60 ft when there is one, else the first."""
+    main = next((change for change in changes if change.response == "t60"), None)
+    main = main or next(iter(changes), None)
+    return None if main is None else _change(main)
+
+
+def _change(change: SeasonChange) -> dict[str, Any]:
+    return {
+        "response": change.response,
+        "title": change.title,
+        "from": _period(change.from_period),
+        "to": _period(change.to_period),
+        "total_s": change.total_s,
+        "parts": [
+            {
+                "factor": part.factor,
+                "label": part.label,
+                "seconds": part.seconds,
+                "low_s": part.low_s,
+                "high_s": part.high_s,
+            }
+            for part in change.parts
+        ],
+        "unexplained_s": change.unexplained_s,
+    }
+
+
+def _period(period: Period) -> dict[str, Any]:
+    return asdict(period)
+
+
+def _rpm(point: RpmPoint) -> dict[str, Any]:
+    return asdict(point)
+
+
+def _choice(choice: SettingChoice) -> dict[str, Any]:
+    return asdict(choice)
+
+
+def _next(choice: NextSetting | None) -> dict[str, Any] | None:
+    if choice is None:
+        return None
+    return {
+        "response": choice.response,
+        "forecast": asdict(choice.forecast),
+        "stay": _choice(choice.stay),
+        "change_to": None if choice.change_to is None else _choice(choice.change_to),
+        "gain_s": choice.gain_s,
+        "gain_low_s": choice.gain_low_s,
+        "gain_high_s": choice.gain_high_s,
+        "p_better": choice.p_better,
+        "limited_by": list(choice.limited_by),
+        "no_suggestion_for": list(choice.no_suggestion_for),
+        "quick_only": choice.quick_only,
+        "sentence": choice.sentence,
+    }
+
+
+def _plan(plan: TestPlan | None) -> list[dict[str, Any]]:
+    if plan is None:
+        return []
+    return [
+        {"order": run.order, "block": run.block, "settings": run.settings, "why": run.why}
+        for run in plan.runs
+    ]
+
+
+def _wear(wear: Wear | None) -> dict[str, Any] | None:
+    if wear is None:
+        return None
+    return {
+        "ring_height_in": wear.ring_height_in,
+        "growth_in_per_run": wear.growth_in_per_run,
+        "preload_lost_lb": wear.preload_lost_lb,
+        "runs_to_service": wear.runs_to_service,
+        "shim_to_remove_in": wear.shim_to_remove_in,
+        "shims": list(wear.shims),
+        "services": [asdict(service) for service in wear.services],
+        "sentence": wear.sentence,
+    }
+
+
+def _questions(questions: pl.DataFrame) -> list[dict[str, Any]]:
+    return [
+        {key: row.get(key) if key == "row" else _text(row.get(key)) for key in QUESTION_KEYS}
+        for row in questions.iter_rows(named=True)
+    ]
+
+
+def _text(value: Any) -> str | None:
+    return None if value is None else str(value)
+
+
+def _document(keys: dict[str, Any]) -> dict[str, Any]:
+    return {key: _finite(value) for key, value in keys.items()}
+
+
+def _finite(value: Any) -> Any:
+    """Make a document plain: tuples become lists, and what is not a finite number becomes null."""
+    if isinstance(value, dict):
+        return {key: _finite(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(item) for item in value]
+    if isinstance(value, np.generic):
+        value = value.item()
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value

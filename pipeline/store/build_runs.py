@@ -1,0 +1,70 @@
+"""Build the ``runs`` table from the clean tables: weather, track, setup, wear and loads at each run.
+
+Each step is a query in ``queries/runs/`` that reads clean tables and the steps before it; only ``runs``
+is kept in the store.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+import duckdb
+
+from pipeline.store.database import run_queries
+
+RUN_QUERIES: tuple[str, ...] = tuple(
+    f"runs/{name}"
+    for name in (
+        "air_formulas",
+        "clutch_formulas",
+        "run_numbers",
+        "weather_values",
+        "condition_readings",
+        "condition_spans",
+        "condition_days",
+        "conditions_at_run",
+        "conditions",
+        "setting_entries",
+        "settings_at_run",
+        "setup_at_run",
+        "clutch_checks",
+        "ring_spans",
+        "preload_set",
+        "ring_height_at",
+        "clutch_at_run",
+        "use_of_splits",
+        "runs",
+    )
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far from a run a reading may be and still count.
+
+    Attributes
+    ----------
+    weather_reach_h, track_reach_h
+        Reach of a reading that stands on one side of the run only. [h]
+    bracket_h
+        Longest time between two readings for a straight line to be drawn between them: one day's racing,
+        not one meeting to the next. [h]
+    """
+
+    weather_reach_h: float = 3.0
+    track_reach_h: float = 2.0
+    bracket_h: float = 12.0
+
+
+def build_runs(con: duckdb.DuckDBPyConnection, reach: Reach | None = None) -> None:
+    """Make the ``runs`` table anew.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's, with the clean tables and those of the
+        garage in it.
+    reach
+        None = the usual reach.
+    """
+    run_queries(con, RUN_QUERIES, asdict(reach or Reach()))

@@ -1,0 +1,58 @@
+-- Purpose: the air formulas of pipeline/physics as macros, in SI; sources and ranges stand there.
+-- Grain: none; these are temporary macros, made anew on each connection.
+create or replace temp macro kelvin(temp_degf) as (temp_degf + 459.67) / 1.8;
+
+-- Buck 1996, over liquid water.
+create or replace temp macro saturation_vapor_pressure_pa(temp_k) as
+    611.21 * exp(
+        (18.678 - (temp_k - 273.15) / 234.5) * (temp_k - 273.15) / (temp_k - 16.01)
+    );
+
+-- Buck 1996 solved for the temperature.
+create or replace temp macro buck_b(vapor_pa) as 18.678 - ln(vapor_pa / 611.21);
+create or replace temp macro dew_point_k(vapor_pa) as
+    117.25 * (
+        buck_b(vapor_pa)
+        - sqrt(
+            buck_b(vapor_pa) * buck_b(vapor_pa)
+            - 4.386183368869935 * (18.678 - buck_b(vapor_pa))
+        )
+    ) + 273.15;
+
+create or replace temp macro humidity_ratio(vapor_pa, pressure_pa) as
+    0.621945 * vapor_pa / (pressure_pa - vapor_pa);
+
+create or replace temp macro vapor_from_ratio_pa(ratio, pressure_pa) as
+    pressure_pa * ratio / (0.621945 + ratio);
+
+-- Thermodynamic wet bulb, ASHRAE 2017 chapter 1 eq. 33.
+create or replace temp macro ratio_from_wet_bulb(temp_k, wet_bulb_k, pressure_pa) as
+    (
+        (2501.0 - 2.326 * (wet_bulb_k - 273.15))
+        * humidity_ratio(saturation_vapor_pressure_pa(wet_bulb_k), pressure_pa)
+        - 1.006 * (temp_k - wet_bulb_k)
+    ) / (2501.0 + 1.86 * (temp_k - 273.15) - 4.186 * (wet_bulb_k - 273.15));
+
+create or replace temp macro vapor_from_wet_bulb_pa(temp_k, wet_bulb_k, pressure_pa) as
+    vapor_from_ratio_pa(ratio_from_wet_bulb(temp_k, wet_bulb_k, pressure_pa), pressure_pa);
+
+-- The simple mix: dry air and vapor as ideal gases.
+create or replace temp macro density_simple(temp_k, pressure_pa, vapor_pa) as
+    ((pressure_pa - vapor_pa) / 287.05287 + vapor_pa / 461.523) / temp_k;
+
+-- Standard atmosphere: exponent g/(R L) = 5.255879812716677, 288.15 K / 0.0065 K/m.
+create or replace temp macro density_altitude_m(density) as
+    44330.769230769234 * (1.0 - pow(density / 1.225, 0.23496904142169958));
+
+create or replace temp macro station_from_altimeter_pa(altimeter_pa, elevation_m) as
+    pow(
+        pow(altimeter_pa, 0.1902631025885496) - 0.00020216124620155113 * elevation_m,
+        5.255879812716677
+    );
+
+-- SAE J607: 29.92 inHg x sqrt(1.8 / 519.67) in one constant; SAE J1349: 1.180 x 99 000 / sqrt(298).
+create or replace temp macro j607(dry_pa, temp_k) as
+    5963.082491356148 * sqrt(temp_k) / dry_pa;
+
+create or replace temp macro j1349(dry_pa, temp_k) as
+    6767.200902418316 * sqrt(temp_k - 0.15) / dry_pa - 0.18;

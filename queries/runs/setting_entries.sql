@@ -1,0 +1,66 @@
+-- Purpose: every setting entered on the setup sheets, one adjustment a row.
+-- Grain: one row per car, adjustment and moment; of entries at one moment the last entered.
+-- An entry under question is kept without a value: from then on the setting is not known.
+create or replace temp table setting_entries as
+with written as (
+    select
+        setups.*,
+        case
+            when preload_turns is null then null
+            when len(preload_screws) > 0 then list_max(preload_screws) - list_min(preload_screws)
+            else 0.0
+        end as preload_spread_turns
+    from setups
+    where car is not null and set_at is not null
+),
+
+by_column as (
+    select
+        car,
+        set_at,
+        entry_order,
+        unnest(
+            ['preload_turns', 'preload_spread_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi']
+        ) as adjustment,
+        unnest(
+            [preload_turns, preload_spread_turns, counterweight_g, launch_rpm, tire_pressure_psi]
+        ) as setting
+    from written
+),
+
+by_name as (
+    select
+        car,
+        set_at,
+        entry_order,
+        unnest(map_keys(extras)) as adjustment,
+        unnest(map_values(extras)) as setting
+    from written
+),
+
+doubted as (
+    select
+        car,
+        set_at,
+        entry_order,
+        regexp_replace(unnest(questioned), '^extra:', '') as adjustment,
+        cast(null as double) as setting
+    from written
+),
+
+entered as (
+    select car, set_at, entry_order, adjustment, setting, false as is_questioned
+    from (select * from by_column union all select * from by_name)
+    where setting is not null
+    union all
+    select doubted.*, true
+    from doubted
+    where adjustment in ('preload_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi')
+        or adjustment in (select adjustment from adjustments)
+)
+
+select car, adjustment, set_at, setting, is_questioned
+from entered
+qualify row_number() over (
+    partition by car, adjustment, set_at order by entry_order desc
+) = 1;

@@ -1,0 +1,48 @@
+-- Purpose: each weather reading as station pressure, vapor pressure and headwind.
+-- Grain: one row per reading. Key: reading_id.
+-- Humidity is taken from the first of relative humidity, dew point, wet bulb and grains that is written.
+create or replace temp table weather_values as
+with si as (
+    select
+        weather.*,
+        kelvin(air_temp_degf) as temp_k,
+        case pressure_kind
+            when 'station' then pressure_inhg * 3386.388640341
+            when 'altimeter'
+                then station_from_altimeter_pa(pressure_inhg * 3386.388640341, elevation_ft * 0.3048)
+        end as station_pa,
+        lower(trim(wind_from)) as wind_word
+    from weather
+    left join venues using (venue)
+),
+
+vapor as (
+    select
+        *,
+        case
+            when humidity_pct is not null
+                then humidity_pct / 100.0 * saturation_vapor_pressure_pa(temp_k)
+            when dew_point_degf is not null
+                then saturation_vapor_pressure_pa(kelvin(dew_point_degf))
+            when wet_bulb_degf is not null
+                then vapor_from_wet_bulb_pa(temp_k, kelvin(wet_bulb_degf), station_pa)
+            when grains is not null
+                then vapor_from_ratio_pa(grains / 7000.0, station_pa)
+        end as vapor_pa
+    from si
+)
+
+select
+    reading_id,
+    venue,
+    read_at,
+    air_temp_degf,
+    station_pa / 3386.388640341 as station_pressure_inhg,
+    case when vapor_pa >= 0.0 then vapor_pa / 3386.388640341 end as vapor_pressure_inhg,
+    case
+        when wind_speed_mph = 0.0 then 0.0
+        when regexp_matches(wind_word, '^(head|ahead|front|nose)') then wind_speed_mph
+        when regexp_matches(wind_word, '^(tail|behind|back|rear)') then -wind_speed_mph
+        when regexp_matches(wind_word, '^(cross|side|left|right)') then 0.0
+    end as headwind_mph
+from vapor;

@@ -190,7 +190,8 @@ def conversion(unit: str, canonical: str) -> Conversion:
             f"The unit {unit.strip()[:40]!r} is not one for a quantity in {canonical}.",
             f"Write it in {canonical}, or with another unit of the same kind.",
         ) from refused
-    return Conversion(float(hundred - zero) / 100.0, float(zero))
+    # 13 digits take the dust of the arithmetic off 1.8 and 32, and keep every unit's definition.
+    return Conversion(float(f"{(hundred - zero) / 100.0:.13g}"), float(f"{zero:.13g}"))
 
 
 def parse_quantity(typed: str | float | int, canonical: str) -> float:

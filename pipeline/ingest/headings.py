@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
@@ -77,6 +77,12 @@ class SheetPlan:
     unused: tuple[tuple[int, str], ...]
     problems: tuple[str, ...]
 
+    @property
+    def width(self) -> int:
+        """How many text columns have a heading, to the last one that has."""
+        places = [column.index for column in self.columns] + [place for place, _ in self.unused]
+        return max(places, default=-1) + 1
+
     def index_of(self, name: str) -> int | None:
         """Give the place of a canonical column; None when the sheet has none."""
         return next((column.index for column in self.columns if column.name == name), None)
@@ -110,7 +116,45 @@ def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garag
                 best = candidate
     first = rows[0][0] if rows else 1
     nothing = SheetPlan("unrecognised", first, (), tuple(_named(rows[0][1])) if rows else (), ())
-    return best or nothing
+    return _with_unit_row(best, rows) if best else nothing
+
+
+def _with_unit_row(plan: SheetPlan, rows: list[tuple[int, tuple[str | None, ...]]]) -> SheetPlan:
+    """Take the row below the headings as units when it holds nothing but units, two or more."""
+    below = next((row for row in rows if row[0] == plan.heading_row + 1), None)
+    if below is None:
+        return plan
+    number, cells = below
+    typed = {column.index: _bare_unit(cells, column.index) for column in plan.columns}
+    elsewhere = any(cell and cell.strip() for at, cell in enumerate(cells) if at not in typed)
+    units = {at: text for at, text in typed.items() if text}
+    if len(units) < 2 or elsewhere:
+        return plan
+    columns = []
+    for column in plan.columns:
+        text = units.get(column.index)
+        if text is None:
+            columns.append(column)
+            continue
+        canonical = _unit_of(column.name)
+        if not canonical or not _is_unit(text, canonical):
+            return plan
+        columns.append(replace(column, to_canonical=conversion(text, canonical)))
+    return replace(plan, heading_row=number, columns=tuple(columns))
+
+
+def _bare_unit(cells: tuple[str | None, ...], at: int) -> str:
+    text = (cells[at] or "") if at < len(cells) else ""
+    return text.strip().strip("()[]{}").strip()
+
+
+def _unit_of(name: str) -> str:
+    base = re.sub(r"_[1-6]$", "", name)
+    for table in SHEET_TABLES.values():
+        for column in table.columns:
+            if column.name == base:
+                return column.unit
+    return ""
 
 
 def _readings_of(

@@ -10,6 +10,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import itertools
 import mmap
 import zipfile
 from collections.abc import Iterator
@@ -22,10 +23,14 @@ import polars as pl
 
 from pipeline.errors import SheetError
 
-CAREFUL_BYTES = 6_000_000  # below this the careful reader costs well under a second
+CAREFUL_BYTES = 2_000_000  # below this the careful reader costs a fraction of a second
+MOST_CAREFUL_BYTES = 600_000_000
+LONGEST_NOTE_LINES = 40
+LONGEST_LINE = 2_000_000_000  # the reader only; longer cells than LONGEST_CELL are refused after it
 MOST_COLUMNS = 400
 LONGEST_CELL = 20_000
 HEAD_ROWS = 40
+BATCH_ROWS = 20_000
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
 MOST_UNPACKED_BYTES = 400_000_000
 MOST_UNPACKED_RATIO = 300.0
@@ -55,7 +60,10 @@ class TextSheet:
     head
         The first rows as lists of text, with their row numbers.
     rows
-        How many rows hold anything at all.
+        How many rows, blank ones included.
+    is_numbered
+        False when ``row`` is null and each record stands on the next line, as long as there are
+        as many records as ``rows``.
     """
 
     file: str
@@ -64,9 +72,12 @@ class TextSheet:
     width: int
     head: tuple[tuple[int, tuple[str | None, ...]], ...]
     rows: int
+    is_numbered: bool = True
 
 
-def read_file(con: duckdb.DuckDBPyConnection, path: Path, root: Path) -> list[TextSheet]:
+def read_file(
+    con: duckdb.DuckDBPyConnection, path: Path, name: str, *, careful: bool = False
+) -> list[TextSheet]:
     """Read every sheet of a file as text.
 
     Parameters
@@ -75,8 +86,10 @@ def read_file(con: duckdb.DuckDBPyConnection, path: Path, root: Path) -> list[Te
         Where the relations live.
     path
         The file.
-    root
-        The logbook folder.
+    name
+        Its path below the logbook, with forward slashes.
+    careful
+        Read a large CSV the careful way too.
 
     Returns
     -------
@@ -88,11 +101,10 @@ def read_file(con: duckdb.DuckDBPyConnection, path: Path, root: Path) -> list[Te
     SheetError
         When the file can not be read as sheets.
     """
-    name = path.relative_to(root).as_posix()
     try:
         if path.suffix.casefold() in WORKBOOK_SUFFIXES:
             return list(_workbook(con, path, name))
-        return list(_csv(con, path, name))
+        return list(_csv(con, path, name, careful=careful))
     except OSError as gone:
         raise SheetError(
             f"{name} can not be read ({gone.strerror or gone}).", "Check that the file is there and is yours."
@@ -102,14 +114,19 @@ def read_file(con: duckdb.DuckDBPyConnection, path: Path, root: Path) -> list[Te
 # --- CSV and TSV
 
 
-def _csv(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator[TextSheet]:
-    if path.stat().st_size > CAREFUL_BYTES and (delimiter := _plain_delimiter(path)):
-        yield _large_csv(con, path, name, delimiter)
+def _csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, *, careful: bool) -> Iterator[TextSheet]:
+    size = path.stat().st_size
+    if size > CAREFUL_BYTES and not careful and (plain := _plain_text(path)):
+        yield _large_csv(con, path, name, plain)
         return
+    if size > MOST_CAREFUL_BYTES:
+        raise SheetError(
+            f"{name} is {size / 1e6:.0f} MB and not plain enough to be read in one go.",
+            "Split it, or save it again as CSV in UTF-8 with one line a row.",
+        )
     content = path.read_bytes()
     if content.strip():
-        text = _decoded(content, name)
-        yield from _sheet_of_rows(con, name, "", _careful_rows(text, path.suffix, name))
+        yield from _sheet_of_rows(con, name, "", careful_rows(content, name))
 
 
 def _decoded(content: bytes, name: str) -> str:
@@ -155,76 +172,113 @@ def _delimiter(text: str, suffix: str) -> str:
     return max(",;\t|", key=lambda mark: (sum(min(line.count(mark), 40) for line in lines), mark == ","))
 
 
-def _careful_rows(text: str, suffix: str, name: str) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text, suffix))
-    csv.field_size_limit(max(csv.field_size_limit(), 10_000_000))
-    before = 0
-    try:
-        for cells in reader:
-            yield before + 1, cells
-            before = reader.line_num
-    except csv.Error as broken:
-        raise SheetError(
-            f"{name} breaks off at line {reader.line_num} ({broken}).",
-            "Look for a quote mark that is never closed.",
-        ) from broken
+def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
+    """Split the bytes of a CSV into records with the line each begins on.
+
+    Parameters
+    ----------
+    content
+        In any encoding in common use.
+    name
+        Of the file, with its ending.
+
+    Yields
+    ------
+    tuple
+        Line, counted from 1, and the cells.
+
+    Raises
+    ------
+    SheetError
+        When the bytes are not text.
+
+    Notes
+    -----
+    A quote mark that opens a cell and is not closed within ``LONGEST_NOTE_LINES`` lines is a mark of
+    inches or a slip, not a quotation: its line is split as if quotes meant nothing.
+    """
+    text = _decoded(content, name)
+    csv.field_size_limit(LONGEST_LINE)
+    delimiter = _delimiter(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
+    lines = io.StringIO(text, newline="").readlines()
+    at = 0
+    while at < len(lines):
+        plain_to = at
+        while plain_to < len(lines) and '"' not in lines[plain_to]:
+            plain_to += 1
+        for cells in csv.reader(lines[at:plain_to], delimiter=delimiter, quoting=csv.QUOTE_NONE):
+            at += 1
+            yield at, cells
+        if at < len(lines):
+            cells, used = _quoted_record(lines, at, delimiter)
+            yield at + 1, cells
+            at += used
 
 
-def _plain_delimiter(path: Path) -> str | None:
-    """Give the delimiter of a large file whose records are provably its lines, else None."""
+def _quoted_record(lines: list[str], at: int, delimiter: str) -> tuple[list[str], int]:
+    for used in range(1, min(LONGEST_NOTE_LINES, len(lines) - at) + 1):
+        try:
+            return next(csv.reader(lines[at : at + used], delimiter=delimiter, strict=True)), used
+        except csv.Error as broken:
+            if "unexpected end of data" not in str(broken):
+                break
+    return next(csv.reader([lines[at]], delimiter=delimiter, quoting=csv.QUOTE_NONE)), 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Plain:
+    """What is known of a large file before it is read: delimiter, width, whether quotes stand in it."""
+
+    delimiter: str
+    width: int
+    has_quotes: bool
+
+
+def _plain_text(path: Path) -> _Plain | None:
+    """Look whether a large file may be read in one go: UTF-8, no NUL, no blank lines."""
     with path.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as view:
         head = view[:65_536]
-        awkward = (b'"', b"\x00", b"\n\n", b"\n\r\n", b"\r\r")
-        if any(view.find(mark) >= 0 for mark in awkward) or b"\n" not in head:
+        if b"\n" not in head or any(view.find(mark) >= 0 for mark in (b"\x00", b"\n\n", b"\n\r\n", b"\r\r")):
             return None
         if any(head.startswith(mark) for mark, encoding in _BOMS if encoding != "utf-8-sig"):
             return None
-    try:
-        text = head.decode("utf-8-sig", errors="strict" if len(head) < 65_536 else "ignore")
-    except UnicodeDecodeError:
-        return None
-    return _delimiter(text, path.suffix)
+        has_quotes = view.find(b'"') >= 0
+    text = head[: head.rfind(b"\n") + 1].decode("utf-8-sig", errors="replace")
+    delimiter = _delimiter(text, path.suffix)
+    width = max(len(cells) for cells in csv.reader(text.splitlines(), delimiter=delimiter))
+    return _Plain(delimiter, width, has_quotes) if width <= MOST_COLUMNS else None
 
 
-def _large_csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, delimiter: str) -> TextSheet:
-    try:
-        cells = con.read_csv(
-            str(path),
-            header=False,
-            all_varchar=True,
-            delimiter=delimiter,
-            quotechar="",
-            escapechar="",
-            null_padding=True,
-            auto_detect=False,
-            columns=_text_columns(_widest(path, delimiter)),
-            max_line_size=2_000_000,
-        )
-        width = len(cells.columns)
-        head = cells.limit(HEAD_ROWS).fetchall()
-    except duckdb.Error as broken:
-        raise SheetError(
-            f"{name} can not be read as CSV ({str(broken).splitlines()[0][:160]}).",
-            "Open it in a spreadsheet and save it as CSV again.",
-        ) from broken
-    numbered = cells.row_number("over ()", "row, *").select("row::integer as row, * exclude (row)")
+def _large_csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, plain: _Plain) -> TextSheet:
+    """Read a large file in one parallel pass; the caller must compare the records with ``rows``.
+
+    Lines DuckDB would refuse are passed over, so that fewer records than lines tell that lines and
+    records differ: then the careful way is taken instead.
+    """
+    cells = con.read_csv(
+        str(path),
+        header=False,
+        all_varchar=True,
+        delimiter=plain.delimiter,
+        quotechar='"' if plain.has_quotes else "",
+        escapechar='"' if plain.has_quotes else "",
+        auto_detect=False,
+        columns={f"c{at}": "VARCHAR" for at in range(plain.width)},
+        null_padding=not plain.has_quotes,
+        ignore_errors=True,
+        max_line_size=2_000_000,
+    )
+    head = cells.limit(HEAD_ROWS).fetchall()
+    unnumbered = duckdb.ConstantExpression(None).cast("INTEGER").alias("row")
     return TextSheet(
         file=name,
         sheet="",
-        cells=numbered,
-        width=width,
+        cells=cells.select(unnumbered, duckdb.StarExpression()),
+        width=plain.width,
         head=tuple((at, tuple(row)) for at, row in enumerate(head, start=1)),
         rows=_count_lines(path),
+        is_numbered=False,
     )
-
-
-def _text_columns(width: int) -> dict[str, str]:
-    return {f"c{at}": "VARCHAR" for at in range(width)}
-
-
-def _widest(path: Path, delimiter: str) -> int:
-    with path.open("r", encoding="utf-8-sig", errors="replace", newline="") as file:
-        return max(line.count(delimiter) + 1 for _, line in zip(range(200), file, strict=False))
 
 
 def _count_lines(path: Path) -> int:
@@ -287,19 +341,26 @@ def _sheet_of_frame(
 def _sheet_of_rows(
     con: duckdb.DuckDBPyConnection, name: str, tab: str, rows: Iterator[tuple[int, list[str]]]
 ) -> Iterator[TextSheet]:
-    numbers: list[int] = []
-    cells: list[list[str]] = []
-    for number, row in rows:
-        if len(row) > MOST_COLUMNS:
-            raise _too_wide(f"{name}, line {number}", len(row))
-        numbers.append(number)
-        cells.append(row)
-    width = max((len(row) for row in cells), default=0)
-    columns = {
-        f"c{at}": [row[at][:LONGEST_CELL] if at < len(row) else None for row in cells] for at in range(width)
-    }
+    batches = []
+    while batch := list(itertools.islice(rows, BATCH_ROWS)):
+        batches.append(_frame_of(batch, name))
+    if batches:
+        yield from _finished(con, name, tab, pl.concat(batches, how="diagonal"))
+
+
+def _frame_of(batch: list[tuple[int, list[str]]], name: str) -> pl.DataFrame:
+    for number, cells in batch:
+        if len(cells) > MOST_COLUMNS:
+            raise _too_wide(f"{name}, line {number}", len(cells))
+        if any(len(cell) > LONGEST_CELL for cell in cells):
+            raise SheetError(
+                f"{name}, line {number} has a cell of more than {LONGEST_CELL} characters.",
+                "Shorten it, or look for a quote mark that is never closed.",
+            )
+    by_column = itertools.zip_longest(*(cells for _, cells in batch))
+    columns = {f"c{at}": list(column) for at, column in enumerate(by_column)}
     schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
-    yield from _finished(con, name, tab, pl.DataFrame({"row": numbers, **columns}, schema=schema))
+    return pl.DataFrame({"row": [number for number, _ in batch], **columns}, schema=schema)
 
 
 def _finished(

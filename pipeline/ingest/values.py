@@ -20,7 +20,8 @@ NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
 )
 _NUMBER_THEN_UNIT = re.compile(
-    r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)(?:\s+(?P<over>\d+)\s*/\s*(?P<under>\d+))?\s*(?P<unit>[^\d\s].*)?$"
+    r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)"
+    r"(?:\s+(?P<over>\d+)\s*/\s*(?P<under>\d+))?\s*(?P<unit>[^\d\s].*)?$"
 )
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 
@@ -96,6 +97,8 @@ def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conv
         return Reading(number * heading.factor + heading.offset)
     if not unit:
         return Reading(None, f"{_short(text)} carries a unit where a plain number is meant.", number)
+    if re.match(r"[eE][+-]?\d", typed_unit):
+        return Reading(None, f"{_short(text)} is written with an exponent, which nobody does on a slip.")
     try:
         own = conversion(typed_unit, unit)
     except UnitError:
@@ -188,8 +191,8 @@ def read_hardware(text: str, table_g: Mapping[str, float]) -> float | None:
 
 # --- dates and times
 
-_MONTHS = {name: at for at, name in enumerate(
-    ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1)}  # fmt: skip
+_MONTH_NAMES = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTHS = {name: number for number, name in enumerate(_MONTH_NAMES, start=1)}
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
@@ -209,13 +212,15 @@ class DateReading:
     suggestion: dt.date | None = None
 
 
-def read_dates(texts: Iterable[str]) -> dict[str, DateReading]:
+def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> dict[str, DateReading]:
     """Read the distinct date texts of one sheet together.
 
     Parameters
     ----------
     texts
         Distinct texts as typed.
+    habit
+        Date texts of the whole logbook and how often each stands there.
 
     Returns
     -------
@@ -224,18 +229,35 @@ def read_dates(texts: Iterable[str]) -> dict[str, DateReading]:
 
     Notes
     -----
-    ``a/b/year`` is day first if any text of the sheet has a first number above 12, month first if
-    any has a second one above 12. When the sheet shows neither, or both, each text that could be
-    either becomes a question; the suggestion is the reading that keeps the sheet's dates closest
-    together, month first when that does not decide.
+    ``a/b/year`` is day first when the sheet's dates that can only be read one way (a number above
+    12) are at least nine in ten day first, month first likewise; when the sheet has no such date,
+    the other sheets of the logbook decide by the same rule. When nothing decides, each text that
+    could be either becomes a question; the suggestion is the reading that keeps the sheet's dates
+    closest together, month first when that does not tell. A date that only fits the other order
+    than the rest of its sheet is a question too.
     """
     distinct = sorted({text for text in texts if not is_nothing(text)})
     numeric = [found for text in distinct if (found := _NUMERIC.match(text.strip()))]
-    day_first = any(int(found[1]) > 12 for found in numeric)
-    month_first = any(int(found[2]) > 12 for found in numeric)
-    order = None if day_first == month_first else ("day" if day_first else "month")
+    order = _order_shown(numeric)
+    if order is None and not any(_only_order(found) for found in numeric):
+        order = _order_shown([found for text in habit or () if (found := _NUMERIC.match(text.strip()))])
     likely = order or _tighter_order(numeric)
     return {text: _read_date(text.strip(), order, likely) for text in distinct}
+
+
+def _only_order(found: re.Match[str]) -> str | None:
+    first, second = int(found[1]), int(found[2])
+    if first > 12 >= second:
+        return "day"
+    return "month" if second > 12 >= first else None
+
+
+def _order_shown(numeric: list[re.Match[str]]) -> str | None:
+    shown = [order for found in numeric if (order := _only_order(found))]
+    for order in ("day", "month"):
+        if shown and shown.count(order) >= 0.9 * len(shown):
+            return order
+    return None
 
 
 def _tighter_order(numeric: list[re.Match[str]]) -> str:
@@ -267,6 +289,9 @@ def _read_date(text: str, order: str | None, likely: str) -> DateReading:
     if found := _ISO.match(text) or _PACKED.match(text):
         rest = (found[4] or "") if found.re is _ISO else ""
         return _dated(text, _day(int(found[1]), int(found[2]), int(found[3])), rest)
+    if re.fullmatch(r"[2-6]\d{4}(\.\d+)?", text):  # a spreadsheet's day number
+        moment = dt.datetime(1899, 12, 30) + dt.timedelta(days=float(text))  # noqa: DTZ001 - as typed, no zone
+        return DateReading(moment.date(), f"{moment:%H:%M}" if "." in text else "")
     if found := _NUMERIC.match(text):
         return _read_numeric(text, found, order, likely)
     if (found := _WORDED.match(text.casefold())) and (month := _MONTHS.get((found["m1"] or found["m2"])[:3])):
@@ -278,6 +303,9 @@ def _read_date(text: str, order: str | None, likely: str) -> DateReading:
 def _read_numeric(text: str, found: re.Match[str], order: str | None, likely: str) -> DateReading:
     by_day, by_month = _numeric_day(found, "day"), _numeric_day(found, "month")
     rest = found[4] or ""
+    meant, other = (by_day, by_month) if order == "day" else (by_month, by_day)
+    if order is not None and meant is None and other is not None:
+        return DateReading(None, rest, f"{_short(text)} has day and month the other way round.", other)
     if by_day == by_month or (by_day is None) != (by_month is None):
         return _dated(text, by_day or by_month, rest)
     if by_day is None and by_month is None:
@@ -295,6 +323,8 @@ def _read_numeric(text: str, found: re.Match[str], order: str | None, likely: st
 def _dated(text: str, day: dt.date | None, rest: str) -> DateReading:
     if day is None:
         return DateReading(None, rest, f"{_short(text)} is no day of the calendar.")
+    if not 1950 <= day.year <= 2100:
+        return DateReading(None, rest, f"{_short(text)} is not in a year of this sport.")
     return DateReading(day, "" if rest.startswith("00:00:00") else rest)
 
 
@@ -327,6 +357,11 @@ def read_time(text: str) -> tuple[dt.time | None, str]:
     if re.fullmatch(r"0?\.\d+", stripped):  # a workbook's fraction of a day
         minutes = round(float(stripped) * 1440)
         return dt.time(minutes // 60 % 24, minutes % 60), ""
+    if found := re.fullmatch(
+        r"(\d\d):(\d\d):(\d\d)\.(\d+)", stripped
+    ):  # a workbook's binary fraction of a second
+        seconds = int(found[1]) * 3600 + int(found[2]) * 60 + round(float(f"{found[3]}.{found[4]}"))
+        stripped = f"{seconds // 3600 % 24:02}:{seconds // 60 % 60:02}:{seconds % 60:02}"
     found = _CLOCK.match(stripped)
     if found is None or (found[2] is None and found[4] is None):
         return None, f"{_short(text)} is not a time of day."
@@ -344,13 +379,19 @@ def read_time(text: str) -> tuple[dt.time | None, str]:
 # --- words
 
 _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
-    ("missed shift", r"miss(ed)?\s*(a\s*|the\s*)?(shift|gear|2nd|second|3rd|third|hi(gh)?)|\bno 2nd\b|grabbed? neutral"),
+    (
+        "missed shift",
+        r"miss(ed)?\s*(a\s*|the\s*)?(shift|gear|2nd|second|3rd|third|hi(gh)?)|\bno 2nd\b|grabbed? neutral",
+    ),
     ("red light", r"red\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b"),
     ("broke", r"\bbroke(n)?\b|\bdriveshaft let go|\bparts failure"),
     ("aborted", r"\babort(ed)?\b|shut (it )?(off|down)|\bclicked it off\b|did not finish|\bdnf\b"),
     ("lifted", r"\blift(ed)?\b|\bcoast(ed)?\b|\bpedal+ed\b|let off|backed out of it"),
     ("bogged", r"\bbog(ged|s)?\b|fell on its face|pulled (it )?down|\blazy off the line"),
-    ("spun", r"\bsp[ui]n(s|ning)?\b|\bwheel\s*spin\b|\bblew the tires\b|\bsmoked the tires\b|\bloose\b|\bhaze[ds]?\b"),
+    (
+        "spun",
+        r"\bsp[ui]n(s|ning)?\b|\bwheel\s*spin\b|\b(blew|smoked) the tires\b|\bloose\b|\bhaze[ds]?\b",
+    ),
     ("clean", r"\bclean\b|\bgood\b|\bok\b|\bfine\b|\bstraight\b"),
 )  # fmt: skip
 _NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|almost|nearly)\s+(a\s+|any\s+)?$")
@@ -385,7 +426,8 @@ def read_outcome(outcome: str | None, notes: str | None) -> str | None:
 
 
 _LAST_GOOD = re.compile(
-    r"(?:at|after|past|by|from|before|around|near)\s+(?:the\s+|about\s+)?(60|330|660|1000|1/8|eighth|half[- ]?track)"
+    r"(?:at|after|past|by|from|before|around|near)\s+(?:the\s+|about\s+)?"
+    r"(60|330|660|1000|1/8|eighth|half[- ]?track)"
 )
 _SPLIT_FT = {"60": 60, "330": 330, "660": 660, "1000": 1000, "1/8": 660, "eighth": 660}
 

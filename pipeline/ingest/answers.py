@@ -1,0 +1,105 @@
+"""Answers as values: what a person answered to a question becomes the value of its cell."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import duckdb
+import polars as pl
+
+from pipeline.dictionary import SHEET_TABLES
+from pipeline.ingest.readings import read_cell
+from pipeline.ingest.values import read_dates, read_time
+from pipeline.logbook import Garage
+from pipeline.store.database import query
+from pipeline.units import Conversion
+
+ACCEPT, KEEP, LEAVE_OUT, EMPTY = "accept", "keep", "leave out", "empty"
+SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
+    "file": pl.String, "sheet": pl.String, "row": pl.Int32, "column": pl.String,
+    "is_left_out": pl.Boolean, "is_number": pl.Boolean, "number": pl.Float64,
+    "several": pl.List(pl.Float64), "is_words": pl.Boolean, "words": pl.String,
+    "day": pl.Date, "clock_s": pl.Int32,
+}  # fmt: skip
+_TEXT_COLUMNS = {
+    column.name
+    for table in SHEET_TABLES.values()
+    for column in table.columns
+    if column.sql_type == "VARCHAR" and column.heading
+}
+
+
+def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
+    """Read every answer as a value of its column into the table ``answered``.
+
+    An answer that can not be read leaves its question open, with a word about why.
+
+    Parameters
+    ----------
+    con
+        A writable store during ingest, with ``questions`` answered as far as they are.
+    garage
+        For counterweight hardware and screws.
+    """
+    con.execute(query("tables/answered"))
+    rows = []
+    for question_id, file, sheet, row, column, value, suggestion, answer, factor, shift in con.execute(
+        query("clean/answered_questions")
+    ).fetchall():
+        word = " ".join(answer.casefold().split())
+        heading = Conversion(1.0 if factor is None else factor, 0.0 if shift is None else shift)
+        found = _value(column, word, answer, value, suggestion, heading, garage)
+        if found is None:
+            why = f" The answer {answer.strip()[:40]!r} can not be read."
+            con.execute(query("clean/reopen_question"), {"why": why, "question_id": question_id})
+        else:
+            rows.append({"file": file, "sheet": sheet, "row": row, "column": column, **found})
+    if rows:
+        con.register("answer_values", pl.DataFrame(rows, schema=SCHEMA))
+        con.execute(query("clean/keep_answered"))
+        con.unregister("answer_values")
+
+
+def _value(
+    column: str,
+    word: str,
+    answer: str,
+    value: str | None,
+    suggestion: str | None,
+    heading: Conversion,
+    garage: Garage,
+) -> dict[str, Any] | None:
+    if word == ACCEPT:
+        if suggestion is None:
+            return None
+        word, answer, heading = " ".join(suggestion.casefold().split()), suggestion, Conversion(1.0, 0.0)
+    if word == LEAVE_OUT:
+        return {"is_left_out": True}
+    if word == EMPTY:
+        return {"is_words": True} if column in _TEXT_COLUMNS else {"is_number": True}
+    if word == KEEP:
+        kept = _read(column, value or "", heading, garage) if column not in _TEXT_COLUMNS else None
+        return kept if kept is not None and kept.get("number") is not None else {}
+    return _read(column, answer, heading, garage)
+
+
+def _read(column: str, text: str, heading: Conversion, garage: Garage) -> dict[str, Any] | None:
+    """Read an answer by the rules of a sheet's cell; None when it can not be."""
+    if column == "date":
+        found = read_dates([text]).get(text)
+        day = found.day or found.suggestion if found else None
+        return {"day": day} if day else None
+    if column == "time":
+        clock, _ = read_time(text)
+        return {"clock_s": _seconds(clock)} if clock else None
+    if column in _TEXT_COLUMNS:
+        return {"is_words": True, "words": text.strip()}
+    cell = read_cell(text, column, heading, garage)
+    if cell["number"] is None:
+        return None
+    return {"is_number": True, "number": cell["number"], "several": cell.get("several")}
+
+
+def _seconds(clock: dt.time) -> int:
+    return clock.hour * 3600 + clock.minute * 60 + clock.second

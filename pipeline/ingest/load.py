@@ -1,0 +1,264 @@
+"""The whole ingest stage: sheets as they are typed in, facts with their doubts out.
+
+sheets -> raw (bytes, append-only) -> rows_* (every row, as read) -> typed_* (data rows) -> bad_cells and
+questions -> answers -> timeslips, weather, track, setups, checks.
+
+All of it is one transaction: a stage that is killed leaves the store as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import duckdb
+import polars as pl
+
+from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.errors import SheetError
+from pipeline.ingest.answers import settle_answers
+from pipeline.ingest.archive import archive_file
+from pipeline.ingest.doubts import find_doubts
+from pipeline.ingest.entries import keep_entries
+from pipeline.ingest.garage_tables import write_garage
+from pipeline.ingest.headings import SheetPlan, plan_sheet
+from pipeline.ingest.readings import careful_readings
+from pipeline.ingest.rows import insert_rows
+from pipeline.ingest.sheets import TextSheet, read_file
+from pipeline.ingest.words import settle_words
+from pipeline.logbook import Garage, Logbook
+from pipeline.store.database import query, run_queries, transaction
+
+Progress = Callable[[str, float], None]
+TABLES = (
+    "tables/raw_versions", "tables/raw_parts", "tables/current_sheets", "tables/sheet_columns",
+    "tables/sheet_problems", "tables/bad_cells", "tables/questions", "tables/answers",
+    "tables/sheet_counts", "tables/entries", "tables/doubles", "raw/macros", "clean/macros",
+    *(f"tables/rows_{kind}" for kind in KINDS),
+)  # fmt: skip
+ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCount:
+    """What became of the rows of one sheet: read = kept + questioned + rejected + set_aside."""
+
+    file: str
+    sheet: str
+    kind: str
+    read: int
+    kept: int
+    questioned: int
+    rejected: int
+    set_aside: int
+
+
+@dataclass(frozen=True, slots=True)
+class IngestReport:
+    """What ingest found.
+
+    Attributes
+    ----------
+    sheets
+        The counts, sheet by sheet.
+    unused
+        Headings nothing is read from: file, tab, heading.
+    problems
+        Sentences about files that could not be read, sheets not recognised and headings.
+    open_questions
+        Questions that wait for an answer.
+    """
+
+    sheets: tuple[SheetCount, ...]
+    unused: tuple[tuple[str, str, str], ...]
+    problems: tuple[str, ...]
+    open_questions: int
+
+    @property
+    def total(self) -> SheetCount:
+        """The counts of all sheets together."""
+        sums = (
+            sum(getattr(sheet, name) for sheet in self.sheets)
+            for name in ("read", "kept", "questioned", "rejected", "set_aside")
+        )
+        return SheetCount("", "", "all", *sums)
+
+
+def ingest_logbook(
+    con: duckdb.DuckDBPyConnection, logbook: Logbook, progress: Progress | None = None
+) -> IngestReport:
+    """Read every sheet of a logbook into the store, find what is doubtful, and count every row.
+
+    Parameters
+    ----------
+    con
+        A writable store.
+    logbook
+        The folder, opened.
+    progress
+        Told what is being done and the share done, 0 to 1.
+
+    Returns
+    -------
+    IngestReport
+    """
+    tell = progress or (lambda _what, _share: None)
+    with transaction(con):
+        run_queries(con, TABLES)
+        write_garage(con, logbook.garage)
+        plans = _read_all(con, logbook, tell)
+        tell("reading odd cells", 0.6)
+        _read_odd_cells(con, plans, logbook.garage)
+        settle_words(con, logbook.garage)
+        run_queries(con, [f"raw/typed_{kind}" for kind in KINDS])
+        tell("looking for doubtful entries", 0.7)
+        con.execute(query("clean/questions_from_bad_cells"))
+        find_doubts(con, logbook.garage)
+        tell("applying answers", 0.95)
+        settle_answers(con, logbook.garage)
+        run_queries(con, ["clean/row_marks", *(f"clean/{kind}" for kind in KINDS), "clean/sheet_counts"])
+        report = _report(con)
+    tell("done", 1.0)
+    return report
+
+
+def _read_all(
+    con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress
+) -> dict[int, tuple[SheetPlan, int]]:
+    """Archive every file and read its sheets; give each sheet's plan and number of rows."""
+    plans: dict[int, tuple[SheetPlan, int]] = {}
+    for done, path in enumerate(logbook.sheets):
+        name = path.relative_to(logbook.root).as_posix()
+        tell(f"reading {name}", 0.6 * done / len(logbook.sheets))
+        try:
+            version = archive_file(con, path, name)
+            sheets = read_file(con, path, name)
+        except SheetError as wrong:
+            _note_unreadable(con, name, wrong)
+            continue
+        for sheet in sheets:
+            sheet_no = len(plans) + 1
+            plans[sheet_no] = _load_sheet(con, path, sheet, sheet_no, version, logbook.garage)
+    return plans
+
+
+def _note_unreadable(con: duckdb.DuckDBPyConnection, name: str, wrong: SheetError) -> None:
+    con.execute(query("raw/keep_problem"), {"file": name, "sheet": "", "problem": str(wrong)})
+    con.execute(
+        query("raw/keep_sheet"),
+        {
+            "sheet_no": None, "file": name, "sheet": "", "kind": "unreadable", "version_id": None,
+            "rows": 0, "heading_row": 0, "headings": [],
+        },
+    )  # fmt: skip
+
+
+def _load_sheet(
+    con: duckdb.DuckDBPyConnection, path: Path, sheet: TextSheet, sheet_no: int, version: int, garage: Garage
+) -> tuple[SheetPlan, int]:
+    plan = plan_sheet(sheet.head, garage)
+    if plan.kind in KINDS and not insert_rows(con, sheet, plan, sheet_no, garage):
+        (sheet,) = read_file(con, path, sheet.file, careful=True)
+        plan = plan_sheet(sheet.head, garage)
+        insert_rows(con, sheet, plan, sheet_no, garage)
+    if plan.kind == "answers":
+        _keep_answers(con, sheet, plan, sheet_no)
+    _note_sheet(con, sheet, plan, sheet_no, version)
+    if plan.kind in KINDS:
+        keep_entries(con, sheet, plan)
+    return plan, sheet.rows
+
+
+def _note_sheet(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, version: int
+) -> None:
+    headings = {column.name: column.heading for column in plan.columns}
+    names: list[str] = []
+    if plan.kind in KINDS:
+        columns = [column for column in SHEET_TABLES[_kind(plan)].columns if column.heading]
+        texts = [column.name for column in columns if column.sql_type == "VARCHAR"]
+        names = ["date", "time", *texts, *(column.name for column in columns if column.name not in texts)]
+    con.execute(
+        query("raw/keep_sheet"),
+        {
+            "sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet, "kind": plan.kind,
+            "version_id": version, "rows": sheet.rows, "heading_row": plan.heading_row,
+            "headings": [headings.get(name) for name in names],
+        },
+    )  # fmt: skip
+    problems = list(plan.problems)
+    if plan.kind == "unrecognised":
+        seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
+        problems.append(
+            f"No row looks like headings (first row: {seen}). "
+            "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
+        )
+    for problem in problems:
+        con.execute(query("raw/keep_problem"), {"file": sheet.file, "sheet": sheet.sheet, "problem": problem})
+    _note_columns(con, sheet, plan)
+
+
+def _kind(plan: SheetPlan) -> Kind:
+    return next(kind for kind in KINDS if kind == plan.kind)
+
+
+def _note_columns(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan) -> None:
+    rows: list[tuple[int, str, str | None, float | None, float | None]] = [
+        (column.index, column.heading, column.name, column.to_canonical.factor, column.to_canonical.offset)
+        for column in plan.columns
+    ]
+    rows += [(place, heading, None, None, None) for place, heading in plan.unused]
+    if not rows:
+        return
+    schema = {
+        "position": pl.Int32, "heading": pl.String, "column": pl.String, "factor": pl.Float64,
+        "shift": pl.Float64,
+    }  # fmt: skip
+    frame = pl.DataFrame(rows, schema=schema, orient="row")
+    con.register("headed_columns", frame.with_columns(file=pl.lit(sheet.file), sheet=pl.lit(sheet.sheet)))
+    con.execute(query("raw/keep_columns"))
+    con.unregister("headed_columns")
+
+
+def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int) -> None:
+    frame = sheet.cells.pl().filter(pl.col("row") > plan.heading_row)
+    at = {column.name: column.index for column in plan.columns}
+    fields = [
+        (pl.col(f"c{at[name]}") if name in at else pl.lit(None, pl.String)).alias(name)
+        for name in ANSWER_FIELDS
+    ]
+    order = (pl.lit(sheet_no, pl.Int64) * 100_000_000 + pl.col("row")).alias("entry_order")
+    answers = frame.select(order, *fields).with_columns(pl.col("row").cast(pl.Int32, strict=False))
+    con.register("sheet_answers", answers)
+    con.execute(query("raw/keep_answers"))
+    con.unregister("sheet_answers")
+
+
+def _read_odd_cells(
+    con: duckdb.DuckDBPyConnection, plans: dict[int, tuple[SheetPlan, int]], garage: Garage
+) -> None:
+    """Set aside what is no data, read the odd cells with care, and note what stays unreadable."""
+    run_queries(con, [*(f"raw/set_aside_{kind}" for kind in KINDS), "raw/odd_cells"])
+    con.register("careful_readings", careful_readings(con, plans, garage))
+    run_queries(con, ["raw/mended_cells", *(f"raw/mend_{kind}" for kind in KINDS)])
+    run_queries(con, [*(f"raw/set_aside_empty_{kind}" for kind in KINDS), "raw/undated_rows"])
+    run_queries(con, ["raw/carried_days", *(f"raw/mend_{kind}" for kind in KINDS)])
+    run_queries(con, ["raw/bad_cells", "raw/missing_dates"])
+    con.unregister("careful_readings")
+
+
+def _report(con: duckdb.DuckDBPyConnection) -> IngestReport:
+    counts = con.execute(query("clean/report_counts")).fetchall()
+    unused = con.execute(query("clean/report_unused")).fetchall()
+    problems = con.execute(query("clean/report_problems")).fetchall()
+    found = con.execute(query("clean/report_questions")).fetchone()
+    return IngestReport(
+        sheets=tuple(SheetCount(*row) for row in counts),
+        unused=tuple((file, sheet, heading) for file, sheet, heading in unused),
+        problems=tuple(
+            problem if file in problem else f"{file}{f', tab {sheet}' if sheet else ''}: {problem}"
+            for file, sheet, problem in problems
+        ),
+        open_questions=int(found[0]) if found else 0,
+    )

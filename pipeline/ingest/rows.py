@@ -1,0 +1,120 @@
+"""One sheet of text into its rows table: headings become columns, SQL reads the cells."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import duckdb
+from duckdb import ColumnExpression, ConstantExpression, Expression, FunctionExpression
+
+from pipeline.dictionary import SHEET_TABLES, Kind
+from pipeline.ingest.headings import SheetPlan
+from pipeline.ingest.sheets import TextSheet
+from pipeline.logbook import Garage
+from pipeline.store.database import query
+
+# Columns that may be written as six, and the list they then become.
+SEVERAL: dict[Kind, str] = {
+    "timeslips": "preload_turns",
+    "setups": "preload_turns",
+    "checks": "ring_height_in",
+}
+WITH_EXTRAS: tuple[Kind, ...] = ("timeslips", "setups")
+NO_TEXT = ConstantExpression(None).cast("VARCHAR")
+NO_TEXTS = ConstantExpression(None).cast("VARCHAR[]")
+
+
+def insert_rows(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, garage: Garage
+) -> bool:
+    """Read a sheet's cells into ``rows_<kind>``.
+
+    Parameters
+    ----------
+    con
+        A writable store with its rows tables and macros, inside a transaction.
+    sheet
+        The text.
+    plan
+        What its headings mean.
+    sheet_no
+        Place of the sheet in the logbook, from 1.
+    garage
+        For the only car and the only strip, where a sheet names none.
+
+    Returns
+    -------
+    bool
+        False when lines and records differ, so that the rows can not be traced to lines: nothing
+        is kept then, and the sheet must be read the careful way.
+    """
+    kind: Kind = plan.kind  # type: ignore[assignment]
+    cells = sheet.cells.select(*_canonical(sheet, plan, kind))
+    cells.create_view("sheet_cells", replace=True)
+    con.execute(query(f"raw/read_{kind}"), _settings(sheet, plan, kind, sheet_no, garage))
+    con.execute(query("raw/forget_sheet_cells"))
+    if sheet.is_numbered:
+        return True
+    found = con.execute(query(f"raw/count_{kind}"), {"sheet_no": sheet_no}).fetchone()
+    if found is None or found[0] != sheet.rows:
+        con.execute(query(f"raw/forget_{kind}"), {"sheet_no": sheet_no})
+        return False
+    con.execute(query(f"raw/number_{kind}"), {"sheet_no": sheet_no})
+    return True
+
+
+def _canonical(sheet: TextSheet, plan: SheetPlan, kind: Kind) -> list[Expression]:
+    """Name the text columns by what they hold; what the sheet lacks is null."""
+    at = {column.name: column.index for column in plan.columns}
+    names = ["date", "time", *(column.name for column in SHEET_TABLES[kind].columns if column.heading)]
+    chosen = [ColumnExpression("row").alias("line")]
+    for name in names:
+        text = ColumnExpression(f"c{at[name]}") if name in at else NO_TEXT
+        chosen.append(text.alias(name))
+    if kind in SEVERAL:
+        several = [at[name] for number in range(1, 7) if (name := f"{SEVERAL[kind]}_{number}") in at]
+        chosen.append(_listed(several).alias("several"))
+    if kind in WITH_EXTRAS:
+        chosen.append(_listed(list(_extras(plan).values())).alias("extra_texts"))
+    chosen.append(_spill(sheet, plan).alias("spill"))
+    return chosen
+
+
+def _extras(plan: SheetPlan) -> dict[str, int]:
+    return {
+        column.name.removeprefix("extra:"): column.index
+        for column in plan.columns
+        if column.name.startswith("extra:")
+    }
+
+
+def _listed(places: list[int]) -> Expression:
+    if not places:
+        return NO_TEXTS
+    return FunctionExpression("list_value", *(ColumnExpression(f"c{at}") for at in places))
+
+
+def _spill(sheet: TextSheet, plan: SheetPlan) -> Expression:
+    """Join the cells that stand to the right of the last heading."""
+    beyond = range(plan.width, sheet.width) if plan.width else range(0)
+    if not beyond:
+        return NO_TEXT
+    cells = (FunctionExpression("tidy", ColumnExpression(f"c{at}")) for at in beyond)
+    return FunctionExpression("concat_ws", ConstantExpression(", "), *cells)
+
+
+def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, garage: Garage) -> dict[str, Any]:
+    settings: dict[str, Any] = {"sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet}
+    conversions = {column.name: column.to_canonical for column in plan.columns}
+    for column in SHEET_TABLES[kind].columns:
+        if column.heading and column.sql_type == "DOUBLE":
+            own = conversions.get(column.name) or conversions.get(f"{column.name}_1")
+            settings[f"{column.name}_factor"] = own.factor if own else 1.0
+            settings[f"{column.name}_offset"] = own.offset if own else 0.0
+    if any(column.name == "car" for column in SHEET_TABLES[kind].columns):
+        settings["only_car"] = garage.cars[0].name if len(garage.cars) == 1 else None
+    if any(column.name == "venue" for column in SHEET_TABLES[kind].columns):
+        settings["only_venue"] = garage.venues[0].name if len(garage.venues) == 1 else None
+    if kind in WITH_EXTRAS:
+        settings["extra_names"] = list(_extras(plan))
+    return settings

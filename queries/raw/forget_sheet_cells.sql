@@ -1,0 +1,2 @@
+-- Purpose: the view of one sheet's cells has served. Grain: not a table.
+drop view sheet_cells;

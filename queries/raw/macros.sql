@@ -1,0 +1,63 @@
+-- Purpose: the quick reading of one cell, used by the read_* queries. Grain: not a table.
+-- A number is digits with a point: try_cast alone would also take nan, inf, 1e5 and 1_000.
+create or replace temp macro plain_number(cell, factor, shift) as
+    case
+        when contains(cell, 'e') or contains(cell, 'E') or contains(cell, '_') then null
+        when abs(try_cast(cell as double)) < 1e9 then try_cast(cell as double) * factor + shift
+    end;
+
+create or replace temp macro iso_day(cell) as
+    case
+        when length(cell) between 8 and 10
+            and try_cast(cell as date) between date '1950-01-01' and date '2100-12-31'
+            then try_cast(cell as date)
+    end;
+
+create or replace temp macro clock_seconds(cell) as
+    case
+        when length(cell) between 4 and 8 then epoch(try_cast(cell as time))::integer % 86400
+    end;
+
+create or replace temp macro tidy(cell) as nullif(trim(cell), '');
+
+create or replace temp macro has_two_decimals(cell) as
+    coalesce((strpos(cell, '.') = strlen(cell) - 2)::integer, 0);
+
+create or replace temp macro is_odd(cells, numbers) as
+    cells is not null
+    and len(list_filter(cells, lambda cell: trim(cell) <> ''))
+    <> len(list_filter(numbers, lambda number: number is not null));
+
+create or replace temp macro named_numbers(names, numbers) as
+    case
+        when len(names) > 0 then map_from_entries(
+            list_filter(
+                list_transform(numbers, lambda number, place: {'k': names[place], 'v': number}),
+                lambda entry: entry.v is not null
+            )
+        )
+    end;
+
+create or replace temp macro odd_extras(names, cells, numbers) as
+    list_transform(
+        cells,
+        lambda cell, place: {
+            'column': 'extra:' || names[place],
+            'text': case when numbers[place] is null then cell end
+        }
+    );
+
+create or replace temp macro written(cells) as len(list_filter(cells, lambda cell: cell is not null));
+
+create or replace temp macro no_data("row", heading_row, undated, headings) as
+    case
+        when "row" <= heading_row then 'heading'
+        when written(undated) = 0 then 'blank'
+        when len(
+            list_filter(undated, lambda cell, place: lower(cell) = lower(trim(headings[place])))
+        ) >= greatest(2, 0.6 * written(undated)) then 'heading again'
+        when regexp_matches(
+            list_filter(undated, lambda cell: cell is not null)[1],
+            '(?i)^(grand )?(totals?|averages?|avg|mean|best|worst|sum|min|max|median|count)\b'
+        ) then 'total'
+    end;

@@ -1,0 +1,12 @@
+-- Purpose: set aside lines of words without a date, and dated rows in which nothing is written.
+-- Grain: rows of rows_weather, after the careful reading.
+update rows_weather
+set set_aside = case when "day" is null then 'a line of words' else 'nothing but the date' end
+where
+    set_aside is null
+    and coalesce(air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf, wet_bulb_degf, grains, wind_speed_mph) is null
+    and not coalesce(list_bool_or(list_transform(odd, lambda cell: cell."column" not in ('date', 'time'))), false)
+    and case
+        when "day" is null then len(list_filter(undated, lambda cell: cell is not null)) = 1
+        else notes is null
+    end;

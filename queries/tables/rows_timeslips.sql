@@ -1,0 +1,37 @@
+-- Purpose: the rows of every timeslips sheet as read; typed_timeslips shows those that are data.
+-- Grain: one row per row of a current sheet, headings and blanks included. Key: sheet_no, row.
+-- odd: cells that the quick reading could not read. undated: all cells, where there is no date.
+create or replace table rows_timeslips (
+    sheet_no integer,
+    file varchar,
+    sheet varchar,
+    "row" integer,
+    "day" date,
+    clock_s integer,
+    car varchar,
+    venue varchar,
+    event varchar,
+    round varchar,
+    lane varchar,
+    outcome varchar,
+    notes varchar,
+    reaction_s double,
+    t60_s double,
+    t330_s double,
+    t660_s double,
+    v660_mph double,
+    t1000_s double,
+    t1320_s double,
+    v1320_mph double,
+    launch_rpm double,
+    track_temp_degf double,
+    preload_turns double,
+    counterweight_g double,
+    tire_pressure_psi double,
+    extras map(varchar, double),
+    lifted_after_ft integer,
+    short_splits integer,
+    odd struct("column" varchar, "text" varchar)[],
+    undated varchar[],
+    set_aside varchar
+);

@@ -1,0 +1,113 @@
+"""Questions and answers: what the person is asked, and what they say to it.
+
+A question is known by its file, sheet, row, column and the entry as typed, so an answer lasts as long as
+the entry does. A row that only moved keeps its answers; an entry that was changed makes them stale, and
+stale answers are shown, never dropped.
+"""
+
+from __future__ import annotations
+
+import csv
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+import duckdb
+
+from pipeline.errors import StoreError
+from pipeline.store.database import query, run_queries
+
+HEADINGS = (
+    "question_id", "answer", "file", "sheet", "row", "column", "value", "reading", "suggestion", "problem",
+    "severity", "rule",
+)  # fmt: skip
+"""Columns of ``questions.csv``; the person fills ``answer`` and leaves the rest."""
+
+ANSWERS_FILE = "questions.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class StaleAnswer:
+    """An answer whose entry is no longer there or no longer says the same.
+
+    Attributes
+    ----------
+    file, sheet, row, column
+        Where the entry stood.
+    value
+        The entry as it was typed then.
+    answer
+        What was answered.
+    reason
+        Why it does not count, in words.
+    """
+
+    file: str
+    sheet: str
+    row: int | None
+    column: str
+    value: str
+    answer: str
+    reason: str
+
+
+def apply_answers(con: duckdb.DuckDBPyConnection) -> None:
+    """Name every question and put its answer beside it.
+
+    Parameters
+    ----------
+    con
+        The store inside ingest's transaction, with ``questions`` (values filled) and ``answers``.
+
+    Notes
+    -----
+    Of several answers to one question the last counts. Leaves the table ``stale_answers``.
+    ``accept`` needs a suggestion; accepting ``empty`` empties the cell.
+    """
+    run_queries(
+        con, [f"answers/{name}" for name in ("name_questions", "answer_words", "matched", "apply", "stale")]
+    )
+
+
+def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[StaleAnswer, ...]:
+    """List the answers that no longer count, in the order they were given."""
+    rows = con.execute(query("answers/list_stale")).fetchall()
+    return tuple(StaleAnswer(*row) for row in rows)
+
+
+def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
+    """Write every question, with the answer it has, for the person to fill in.
+
+    Parameters
+    ----------
+    con
+        A store after ingest.
+    path
+        The CSV; replaced in one step. Answers that are stale stand at its end, so nothing is lost.
+
+    Returns
+    -------
+    int
+        How many questions wait for an answer.
+
+    Raises
+    ------
+    StoreError
+        When the file can not be written.
+    """
+    rows = con.execute(query("answers/list_questions")).fetchall()
+    partial = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with partial.open("w", encoding="utf-8-sig", newline="") as file:
+            writer = csv.writer(file)
+            writer.writerow(HEADINGS)
+            writer.writerows(rows)
+        partial.replace(path)
+    except OSError as refused:
+        partial.unlink(missing_ok=True)
+        raise StoreError(
+            f"{path.name} can not be written ({refused.strerror or refused}).",
+            "Close it in the spreadsheet, or free some space, and run the command again.",
+        ) from refused
+    answer, severity = HEADINGS.index("answer"), HEADINGS.index("severity")
+    return sum(1 for row in rows if not row[answer] and row[severity] not in {"doubt", "stale"})

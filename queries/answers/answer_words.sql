@@ -1,0 +1,20 @@
+-- Purpose: the answers given, common words for accept, keep, leave out and empty brought to one; the last
+--          answer to a question stands.
+-- Grain: one row per question answered. Key: file, sheet, row, column, value, question_id.
+create or replace temp table answer_words as
+select
+    question_id, file, coalesce(sheet, '') as sheet, row, "column", coalesce(value, '') as value, entry_order,
+    case
+        when regexp_full_match(lower(trim(answer)), 'a|accept(ed)?|y|yes|ok|okay|right|agree(d)?') then 'accept'
+        when regexp_full_match(lower(trim(answer)), 'k|keep|as (typed|is|written)|no|n|wrong|keep as typed')
+            then 'keep'
+        when regexp_full_match(lower(trim(answer)), 'leave( it)?( out)?|skip|out|drop|omit') then 'leave out'
+        when regexp_full_match(lower(trim(answer)), 'empty|blank|nothing|none') then 'empty'
+        else trim(answer)
+    end as answer
+from answers
+where trim(coalesce(answer, '')) <> ''
+qualify row_number() over (
+    partition by question_id, file, coalesce(sheet, ''), row, "column", coalesce(value, '')
+    order by entry_order desc
+) = 1;

@@ -1,0 +1,28 @@
+-- Reason: counterweight is grams per lever; this is past the limit, or far above the car's other settings,
+--         and the number of levers divides it down to what the car usually carries.
+-- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when nearer).
+insert into findings
+with readings as (
+    select *, coalesce(levers, 6) as count_of_levers
+    from judged_settings
+    where "column" = 'counterweight_g' and value > 0
+),
+
+judged as (
+    select
+        *, value / count_of_levers as per_lever,
+        if(abs(value / 10 - nearest) < 0.5 * abs(value / count_of_levers - nearest), value / 10, value / count_of_levers) as meant
+    from readings
+)
+
+select
+    file, sheet, row, "column", written(value, null),
+    'This looks like the total of ' || count_of_levers || ' levers; it should be grams per lever.',
+    written(round(meant, 2), null), 'questioned', 'counterweight_total'
+from judged
+where
+    value > coalesce(high_g, 120)
+    or (
+        nearest > 0 and times >= 3 and value >= 3.5 * nearest and abs(per_lever - nearest) <= 0.35 * nearest
+        and coalesce(value_after, nearest) < 0.5 * value
+    );

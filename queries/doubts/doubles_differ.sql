@@ -1,0 +1,35 @@
+-- Reason: the same run stands in two rows, and they do not agree. The first row stays, the other is set
+--         aside; where they differ, the first is under question.
+-- Severity: questioned. Suggests: the value of the row whose numbers hold together better.
+insert into findings
+with held as (
+    select slip_id, misfit
+    from slip_misfit('typed_timeslips')
+    where slip_id in (select slip_id from doubles union all select first_id from doubles)
+),
+
+numbers as (
+    unpivot (
+        select
+            slip_id, reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, launch_rpm,
+            track_temp_degf, preload_turns, counterweight_g, tire_pressure_psi
+        from typed_timeslips
+        where slip_id in (select slip_id from doubles union all select first_id from doubles)
+    )
+    on * exclude (slip_id)
+    into name "column" value value
+)
+
+select
+    d.same_file, d.same_sheet, d.same_row, b."column", written(a.value, k.decimals),
+    'The same run is also in row ' || d.row || if(d.file = d.same_file, '', ' of ' || d.file)
+    || ', where it says ' || written(b.value, k.decimals) || '.',
+    written(if(a.value is null or coalesce(ha.misfit, 0) > coalesce(hb.misfit, 0) + 3, b.value, a.value), k.decimals),
+    'questioned', 'doubles_differ'
+from doubles as d
+join numbers as b on b.slip_id = d.slip_id
+left join numbers as a on a.slip_id = d.first_id and a."column" = b."column"
+left join held as ha on ha.slip_id = d.first_id
+left join held as hb on hb.slip_id = d.slip_id
+left join slip_columns as k on k."column" = b."column"
+where a.value is distinct from b.value;

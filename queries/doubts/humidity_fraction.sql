@@ -1,0 +1,8 @@
+-- Reason: no air at a strip is as dry as 1 %: this is a fraction, 0.55 for 55 %.
+-- Severity: questioned. Suggests: a hundred times the number.
+insert into findings
+select
+    file, sheet, row, 'humidity_pct', written(humidity_pct, null), 'This looks like a fraction, not a percentage.',
+    written(round(humidity_pct * 100, 1), null), 'questioned', 'humidity_fraction'
+from typed_weather
+where humidity_pct > 0 and humidity_pct <= 1;

@@ -1,0 +1,3 @@
+-- Purpose: put the range of one column down.
+-- Grain: one row. Key: kind, column.
+insert into plausible values ($kind, $column, $low, $high);

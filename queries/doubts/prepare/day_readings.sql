@@ -1,0 +1,57 @@
+-- Purpose: other days that a day as written may have meant (day and month swapped, another year of this
+--          logbook), and how badly each fits: out of the sheet's order 1.5, known to no other sheet 1, months
+--          away from every other day 1.5.
+-- Grain: one row per day of a sheet and better reading of it. Key: kind, file, sheet, day.
+create or replace temp table day_readings as
+with years as (
+    select distinct year("day") as other_year from days
+    union
+    select distinct year("day") + 1 from days
+),
+
+known as (
+    select distinct "day" from days
+),
+
+possible as (
+    select kind, file, sheet, "day", 'as written' as rule, "day" as meant from days
+    union all
+    select kind, file, sheet, "day", 'day_and_month_swapped', make_date(year("day"), day("day"), month("day"))
+    from days
+    where day("day") <= 12 and day("day") <> month("day")
+    union all
+    select kind, file, sheet, "day", 'wrong_year', make_date(other_year, month("day"), day("day"))
+    from days, years
+    where other_year <> year("day") and not (month("day") = 2 and day("day") = 29)
+),
+
+judged as (
+    select
+        p.*, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
+        1.5 * coalesce(d.is_in_order and (p.meant < d.day_before or p.meant > d.day_after), false)::int as disorder,
+        (case
+            when p.rule = 'as written' then d.others = 0
+            else not exists (select 1 from known where known."day" = p.meant)
+        end)::int as unknown,
+        1.5 * coalesce((
+            select min(abs(known."day" - p.meant)) > 150 from known where known."day" <> p."day"
+        ), false)::int as remote
+    from possible as p
+    join days as d using (kind, file, sheet, "day")
+    where d.others = 0 or p.rule = 'as written'
+),
+
+own as (
+    select kind, file, sheet, "day", disorder + unknown + remote as badness
+    from judged
+    where rule = 'as written'
+)
+
+select j.kind, j.file, j.sheet, j."day", j.rule, j.meant, own.badness - (disorder + unknown + remote) as gain
+from judged as j
+join own using (kind, file, sheet, "day")
+where j.rule <> 'as written' and disorder = 0 and own.badness - (unknown + remote) >= 1.5
+qualify row_number() over (
+    partition by j.kind, j.file, j.sheet, j."day"
+    order by gain desc, abs(j.meant - coalesce(j.day_before, j.day_after, j.meant)), j.meant
+) = 1;

@@ -1,0 +1,4 @@
+-- Purpose: the middle of three quartiles when there are six runs to take it from, else the usual one.
+-- Grain: scalar macro. Key: none.
+create or replace temp macro middle(quartiles, runs, usual) as
+if(runs >= 6, coalesce(quartiles[2], usual), usual);

@@ -1,0 +1,44 @@
+-- Purpose: how far each row is from what is usual for its car: squared distances in widths, summed and the
+--          worst. After the split where a run was spoiled they count 1/36, a spun or bogged start 1/16:
+--          an honest bad run is not a slip of the pen.
+-- Grain: table macro over any table with car, outcome, lifted_after_ft and the seven numbers.
+-- Key: that of the table.
+create or replace temp macro slip_misfit(slips) as table
+with judged as (
+    select
+        f.*,
+        u.runs as car_runs,
+        away(f_60, m_60, w_60) * if(bad_start, 0.0625, 1) as z_60,
+        away(f_330, m_330, w_330)
+        * if(bad_start, 0.0625, if(good_ft < 330, 0.028, 1)) as z_330,
+        away(f_early, m_early, w_early)
+        * if(bad_start, 0.0625, if(good_ft < 660, 0.028, 1)) as z_early,
+        away(f_660, m_660, w_660)
+        * if(bad_start, 0.25, if(good_ft < 660, 0.028, 1)) as z_660,
+        away(f_trap660, m_trap660, w_trap660) * if(good_ft < 660, 0.028, 1) as z_trap660,
+        away(f_pass660, m_pass660, w_pass660)
+        * if(bad_start, 0.0625, if(good_ft < 660, 0.028, 1)) as z_pass660,
+        away(f_1000, m_1000, w_1000) * if(good_ft < 1000, 0.028, 1) as z_1000,
+        away(f_1320, m_1320, w_1320) * if(good_ft < 1320, 0.028, 1) as z_1320,
+        away(f_half, m_half, w_half)
+        * if(bad_start, 0.0625, if(good_ft < 1320, 0.028, 1)) as z_half,
+        away(f_trap1320, m_trap1320, w_trap1320) * if(good_ft < 1320, 0.028, 1) as z_trap1320,
+        away(f_pass1320, m_pass1320, w_pass1320)
+        * if(bad_start, 0.0625, if(good_ft < 1320, 0.028, 1)) as z_pass1320,
+        away(f_speeds, m_speeds, w_speeds) * if(good_ft < 1320, 0.028, 1) as z_speeds
+    from slip_features(slips) as f
+    join slip_usual as u using (car)
+)
+
+select
+    * exclude (
+        z_60, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320,
+        z_pass1320, z_speeds
+    ),
+    coalesce(z_60, 0) + coalesce(z_330, 0) + coalesce(z_early, 0) + coalesce(z_660, 0) + coalesce(z_trap660, 0)
+    + coalesce(z_pass660, 0) + coalesce(z_1000, 0) + coalesce(z_1320, 0) + coalesce(z_half, 0)
+    + coalesce(z_trap1320, 0) + coalesce(z_pass1320, 0) + coalesce(z_speeds, 0) as misfit,
+    greatest(
+        z_60, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds
+    ) as worst
+from judged;

@@ -1,0 +1,56 @@
+-- Reason: ring height only grows while the disc wears; it goes down when shims are taken out. Here it is
+--         out of line with the check before and the one after, or fell with no shim written down.
+-- Severity: questioned. Suggests: the height with two digits put back when that lies between its
+--           neighbours; the missing shim when the lower height lasts.
+insert into findings
+with checks as (
+    select
+        *,
+        coalesce(shim_removed_in, 0) > 0 or coalesce(regexp_matches(lower(notes), 'shim|new disc|new clutch|rebuil|servic|freshen'), false)
+            as is_service,
+        lag(ring_height_in) over by_car as before_in,
+        lead(ring_height_in) over by_car as after_in,
+        lag(checked_at) over by_car as before_at,
+        lead(coalesce(shim_removed_in, 0) > 0) over by_car as service_next
+    from typed_checks
+    where ring_height_in is not null
+    window by_car as (partition by car order by checked_at, check_id)
+),
+
+judged as (
+    select
+        *,
+        not is_service and not coalesce(service_next, false) and after_in >= before_in - 0.002
+        and (ring_height_in < before_in - 0.003 or ring_height_in > after_in + 0.003) as is_out_of_line,
+        not is_service and ring_height_in < before_in - 0.003
+        and (after_in is null or after_in < before_in - 0.002) as is_lower_for_good,
+        list_filter(
+            list_concat(
+                swapped(ring_height_in, 3), [ring_height_in / 1000, ring_height_in / 10, ring_height_in / 100],
+                list_transform(range(1, 10), lambda tenth: ring_height_in + tenth * 0.1),
+                list_transform(range(1, 10), lambda tenth: ring_height_in - tenth * 0.1),
+                list_transform(range(1, 10), lambda tenth: ring_height_in + tenth * 0.01),
+                list_transform(range(1, 10), lambda tenth: ring_height_in - tenth * 0.01)
+            ),
+            lambda height: height between before_in - 0.001 and coalesce(after_in, before_in + 0.012) + 0.001
+        ) as readings
+    from checks
+)
+
+select
+    file, sheet, row,
+    if(is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03, 'ring_height_in', 'shim_removed_in'),
+    if(is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03, printf('%.3f', ring_height_in), null),
+    if(
+        is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03,
+        'It does not lie between the checks before and after, and no service was written down.',
+        printf('The ring height went down from %.3f to %.3f with no shim written down.', before_in, ring_height_in)
+    ),
+    if(
+        is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03,
+        if(len(readings) > 0, printf('%.3f', readings[1]), null),
+        printf('%.3f', ceil((before_in - ring_height_in) / 0.005 - 0.01) * 0.005)
+    ),
+    'questioned', 'ring_height_down'
+from judged
+where is_out_of_line or is_lower_for_good;

@@ -1,0 +1,49 @@
+-- Reason: runs made before this change already carry its setting on their slips, while the change before
+--         it says another: the change is dated after the runs it explains.
+-- Severity: questioned. Suggests: the day (or time) of the first run that carries the setting.
+insert into findings
+with slip_values as (
+    unpivot (
+        select car, run_at, has_time, preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+        from typed_timeslips
+        where car in (select car from typed_setups) and run_at is not null
+    )
+    on preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+    into name "column" value value
+),
+
+before as (
+    select
+        s.setup_id, s.file, s.sheet, s.row, s.set_at, s."column", s.value, s.value_before, v.run_at, v.value as on_slip,
+        v.has_time
+    from settings as s
+    join slip_values as v on v.car = s.car and v."column" = s."column"
+    where v.run_at < s.set_at and s.value <> s.value_before
+        and v.run_at >= coalesce((
+            select max(o.set_at) from settings as o
+            where o.car = s.car and o."column" = s."column" and o.set_at < s.set_at
+        ), timestamp '1900-01-01')
+        and (s.file, s.sheet, s.row) not in (select (file, sheet, row) from strayed_rows)
+),
+
+runs_with as (
+    select
+        setup_id, file, sheet, row, set_at, "column",
+        min(run_at) filter (abs(on_slip - value) < 0.001) as first_with,
+        max(run_at) filter (abs(on_slip - value_before) < 0.001) as last_without,
+        count(*) filter (abs(on_slip - value) < 0.001) as with_it,
+        bool_and(has_time) as has_time
+    from before
+    group by all
+)
+
+select distinct on (file, sheet, row)
+    file, sheet, row, if(first_with::date = set_at::date, 'time', 'date'),
+    if(first_with::date = set_at::date, strftime(set_at, '%H:%M'), set_at::date::varchar),
+    with_it || if(with_it = 1, ' run', ' runs') || ' before this change already carry its setting, the first on '
+    || strftime(first_with, '%Y-%m-%d %H:%M') || '.',
+    if(first_with::date = set_at::date, strftime(first_with, '%H:%M'), first_with::date::varchar),
+    'questioned', 'setup_after_its_runs'
+from runs_with
+where first_with is not null and (last_without is null or last_without < first_with)
+order by file, sheet, row, with_it desc;

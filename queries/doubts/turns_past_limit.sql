@@ -1,0 +1,21 @@
+-- Reason: more turns than the clutch is safe with (garage.toml), or than any clutch has.
+-- Severity: questioned. Suggests: the point moved or two digits put back, when that is within the limit
+--           and nearest to the setting before; else nothing.
+insert into findings
+with readings as (
+    select
+        *, coalesce(safe_turns, 8) as most,
+        list_filter(
+            list_concat([value / 10, value / 100], swapped(value, 1), swapped(value, 2)),
+            lambda turns: turns between 0.2 and coalesce(safe_turns, 8)
+        ) as possible
+    from judged_settings
+    where "column" = 'preload_turns' and value > coalesce(safe_turns, 8)
+)
+
+select
+    file, sheet, row, "column", written(value, null),
+    'More turns than the safe limit, ' || written(most, null) || '. Check the screws before the next run.',
+    written(list_sort(list_transform(possible, lambda turns: {'away': abs(turns - nearest), 'turns': turns}))[1].turns, null),
+    'questioned', 'turns_past_limit'
+from readings;

@@ -1,0 +1,11 @@
+-- Reason: all screws are set alike, or the ring sits crooked.
+-- Severity: questioned. Suggests: what most of the screws say, on all of them.
+insert into findings
+select
+    file, sheet, row, 'preload_turns',
+    list_aggregate(list_transform(preload_screws, lambda turns: written(turns, null)), 'string_agg', ' '),
+    'The screws are not all the same; a crooked ring does not release cleanly.',
+    list_aggregate(list_transform(preload_screws, lambda turns: written(list_mode(preload_screws), null)), 'string_agg', ' '),
+    'questioned', 'unequal_screws'
+from typed_setups
+where len(preload_screws) > 1 and list_max(preload_screws) - list_min(preload_screws) > 0.01;

@@ -10,6 +10,7 @@ import polars as pl
 
 from reports.answer import Said
 from reports.charts.clutch import capacity_chart, plate_load_chart
+from reports.charts.common import unchecked
 from reports.numbers import UNKNOWN, fixed, interval
 from reports.page import Figure, Table, render_page
 from reports.words import capital, listed
@@ -39,6 +40,7 @@ class ClutchPage:
     generated_at: str
 
 
+@unchecked
 def figures(page: ClutchPage) -> tuple[Figure, ...]:
     """Give every figure of the card."""
     curve = curve_frame(page.card)

@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.errors import RequestError
 from pipeline.model.results import BeforeAfter, Effect, SeasonFit, TestPlan
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
 from reports.charts.pairs import pairs_chart
 from reports.frames import event_choices, with_run_words
@@ -63,6 +64,7 @@ class EvidencePage:
     generated_at: str
 
 
+@unchecked
 def figures(page: EvidencePage) -> tuple[Figure, ...]:
     """Give every figure of the page, in order."""
     known = settings_of(page.fit)

@@ -10,6 +10,7 @@ import polars as pl
 from pipeline.model.results import NextSetting, RpmPoint, SeasonFit
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
+from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
 from reports.numbers import fixed, interval, percent, seconds
 from reports.page import Figure, Table, render_page
@@ -61,6 +62,7 @@ class NextPage:
     launch_rpm_limits: tuple[float, float] | None = None
 
 
+@unchecked
 def figures(page: NextPage) -> tuple[Figure, ...]:
     """Give every figure of the page, in order."""
     choice = page.next_setting

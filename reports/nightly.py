@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.errors import RequestError
 from pipeline.model.results import NextSetting, NightCheck, RunCheck, SeasonFit, Wear
 from reports.answer import Said, next_sentence
+from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.frames import left_out, nights_of, run_names, with_run_words
 from reports.night_changes import changes_table, run_table_rows
@@ -59,6 +60,7 @@ class NightlyPage:
     service_due_in: float | None = None
 
 
+@unchecked
 def figures(page: NightlyPage) -> tuple[Figure, ...]:
     """Give every figure of the report, in order."""
     runs = _event_runs(page)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pipeline.dictionary import TIMESLIPS
 from pipeline.model.results import SeasonFit, TestPlan
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
 from reports.page import Figure, render_page
 from reports.plan_card import plan_card
@@ -51,6 +52,7 @@ class PlanPage:
     why_not: str = ""
 
 
+@unchecked
 def figures(page: PlanPage) -> tuple[Figure, ...]:
     """Give every figure of the page."""
     return (precision_figure(page.plan, settings_of(page.fit)),)

@@ -10,6 +10,7 @@ import polars as pl
 from pipeline.model.results import NextSetting, SeasonFit, TestPlan, Wear
 from reports import season_figures, season_tables
 from reports.answer import season_answer
+from reports.charts.common import unchecked
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
 from reports.numbers import fixed, long_day, of, seconds
 from reports.page import Figure, render_page
@@ -52,6 +53,7 @@ class SeasonPage:
     borrowed: tuple[str, ...] = field(default=())
 
 
+@unchecked
 def figures(page: SeasonPage) -> tuple[Figure, ...]:
     """Give every figure of the season review, in order; each can also be written as a file."""
     return season_figures.season_figures(

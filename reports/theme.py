@@ -34,13 +34,13 @@ INKS: tuple[Ink, ...] = (
     Ink("ink", "#1a2230", "#ece8db", "words and numbers"),
     Ink("soft", "#4a5361", "#aab3b4", "second-rank words"),
     Ink("rule", "#c9c4b1", "#3a454b", "hairlines"),
-    Ink("grid", "#e2ddcb", "#273136", "chart grid"),
+    Ink("grid", "#e2ddcb", "#2e393e", "chart grid"),
     Ink("margin", "#a8433a", "#d0776b", "the ledger's margin line and section numbers"),
     Ink("quicker", "#1a5fa6", "#79b4f2", "less time"),
     Ink("slower", "#a8480b", "#f0a066", "more time"),
     Ink("quiet", "#68707d", "#98a2a6", "no sign either way"),
     Ink("wash", "#b9cde2", "#2c4660", "bands and intervals"),
-    Ink("shade", "#d9d3bf", "#2a3338", "never tried"),
+    Ink("shade", "#d9d3bf", "#3b464b", "never tried"),
     Ink("focus", "#6b3fa0", "#c4a5f5", "keyboard focus"),
 )
 

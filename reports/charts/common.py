@@ -8,16 +8,20 @@ than everything else on a page. Tests validate every chart against the Vega-Lite
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Any
+from functools import wraps
+from typing import Any, ClassVar, ParamSpec, TypeVar
 
 import altair as alt
 import polars as pl
+from altair.utils.schemapi import debug_mode
 
 from reports.theme import MONO, OUTCOME_SHAPES, ROW_STEP, ink
 
 Rows = list[dict[str, Any]]
+P = ParamSpec("P")
+T = TypeVar("T")
 
 CHART_HEIGHT = 340
 """Height of a chart with two measured axes. [px]"""
@@ -27,17 +31,43 @@ LINE = "\v"
 """Stands where the words left of a ledger row break into a second line."""
 FIGURE_SPACE = 54
 """Room for the figure right of a ledger row. [px]"""
+MAIN_ROWS = "rows"
 PICKED = "picked_event"
 """The switch that every chart with events shares: the event picked on the page, or empty."""
 
 QUICKER_SLOWER = "◂ quicker · {what} · slower ▸"
 
 
+class WholeRows:
+    """Rows that altair takes as they are: copying them with every layer costs more than the chart."""
+
+    __slots__ = ("rows",)
+    _schema: ClassVar[dict[str, Any]] = {}  # with ``to_dict``, what altair asks of a piece of a chart
+
+    def __init__(self, rows: Rows) -> None:
+        self.rows = rows
+
+    def to_dict(self, **_context: Any) -> Rows:
+        """Give the rows when the chart becomes a specification."""
+        return self.rows
+
+
+def unchecked(make: Callable[P, T]) -> Callable[P, T]:
+    """Build charts without altair's validation at every step; tests validate each kind as a whole."""
+
+    @wraps(make)
+    def quickly(*args: P.args, **kwargs: P.kwargs) -> T:
+        with debug_mode(False):
+            return make(*args, **kwargs)
+
+    return quickly
+
+
 def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
     """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
-    data = alt.InlineData(values=rows) if rows is not None else alt.Undefined
+    whole: Any = alt.Undefined if rows is None else WholeRows(rows)
     return alt.Chart(
-        data=data, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
+        data=whole, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
     )
 
 
@@ -69,9 +99,11 @@ def stack(
     altair.LayerChart
         Not yet validated.
     """
+    datasets = _name_rows(rows, layers)
     chart = alt.LayerChart(
         layer=list(layers),
-        data=alt.InlineData(values=rows),
+        data=alt.NamedData(name=MAIN_ROWS),
+        datasets=datasets,
         width="container",
         height=height,
         autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
@@ -81,6 +113,20 @@ def stack(
     if own_y_axes:
         chart.resolve = alt.Resolve(axis=alt.AxisResolveMap(y="independent"))
     return chart
+
+
+def _name_rows(rows: Rows, layers: Sequence[alt.Chart]) -> dict[str, Any]:
+    """Move every layer's own rows to one list of datasets, the same rows only once."""
+    datasets: dict[str, Any] = {MAIN_ROWS: WholeRows(rows)}
+    names: dict[int, str] = {}
+    for layer in layers:
+        own = layer.data
+        if not isinstance(own, WholeRows):
+            continue
+        name = names.setdefault(id(own.rows), f"rows{len(names) + 1}")
+        datasets[name] = own
+        layer.data = alt.NamedData(name=name)
+    return datasets
 
 
 def number(field: str, title: str | None, **axis: Any) -> dict[str, Any]:

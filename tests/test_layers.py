@@ -26,7 +26,17 @@ BASE = {
     "pipeline.units",
     "pipeline.logbook",
 }
-STAGES = ("store", "ingest", "physics", "model", "new_logbook", "export")
+STAGES = (
+    "store",
+    "ingest",
+    "physics",
+    "model",
+    "new_logbook",
+    "export",
+    "car_data",
+    "deciding",
+    "bench",
+)
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
 ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
 ALLOWED["pipeline.model"] = BASE | {"pipeline.store", "pipeline.physics"}
@@ -42,7 +52,8 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
+for helper in ("terminal", "car_data", "deciding", "bench"):
+    ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}
 ALLOWED["sample_timeslips"] = set()

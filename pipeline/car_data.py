@@ -1,0 +1,141 @@
+"""One car's part of the store, gathered for a stage: its runs, checks, questions and results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import duckdb
+import polars as pl
+
+from pipeline.logbook import Car, Clutch, Garage
+from pipeline.model.facts import CarFacts, ClutchFacts, Extra
+from pipeline.model.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.model.wear_state import wear_of
+from pipeline.store.database import STORE_VERSION
+from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
+from pipeline.store.tables import read_table
+
+NO_FIT: dict[str, tuple[object, ...]] = dict.fromkeys(SEASON_TABLES, ())
+
+
+@dataclass(frozen=True, slots=True)
+class CarData:
+    """Everything the report stages need of one car.
+
+    Attributes
+    ----------
+    car, garage_car, clutch, garage
+        The car by name and as described; ``clutch`` is None when it is not.
+    runs, checks, setups
+        Its rows of those tables.
+    questions, sheet_counts
+        Of the whole logbook.
+    fit
+        Empty when the modelling stage was not asked for.
+    wear, next_setting, plan
+        None when they could not be worked out.
+    waiting
+        Entries that wait for an answer.
+    """
+
+    car: str
+    garage: Garage
+    garage_car: Car
+    clutch: Clutch | None
+    runs: pl.DataFrame
+    checks: pl.DataFrame
+    setups: pl.DataFrame
+    weather: pl.DataFrame
+    track: pl.DataFrame
+    questions: pl.DataFrame
+    sheet_counts: pl.DataFrame
+    fit: SeasonFit
+    wear: Wear | None
+    next_setting: NextSetting | None
+    plan: TestPlan | None
+    waiting: int
+    store_version: str
+
+    @property
+    def service_due_in(self) -> float | None:
+        """Ring height at which service is due [in]; None when the garage does not say."""
+        clutch = self.clutch
+        if clutch is None or clutch.ring_height_new_in is None or clutch.service_growth_in is None:
+            return None
+        return clutch.ring_height_new_in + clutch.service_growth_in
+
+
+def read_car_data(
+    con: duckdb.DuckDBPyConnection, garage: Garage, car: str, *, with_fit: bool = True
+) -> CarData:
+    """Gather one car's rows and results from the store.
+
+    Parameters
+    ----------
+    con
+        A store in which ingest has run, and the modelling stage too if ``with_fit``.
+    garage
+        What garage.toml says.
+    car
+        The car's name as in the runs table.
+    with_fit
+        Whether to read the results.
+    """
+    questions = read_table(con, "questions")
+    runs = rows_of_car(con, "runs", car)
+    checks = rows_of_car(con, "checks", car)
+    clutch = garage.clutch_of(car)
+    return CarData(
+        car=car,
+        garage=garage,
+        garage_car=garage.car(car),
+        clutch=clutch,
+        runs=runs,
+        checks=checks,
+        setups=rows_of_car(con, "setups", car),
+        weather=read_table(con, "weather"),
+        track=read_table(con, "track"),
+        questions=questions,
+        sheet_counts=read_table(con, "sheet_counts"),
+        fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
+        wear=read_single(con, "wear", car) if with_fit else wear_of(runs, checks, clutch),
+        next_setting=read_single(con, "next_setting", car) if with_fit else None,
+        plan=read_single(con, "test_plan", car) if with_fit else None,
+        waiting=questions.filter(pl.col("answer").is_null() & (pl.col("severity") != "doubt")).height,
+        store_version=str(STORE_VERSION),
+    )
+
+
+def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
+    """Read a car's rows of a table that has a ``car`` column."""
+    wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
+    return con.table(table).filter(wanted).pl()
+
+
+def car_facts(garage: Garage, car: str) -> CarFacts:
+    """Say what the model has to know of a car: clutch geometry when all of it is given, extras."""
+    extras = tuple(
+        Extra(name=item.name, label=item.spoken, unit=item.unit, step=item.step)
+        for item in garage.adjustments
+    )
+    return CarFacts(name=car, clutch=_clutch_facts(garage.clutch_of(car)), extras=extras)
+
+
+def _clutch_facts(clutch: Clutch | None) -> ClutchFacts | None:
+    if clutch is None:
+        return None
+    per_turn, rate = clutch.load_per_turn_lb, clutch.spring_rate_lb_per_in
+    base, levers = clutch.base_load_lb, clutch.levers
+    mass, radius = clutch.lever_mass_g, clutch.lever_radius_in
+    if base is None or per_turn is None or levers is None or mass is None or radius is None:
+        return None
+    return ClutchFacts(
+        base_load_lb=base,
+        lb_per_turn=per_turn * clutch.screws,
+        spring_rate_lb_per_in=(rate or 0.0) * clutch.spring_count,
+        levers=levers,
+        lever_mass_g=mass,
+        lever_radius_in=radius,
+        lever_ratio=clutch.lever_ratio or 1.0,
+        wear_sign=-1.0 if clutch.growth_effect == "less load" else 1.0,
+    )

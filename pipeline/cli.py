@@ -1,0 +1,355 @@
+"""The command line: parse, call one stage, print. Errors become one line and exit status 2."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from pipeline import stages
+from pipeline.errors import SlipledgerError
+from pipeline.workspace import ForecastAsked, Outcome, Workspace
+
+DONE, NEEDS_ANSWER, WRONG_REQUEST = 0, 1, 2
+
+app = typer.Typer(
+    name="slipledger",
+    help=(
+        "Which clutch adjustment moved the early-track times, what to set next, how sure that is, "
+        "and what to test: from handwritten timeslips, weather and setup notes."
+    ),
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+LogbookArg = Annotated[
+    Path, typer.Argument(metavar="LOGBOOK", help="The logbook folder.", show_default=False)
+]
+StoreOpt = Annotated[Path | None, typer.Option("--store", help="Store file [LOGBOOK/slipledger.duckdb].")]
+OutOpt = Annotated[Path | None, typer.Option("--out", help="Folder for reports [LOGBOOK/reports].")]
+CarOpt = Annotated[str | None, typer.Option("--car", help="Which car, when the logbook has several.")]
+JsonOpt = Annotated[bool, typer.Option("--json", help="Print the result as JSON and nothing else.")]
+QuietOpt = Annotated[bool, typer.Option("--quiet", "-q", help="Print only what went wrong.")]
+StrictOpt = Annotated[bool, typer.Option("--strict", help="Exit 1 when entries still need an answer.")]
+FormatOpt = Annotated[
+    list[str] | None,
+    typer.Option("--format", help="Also write every chart as png, svg or pdf (may be repeated)."),
+]
+
+
+@app.callback()
+def _shared(
+    no_color: Annotated[bool, typer.Option("--no-color", help="No color on the terminal.")] = False,
+    debug: Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")] = False,
+) -> None:
+    _settings.no_color, _settings.debug = no_color, debug
+
+
+class _Settings:
+    """What was asked of the printer, once per process."""
+
+    no_color = False
+    debug = False
+
+
+_settings = _Settings()
+
+
+def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> None:
+    """Print an outcome the way it was asked for and end with its exit status."""
+    if as_json:
+        typer.echo(json.dumps(outcome.document, indent=2, ensure_ascii=False))
+    elif not quiet:
+        typer.echo(outcome.text)
+    if strict and outcome.needs_answer:
+        raise typer.Exit(NEEDS_ANSWER)
+
+
+def _workspace(logbook: Path, store: Path | None, out: Path | None, *, quiet: bool) -> Workspace:
+    return Workspace.of(logbook, store=store, out=out, progress=_progress(quiet))
+
+
+def _progress(quiet: bool) -> Callable[[str, float], None] | None:
+    """Make a bar for a person at a terminal; nothing when piped or asked to be quiet."""
+    if quiet or not sys.stderr.isatty():
+        return None
+
+    def show(what: str, share: float) -> None:
+        width = 24
+        filled = round(width * min(max(share, 0.0), 1.0))
+        end = "\r" if share < 1 else "\r" + " " * 60 + "\r"
+        sys.stderr.write(f"  {what:<24} [{'=' * filled}{' ' * (width - filled)}]{end}")
+        sys.stderr.flush()
+
+    return show
+
+
+@app.command(epilog="Example: slipledger new my-season")
+def new(
+    logbook: LogbookArg,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+) -> None:
+    """Make a logbook folder: blank sheets, a workbook, garage.toml and a trackside sheet to print."""
+    _finish(stages.new(logbook), as_json=as_json, quiet=quiet, strict=False)
+
+
+@app.command(epilog="Example: slipledger ingest sample_timeslips/logbook")
+def ingest(
+    logbook: LogbookArg,
+    store: StoreOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Read every sheet into the store; print what was read, kept, questioned and rejected."""
+    space = _workspace(logbook, store, None, quiet=quiet or as_json)
+    _finish(stages.ingest(space), as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger questions sample_timeslips/logbook")
+def questions(
+    logbook: LogbookArg,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """List every doubtful entry with a suggested reading, and write questions.csv to answer in."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    _finish(stages.questions(space), as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger fit sample_timeslips/logbook")
+def fit(
+    logbook: LogbookArg,
+    store: StoreOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Work out which adjustment moved the early-track times, and store the result."""
+    space = _workspace(logbook, store, None, quiet=quiet or as_json)
+    _finish(stages.fit(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger nightly sample_timeslips/logbook")
+def nightly(
+    logbook: LogbookArg,
+    event: Annotated[str | None, typer.Option("--event", help="Which event [the latest].")] = None,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    formats: FormatOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """All stages, then the report of one event."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    outcome = stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger season sample_timeslips/logbook")
+def season(
+    logbook: LogbookArg,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    formats: FormatOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """All stages, then the season review: what moved the numbers, what to set, what to test."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    outcome = stages.season(space, car=car, formats=tuple(formats or ()))
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger evidence sample_timeslips/logbook preload")
+def evidence(
+    logbook: LogbookArg,
+    adjustment: Annotated[str, typer.Argument(metavar="ADJUSTMENT", help="Such as preload or launch_rpm.")],
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    formats: FormatOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """All stages, then the page for one adjustment: whether it did anything."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    outcome = stages.evidence(space, adjustment, car=car, formats=tuple(formats or ()))
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(
+    "next",
+    epilog=(
+        "Example: slipledger next sample_timeslips/logbook --track-temp 95F --air-temp 84F "
+        '--pressure "29.1 inHg" --humidity 55%'
+    ),
+)
+def next_setting(
+    logbook: LogbookArg,
+    track_temp: Annotated[str | None, typer.Option("--track-temp", help="Such as 95F or 35C.")] = None,
+    air_temp: Annotated[str | None, typer.Option("--air-temp", help="Such as 84F.")] = None,
+    pressure: Annotated[str | None, typer.Option("--pressure", help='Such as "29.1 inHg" or 985hPa.')] = None,
+    humidity: Annotated[str | None, typer.Option("--humidity", help="Such as 55%.")] = None,
+    venue: Annotated[str | None, typer.Option("--venue", help="Where [the last event's strip].")] = None,
+    quick_only: Annotated[
+        bool, typer.Option("--quick", help="Only what can be changed between rounds.")
+    ] = False,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Give the next setting under a forecast: stay or change, how sure, and what limits it."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    asked = ForecastAsked(
+        venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
+    )
+    outcome = stages.next_setting(space, asked, quick_only=quick_only, car=car)
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger plan sample_timeslips/logbook --runs 8")
+def plan(
+    logbook: LogbookArg,
+    runs: Annotated[int, typer.Option("--runs", help="How many test runs you can make.")] = 8,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Give the test runs worth making, in order, and how much surer they would make us."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    _finish(stages.plan(space, n_runs=runs, car=car), as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(
+    epilog="Example: slipledger clutch sample_timeslips/logbook --turns 3 --counterweight 6 --rpm 6200"
+)
+def clutch(
+    logbook: LogbookArg,
+    turns: Annotated[str | None, typer.Option("--turns", help='One number or six: "3 3 3.5 3 3 3".')] = None,
+    counterweight: Annotated[
+        str | None, typer.Option("--counterweight", help="Per lever, such as 6 or 6g.")
+    ] = None,
+    rpm: Annotated[str | None, typer.Option("--rpm", help="Launch rpm.")] = None,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Bench card: plate load and torque capacity by rpm, wear, shims, checks."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    outcome = stages.clutch(space, turns=turns, counterweight=counterweight, rpm=rpm, car=car)
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger fleet customers/")
+def fleet(
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="A folder of logbooks, or one CSV or Parquet table.")
+    ],
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    share_out: Annotated[
+        Path | None, typer.Option("--share-out", help="Write sums and counts only, to pool with others.")
+    ] = None,
+    share_in: Annotated[
+        list[Path] | None, typer.Option("--share-in", help="Pool another shop's file in (may be repeated).")
+    ] = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Pool many cars with one kind of clutch, so that a new car borrows strength from the rest."""
+    outcome = stages.fleet(
+        folder,
+        store=store,
+        out=out,
+        car=car,
+        share_out=share_out,
+        share_in=tuple(share_in or ()),
+        progress=_progress(quiet or as_json),
+    )
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog="Example: slipledger export sample_timeslips/logbook --as parquet")
+def export(
+    logbook: LogbookArg,
+    kind: Annotated[str, typer.Option("--as", help="csv, parquet or workbook.")] = "csv",
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Write the store's tables as CSV, Parquet or one workbook."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    _finish(stages.export(space, kind), as_json=as_json, quiet=quiet, strict=strict)
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line; every failure ends in one sentence and exit status 2.
+
+    Parameters
+    ----------
+    arguments
+        Words after the program's name; ``sys.argv`` when not given.
+    """
+    words = (sys.argv[1:] if arguments is None else arguments) or ["--help"]
+    try:
+        status: Any = app(words, standalone_mode=False)
+    except typer.Exit as leave:
+        status = leave.exit_code
+    except typer.Abort:
+        _say("Stopped; the store holds what was finished before.")
+        status = WRONG_REQUEST
+    except typer.TyperException as wrong:
+        _say(f"{wrong.format_message().rstrip('.')}. See 'slipledger --help' for what can be asked.")
+        status = WRONG_REQUEST
+    except SlipledgerError as known:
+        if _settings.debug or "--debug" in words:
+            raise
+        _say(str(known))
+        status = WRONG_REQUEST
+    except KeyboardInterrupt:
+        _say("Stopped by the keyboard; the store holds what was finished before.")
+        status = WRONG_REQUEST
+    except Exception as unforeseen:
+        if _settings.debug or "--debug" in words:
+            raise
+        _say(stages.unforeseen_sentence(unforeseen))
+        status = WRONG_REQUEST
+    sys.exit(status if isinstance(status, int) else DONE)
+
+
+def _say(sentence: str) -> None:
+    sys.stderr.write(f"slipledger: {sentence}\n")
+
+
+if __name__ == "__main__":
+    main()

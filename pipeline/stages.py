@@ -1,0 +1,483 @@
+"""The stages as plain functions: each reads tables, writes tables, and can be run again alone.
+
+This is the one module that imports the heavy parts late, when the stage that needs them runs,
+so that ``slipledger --help`` stays quick. A stage returns an :class:`Outcome`: text for a person,
+a document for a program, the files written and how many entries wait for an answer.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from pipeline.errors import RequestError, StoreError
+from pipeline.workspace import ForecastAsked, Outcome, Workspace
+
+if TYPE_CHECKING:
+    import duckdb
+
+    from pipeline.car_data import CarData
+
+Picture = Literal["png", "svg", "pdf"]
+FORMATS: tuple[Picture, ...] = ("png", "svg", "pdf")
+
+
+def unforeseen_sentence(error: BaseException) -> str:
+    """Put an error nobody foresaw into one sentence fit to print."""
+    shown = str(error).strip().splitlines()
+    return (
+        f"Something slipledger did not foresee went wrong ({type(error).__name__}: "
+        f"{shown[0][:160] if shown else 'no more is known'}). Your sheets are untouched; "
+        "run the same command with 'slipledger --debug' and report what it prints."
+    )
+
+
+# --- make, ingest, questions
+
+
+def new(folder: Path) -> Outcome:
+    """Make a logbook folder with everything a person fills in."""
+    from pipeline.new_logbook import make_logbook
+    from reports.trackside import render_trackside
+
+    files = list(make_logbook(folder))
+    files.append(_write_text(folder / "trackside.html", render_trackside()))
+    text = "\n".join(
+        [
+            f"Made {folder} with:",
+            *(f"  {path.name}" for path in files),
+            "Start with garage.toml: your car, your clutch, your strips, your limits.",
+            f"Then fill the sheets (CSV or the workbook) and run: slipledger season {folder}",
+        ]
+    )
+    return Outcome(text, {"folder": folder.name, "files": [path.name for path in files]}, files=tuple(files))
+
+
+def ingest(space: Workspace) -> Outcome:
+    """Read every sheet into the store and put every run on equal terms."""
+    with _ingested(space) as (con, _):
+        return _ingest_outcome(con)
+
+
+def questions(space: Workspace) -> Outcome:
+    """List what waits for an answer and write ``questions.csv`` to answer in."""
+    from pipeline.ingest.questions import write_questions
+    from pipeline.store.tables import read_table
+    from pipeline.terminal import questions_text
+
+    with _ingested(space) as (con, logbook):
+        found = read_table(con, "questions")
+        path = logbook.root / "questions.csv"
+        write_questions(con, path)
+    waiting = found.filter(found["answer"].is_null()) if found.height else found
+    text = questions_text(found)
+    if waiting.height:
+        text += (
+            f"\n\n{waiting.height} entries wait. Answer in the last column of {path} with accept, keep, "
+            "leave out or the right value, and run this again. Your own sheets are never written to."
+        )
+    return Outcome(text, {"questions": _plain_rows(found)}, waiting.height, (path,))
+
+
+def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
+    from pipeline.store.tables import read_table
+    from pipeline.terminal import counts_text, place
+
+    counts, found = read_table(con, "sheet_counts"), read_table(con, "questions")
+    waiting = found.filter(found["answer"].is_null()).height if found.height else 0
+    lines = [counts_text(counts)]
+    headings = read_table(con, "sheet_columns")
+    unused = headings.filter(headings["column"].is_null()).select("file", "sheet", "heading")
+    lines += [
+        f"Not used: column {row['heading']!r} of {place(row['file'], row['sheet'])}."
+        for row in unused.iter_rows(named=True)
+    ]
+    problems = read_table(con, "sheet_problems")
+    lines += problems["problem"].to_list()
+    if waiting:
+        lines.append(f"{waiting} entries wait for an answer: slipledger questions LOGBOOK lists them.")
+    document = {
+        "sheets": _plain_rows(counts),
+        "unused_columns": _plain_rows(unused),
+        "problems": problems["problem"].to_list(),
+        "waiting": waiting,
+    }
+    return Outcome("\n".join(lines), document, waiting)
+
+
+# --- fit and the reports
+
+
+def fit(space: Workspace, *, car: str | None) -> Outcome:
+    """Run the modelling stage for every car and store its results."""
+    from pipeline.terminal import effects_text
+
+    with _fitted(space) as con:
+        found = [_car_data(con, space, name) for name in _cars(con, car)]
+    text = "\n\n".join(f"{data.car}\n{effects_text(data.fit)}" for data in found)
+    document = {"cars": [{"car": data.car, "effects": _plain(data.fit.effects)} for data in found]}
+    return Outcome(text, document, sum(data.waiting for data in found))
+
+
+def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
+    """All stages, then the season review."""
+    from pipeline.terminal import effects_text
+    from reports import season as report
+    from reports.as_json import season_document
+
+    pictures = _pictures(formats)
+    with _fitted(space) as con:
+        data = _car_data(con, space, _one_car(con, car))
+    space.progress("drawing", 0.8)
+    page = report.SeasonPage(
+        fit=data.fit,
+        runs=data.runs,
+        questions=data.questions,
+        sheet_counts=data.sheet_counts,
+        wear=data.wear,
+        next_setting=data.next_setting,
+        plan=data.plan,
+        store_version=data.store_version,
+        generated_at=_now(),
+        service_due_in=data.service_due_in,
+    )
+    document = season_document(page)
+    files = _write_report(space, "season", report.render(page), document, report.figures(page), pictures)
+    text = f"{effects_text(data.fit)}\n\nThe season review is in {files[0]}"
+    return Outcome(text, document, data.waiting, files)
+
+
+def nightly(
+    space: Workspace, *, event: str | None, car: str | None, formats: tuple[str, ...] = ()
+) -> Outcome:
+    """All stages, then the report of one event."""
+    from reports import nightly as report
+    from reports.as_json import nightly_document
+
+    pictures = _pictures(formats)
+    with _fitted(space) as con:
+        data = _car_data(con, space, _one_car(con, car))
+    chosen = _event(data, event)
+    space.progress("drawing", 0.8)
+    page = report.NightlyPage(
+        event=chosen,
+        fit=data.fit,
+        runs=data.runs,
+        questions=data.questions,
+        sheet_counts=data.sheet_counts,
+        wear=data.wear,
+        next_setting=data.next_setting,
+        store_version=data.store_version,
+        generated_at=_now(),
+        service_due_in=data.service_due_in,
+    )
+    document = nightly_document(page)
+    name = f"nightly-{_slug(chosen)}"
+    files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
+    sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
+    text = "\n".join([chosen, *sentences, "", f"The night's report is in {files[0]}"])
+    return Outcome(text, document, data.waiting, files)
+
+
+def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
+    """All stages, then the page for one adjustment."""
+    from reports import evidence as report
+    from reports.as_json import evidence_document
+
+    pictures = _pictures(formats)
+    with _fitted(space) as con:
+        data = _car_data(con, space, _one_car(con, car))
+    chosen = _adjustment(data, adjustment)
+    space.progress("drawing", 0.8)
+    page = report.EvidencePage(
+        adjustment=chosen,
+        fit=data.fit,
+        runs=data.runs,
+        questions=data.questions,
+        sheet_counts=data.sheet_counts,
+        plan=data.plan,
+        store_version=data.store_version,
+        generated_at=_now(),
+    )
+    document = evidence_document(page)
+    name = f"evidence-{_slug(chosen)}"
+    files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
+    sentences = [effect.sentence for effect in data.fit.effects if effect.adjustment == chosen]
+    text = "\n".join([*sentences, "", f"The page is in {files[0]}"])
+    return Outcome(text, document, data.waiting, files)
+
+
+# --- what to set next, what to test, the bench
+
+
+def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None) -> Outcome:
+    """Suggest the next setting under a forecast, as text, page and JSON."""
+    from pipeline.deciding import suggest
+    from pipeline.terminal import next_text
+    from reports import next as report
+
+    with _ingested(space) as (con, _):
+        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+    choice, dash = suggest(data, asked, quick_only=quick_only)
+    page = report.NextPage(
+        car=data.car,
+        next_setting=choice,
+        dash=dash,
+        store_version=data.store_version,
+        generated_at=_now(),
+        runs=data.runs,
+        launch_rpm_limits=data.garage_car.launch_rpm_limits,
+    )
+    document = {"car": data.car, "next": _plain(choice), "rpm_by_track_temp": _plain(dash)}
+    files = _write_report(space, "next", report.render(page), document, (), ())
+    return Outcome(f"{next_text(choice)}\n\nThe card is in {files[0]}", document, data.waiting, files)
+
+
+def plan(space: Workspace, *, n_runs: int, car: str | None) -> Outcome:
+    """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
+    from pipeline.deciding import plan_tests
+    from pipeline.terminal import plan_text
+    from reports import plan as report
+
+    with _ingested(space) as (con, _):
+        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+    found = plan_tests(data, n_runs)
+    page = report.PlanPage(car=data.car, plan=found, store_version=data.store_version, generated_at=_now())
+    document = {"car": data.car, "plan": _plain(found)}
+    files = _write_report(space, "plan", report.render(page), document, (), ())
+    sheet = _write_text(space.out / "plan-sheet.csv", report.sheet_csv(page))
+    text = f"{plan_text(found)}\n\nThe card is in {files[0]}; a sheet to fill in is {sheet}"
+    return Outcome(text, document, data.waiting, (*files, sheet))
+
+
+def clutch(
+    space: Workspace, *, turns: str | None, counterweight: str | None, rpm: str | None, car: str | None
+) -> Outcome:
+    """Work out the bench card of a setting, or of the one in force."""
+    from pipeline.bench import bench_card_of
+    from pipeline.terminal import bench_text
+    from reports import clutch as report
+
+    with _ingested(space) as (con, _):
+        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+    card = bench_card_of(data, turns=turns, counterweight=counterweight, rpm=rpm)
+    document = {"car": data.car, "bench_card": asdict(card)}
+    page = report.ClutchPage(
+        car=data.car,
+        card=json.loads(json.dumps(asdict(card), default=str)),
+        store_version=data.store_version,
+        generated_at=_now(),
+    )
+    files = _write_report(space, "clutch", report.render(page), document, (), ())
+    return Outcome(f"{bench_text(card)}\n\nThe card is in {files[0]}", document, data.waiting, files)
+
+
+def export(space: Workspace, kind: str) -> Outcome:
+    """Write the store's tables as files."""
+    from pipeline.export import KINDS, export_tables
+    from pipeline.store.tables import exported_tables
+
+    if kind not in KINDS:
+        raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
+    with _fitted(space) as con:
+        files = export_tables(con, exported_tables(con), space.out / "exports", kind)
+    text = "\n".join(["Wrote:", *(f"  {path}" for path in files)])
+    return Outcome(text, {"files": [path.name for path in files]}, files=files)
+
+
+# --- shared by the stages
+
+
+@contextmanager
+def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
+    """Open the store with the logbook's present sheets in it; publish it to readers afterwards."""
+    from pipeline.ingest.load import ingest_logbook
+    from pipeline.logbook import Logbook
+    from pipeline.store.build_runs import build_runs
+    from pipeline.store.database import open_store, publish
+
+    logbook = Logbook.open(space.logbook)
+    with open_store(space.store, waiting=lambda sentence: space.progress(sentence, 0.0)) as con:
+        space.progress("reading the sheets", 0.1)
+        ingest_logbook(con, logbook)
+        space.progress("putting runs on equal terms", 0.3)
+        build_runs(con)
+        yield con, logbook
+    publish(space.store)
+
+
+@contextmanager
+def _fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
+    """As :func:`_ingested`, with the model's results of every car written too."""
+    from pipeline.deciding import fit_car
+    from pipeline.store.database import transaction
+    from pipeline.store.results_tables import write_season_fits, write_single
+    from pipeline.store.tables import car_names
+
+    with _ingested(space) as (con, logbook):
+        space.progress("working out what moved the numbers", 0.5)
+        found = [fit_car(con, logbook.garage, name) for name in car_names(con)]
+        with transaction(con):
+            write_season_fits(con, [each.fit for each in found])
+            for table in ("wear", "next_setting", "test_plan"):
+                records = {each.fit.car: getattr(each, table) for each in found}
+                write_single(con, table, {car: record for car, record in records.items() if record})
+        yield con
+
+
+def _car_data(
+    con: duckdb.DuckDBPyConnection, space: Workspace, car: str, *, need_fit: bool = True
+) -> CarData:
+    from pipeline.car_data import read_car_data
+    from pipeline.logbook import GARAGE_FILE, read_garage
+
+    return read_car_data(con, read_garage(space.logbook / GARAGE_FILE), car, with_fit=need_fit)
+
+
+def _cars(con: duckdb.DuckDBPyConnection, wanted: str | None) -> list[str]:
+    from pipeline.store.tables import car_names
+
+    names = car_names(con)
+    if not names:
+        raise RequestError(
+            "There is no run in this logbook yet.", "Type at least one timeslip with a date and a car."
+        )
+    if wanted is None:
+        return names
+    found = [name for name in names if name.casefold() == wanted.casefold()]
+    if not found:
+        raise RequestError(
+            f"There is no run of a car {wanted!r}.",
+            f"{_did_you_mean(wanted, names)}Cars here: {', '.join(names)}.",
+        )
+    return found
+
+
+def _one_car(con: duckdb.DuckDBPyConnection, wanted: str | None) -> str:
+    names = _cars(con, wanted)
+    if len(names) > 1:
+        raise RequestError(
+            f"This logbook has {len(names)} cars: {', '.join(names)}.", "Say which with --car NAME."
+        )
+    return names[0]
+
+
+def _event(data: CarData, wanted: str | None) -> str:
+    events = data.runs.sort("run_at", "run_id")["event"].unique(maintain_order=True).to_list()
+    if wanted is None:
+        return str(events[-1])
+    found = [event for event in events if _slug(event) == _slug(wanted)]
+    if not found:
+        raise RequestError(
+            f"There is no event {wanted!r}.",
+            f"{_did_you_mean(wanted, events)}Events here: {', '.join(events)}.",
+        )
+    return str(found[0])
+
+
+def _adjustment(data: CarData, wanted: str) -> str:
+    names = list(dict.fromkeys(effect.adjustment for effect in data.fit.effects))
+    labels = {effect.label: effect.adjustment for effect in data.fit.effects}
+    for name, adjustment in [*((name, name) for name in names), *labels.items()]:
+        if _slug(name) == _slug(wanted):
+            return adjustment
+    if not names:
+        raise RequestError(
+            f"Nothing can be said of {wanted!r} yet.", " ".join(data.fit.sentences) or "More runs are needed."
+        )
+    raise RequestError(
+        f"There is no adjustment {wanted!r}.",
+        f"{_did_you_mean(wanted, names)}Known here: {', '.join(names)}.",
+    )
+
+
+def _did_you_mean(word: str, known: list[str]) -> str:
+    import difflib
+
+    close = difflib.get_close_matches(word, known, n=1)
+    return f"Did you mean {close[0]!r}? " if close else ""
+
+
+def _slug(text: str) -> str:
+    import re
+
+    return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-") or "event"
+
+
+def _pictures(asked: tuple[str, ...]) -> tuple[Picture, ...]:
+    """Check the kinds of picture asked for."""
+    unknown = [form for form in asked if form not in FORMATS]
+    if unknown:
+        raise RequestError(
+            f"--format {unknown[0]} is not a kind of picture.", f"Choose one of {', '.join(FORMATS)}."
+        )
+    return tuple(form for form in FORMATS if form in asked)
+
+
+def _write_report(
+    space: Workspace,
+    name: str,
+    html: str,
+    document: dict[str, Any],
+    figures: Any,
+    formats: tuple[Picture, ...],
+) -> tuple[Path, ...]:
+    """Write a page, its JSON and the pictures asked for; each file whole or not at all."""
+    files = [_write_text(space.out / f"{name}.html", html)]
+    as_text = json.dumps(document, indent=2, ensure_ascii=False, default=str)
+    files.append(_write_text(space.out / f"{name}.json", as_text + "\n"))
+    if formats:
+        from reports.page import figure_files
+
+        drawn = figure_files(figures, formats)
+        files += [_write_bytes(space.out / f"{name}-{file}", picture) for file, picture in drawn.items()]
+    space.progress("done", 1.0)
+    return tuple(files)
+
+
+def _write_text(path: Path, text: str) -> Path:
+    return _write_bytes(path, text.encode("utf-8"))
+
+
+def _write_bytes(path: Path, content: bytes) -> Path:
+    partial = path.with_name(f".{path.name}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        partial.write_bytes(content)
+        partial.replace(path)
+    except OSError as refused:
+        partial.unlink(missing_ok=True)
+        raise StoreError(
+            f"{path} can not be written ({refused.strerror or refused}).",
+            "Free some space or name another folder with --out.",
+        ) from refused
+    return path
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def _plain(value: Any) -> Any:
+    from dataclasses import is_dataclass
+
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return asdict(value)
+    return value
+
+
+def _plain_rows(frame: Any) -> list[dict[str, Any]]:
+    return [
+        {
+            key: value if isinstance(value, int | float | bool | type(None)) else str(value)
+            for key, value in row.items()
+        }
+        for row in frame.iter_rows(named=True)
+    ]

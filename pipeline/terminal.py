@@ -1,0 +1,205 @@
+"""What a person reads on the terminal: short tables and sentences, no color needed to follow them."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Sequence
+
+import polars as pl
+from rich.box import SIMPLE_HEAD
+from rich.console import Console
+from rich.table import Table
+
+from pipeline.cautions import CAUTIONS
+from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.physics.bench_records import BenchCard, LoadPoint
+from reports.numbers import fixed, interval, thousandths
+
+WIDTH = 110
+MOST_QUESTIONS = 40
+VERDICT_WORDS = {
+    "moved": "moved it",
+    "no_sign": "no sign of it",
+    "inseparable": "can't be told apart",
+}
+
+
+def table_text(
+    title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()
+) -> str:
+    """Lay out a table as plain text.
+
+    Parameters
+    ----------
+    title
+        Line above it; may be empty.
+    headings, rows
+        Texts.
+    right
+        Columns to align right, for numbers.
+    """
+    table = Table(title=title or None, title_justify="left", box=SIMPLE_HEAD, pad_edge=False, title_style="")
+    for at, heading in enumerate(headings):
+        table.add_column(heading, justify="right" if at in right else "left", overflow="fold")
+    for row in rows:
+        table.add_row(*(text.replace("[", "\\[") for text in row))
+    target = io.StringIO()
+    Console(file=target, width=WIDTH, no_color=True, highlight=False, force_terminal=False).print(table)
+    return "\n".join(line.rstrip() for line in target.getvalue().splitlines()).strip("\n")
+
+
+def counts_text(counts: pl.DataFrame) -> str:
+    """Say what was read, kept, questioned, rejected and set aside, sheet by sheet and in total."""
+    names = ("read", "kept", "questioned", "rejected", "set_aside")
+    rows = [
+        (place(row["file"], row["sheet"]), row["kind"], *(str(row[name]) for name in names))
+        for row in counts.sort("file", "sheet").iter_rows(named=True)
+    ]
+    total = [str(int(counts[name].sum() or 0)) for name in names]
+    headings = ("sheet", "kind", "read", "kept", "questioned", "rejected", "set aside")
+    return table_text("", headings, [*rows, ("total", "", *total)], right=range(2, 7))
+
+
+def place(file: str, sheet: str | None) -> str:
+    """Name a sheet: its file, and its tab when it has one."""
+    return f"{file} ({sheet})" if sheet else file
+
+
+def questions_text(questions: pl.DataFrame) -> str:
+    """List the entries that wait for an answer, grouped by sheet."""
+    waiting = questions.filter(pl.col("answer").is_null())
+    if waiting.is_empty():
+        return "No entry waits for an answer."
+    lines = []
+    for (file, sheet), group in waiting.sort("file", "sheet", "row", "column").group_by(
+        "file", "sheet", maintain_order=True
+    ):
+        lines.append(place(str(file), str(sheet or "")))
+        for row in group.head(MOST_QUESTIONS).iter_rows(named=True):
+            suggestion = f" Perhaps {row['suggestion']}." if row["suggestion"] else ""
+            lines.append(
+                f"  row {row['row']}, {row['column']}: {row['problem']}{suggestion} [{row['severity']}]"
+            )
+        if group.height > MOST_QUESTIONS:
+            lines.append(f"  ... and {group.height - MOST_QUESTIONS} more in questions.csv")
+    return "\n".join(lines)
+
+
+def effects_text(fit: SeasonFit, response: str = "t60") -> str:
+    """Show each adjustment's effect per step on one response, with its verdict."""
+    rows = [
+        (
+            effect.label,
+            effect.step,
+            thousandths(effect.per_step_s),
+            interval(effect.low_s, effect.high_s, 1, scale=1000),
+            verdict_text(effect),
+        )
+        for effect in fit.effects
+        if effect.response == response
+    ]
+    if not rows:
+        return "\n".join(fit.sentences)
+    headings = ("adjustment", "per", "thousandths", "95 % interval", "verdict")
+    table = table_text("60 ft time, minus = quicker", headings, rows, right=(2,))
+    return "\n".join([table, "", *fit.sentences])
+
+
+def verdict_text(effect: Effect) -> str:
+    """Say a verdict in words, with the partner it can not be told from."""
+    words = VERDICT_WORDS[effect.verdict]
+    if effect.verdict == "inseparable" and effect.apart_from:
+        return f"{words} from {', '.join(effect.apart_from)}"
+    if effect.verdict == "no_sign" and effect.smallest_visible_s is not None:
+        return f"{words} (could have seen {1000 * effect.smallest_visible_s:.1f})"
+    return words
+
+
+def wear_text(wear: Wear) -> str:
+    """Say the wear state in a sentence."""
+    return f"Wear: {wear.sentence}"
+
+
+def next_text(choice: NextSetting) -> str:
+    """Show stay and change side by side, what limits them, and the cautions."""
+    forecast = choice.forecast
+    lines = [choice.sentence, ""]
+    lines += [f"Forecast: {text}" for text in forecast.filled_from]
+    names = list(choice.stay.settings)
+    change = choice.change_to
+    both = (choice.stay, change)
+    rows: list[tuple[str, ...]] = [
+        (name, f"{choice.stay.settings[name]:g}", f"{change.settings[name]:g}" if change else "as it is")
+        for name in names
+    ]
+    rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
+    rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
+    lines.append(table_text("", ("", "stay", "change"), rows, right=(1, 2)))
+    if choice.p_better is not None:
+        lines.append(f"Chance that the change is quicker: {100 * choice.p_better:.0f} %.")
+    lines += [f"Limited by: {limit}." for limit in choice.limited_by]
+    lines += list(choice.no_suggestion_for)
+    return "\n".join([*lines, "", *CAUTIONS])
+
+
+def plan_text(plan: TestPlan) -> str:
+    """Show the test runs in order and what they would teach."""
+    names = list(plan.runs[0].settings) if plan.runs else []
+    rows = [
+        (str(run.order), str(run.block), *(f"{run.settings[name]:g}" for name in names), run.why)
+        for run in plan.runs
+    ]
+    lines = [plan.sentence, ""]
+    if rows:
+        lines.append(table_text("", ("run", "block", *names, "why"), rows, right=range(2 + len(names))))
+        precision = [
+            (item.adjustment, item.step, f"{1000 * item.now_s:.1f}", f"{1000 * item.after_s:.1f}")
+            for item in plan.precision
+        ]
+        headings = ("adjustment", "per", "now", "after")
+        lines.append(table_text("Standard error in thousandths", headings, precision, right=(2, 3)))
+    lines += [f"Limited by: {limit}." for limit in plan.limited_by]
+    lines += list(plan.no_suggestion_for)
+    return "\n".join([*lines, "", *CAUTIONS])
+
+
+def bench_text(card: BenchCard) -> str:
+    """Show a bench card: loads and capacity by rpm, what a step is worth, wear, checks, cautions."""
+    points = [point for at, point in enumerate(card.curve) if at % 4 == 0 or at == len(card.curve) - 1]
+    shown = [("launch", card.at_launch)] + ([("shift", card.at_shift)] if card.at_shift else [])
+    rows = [_load_row("", point) for point in points] + [_load_row(name, point) for name, point in shown]
+    headings = ("", "rpm", "static lb", "levers lb", "plate lb", "worn-in lb-ft", "new lb-ft", "engine lb-ft")
+    lines = [
+        f"Preload {card.preload_lb:.0f} lb now, {card.preload_when_set_lb:.0f} lb when set.",
+        table_text("", headings, rows, right=range(1, 8)),
+    ]
+    worth = [
+        (item.step, item.at, fixed(item.load_lb, 1, sign=True), fixed(item.capacity_lb_ft, 1, sign=True))
+        for item in card.worth
+    ]
+    lines.append(table_text("What a step is worth", ("step", "at", "plate lb", "lb-ft"), worth, right=(2, 3)))
+    marks = {True: "ok", False: "LOOK", None: "not known"}
+    lines += [f"  [{marks[check.passed]}] {check.sentence}" for check in card.checks]
+    lines += list(card.missing)
+    return "\n".join([*lines, "", *CAUTIONS])
+
+
+def _load_row(name: str, point: LoadPoint) -> tuple[str, ...]:
+    return (
+        name,
+        f"{point.rpm:.0f}",
+        f"{point.static_lb:.0f}",
+        _whole(point.centrifugal_lb),
+        _whole(point.plate_load_lb),
+        _band(point.worn_in_low_lb_ft, point.worn_in_high_lb_ft),
+        _band(point.new_low_lb_ft, point.new_high_lb_ft),
+        _whole(point.engine_lb_ft),
+    )
+
+
+def _whole(value: float | None) -> str:
+    return fixed(value, 0)
+
+
+def _band(low: float | None, high: float | None) -> str:
+    return "–" if low is None or high is None else f"{low:.0f} to {high:.0f}"

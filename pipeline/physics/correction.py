@@ -13,7 +13,7 @@ from pipeline.physics.ranges import refuse_outside
 
 
 def _refuse(pressure_pa: N, temp_k: N) -> None:
-    refuse_outside("dry air pressure", pressure_pa, "Pa", 55_000.0, 110_000.0)
+    refuse_outside("dry air pressure", pressure_pa, "Pa", 50_000.0, 110_000.0)
     refuse_outside("air temperature", temp_k, "K", 243.15, 333.15)
 
 
@@ -35,7 +35,7 @@ def j1349_factor(dry_pressure_pa: N, temp_k: N) -> N:
     Raises
     ------
     OutOfRange
-        Outside 550 to 1100 hPa or -30 to 60 degC.
+        Outside 500 to 1100 hPa or -30 to 60 degC.
 
     Notes
     -----
@@ -104,7 +104,7 @@ def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
     Raises
     ------
     OutOfRange
-        Outside 550 to 1100 hPa or -30 to 60 degC.
+        Outside 500 to 1100 hPa or -30 to 60 degC.
 
     Notes
     -----

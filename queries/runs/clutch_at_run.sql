@@ -31,7 +31,7 @@ loads as (
             preload_when_set_lb(
                 clutches.base_load_lb, clutches.load_per_turn_lb, clutches.screws, setup.preload_turns
             ),
-            clutches.springs,
+            coalesce(clutches.springs, clutches.screws),
             coalesce(clutches.spring_rate_lb_per_in, 0.0),
             coalesce(worn.wear_in, 0.0),
             clutches.growth_effect

@@ -138,6 +138,7 @@ LACKING = [
     ({"lever_ratio": None}, (True, False, False)),
     ({"base_load_lb": None}, (False, True, False)),
     ({"spring_rate_lb_per_in": None}, (True, True, True)),
+    ({"springs": None}, (True, True, True)),
 ]
 
 

@@ -110,8 +110,19 @@ def _pair(fit: ResponseFit, row: int, seconds: Array, i: int, moved: list[int]) 
     )
 
 
-def rpm_by_track_temp(fit: ResponseFit) -> tuple[RpmPoint, ...]:
-    """Best launch rpm at each track temperature, other things at their medians.
+def rpm_by_track_temp(
+    fit: ResponseFit, *, at: Array | None = None, rpm_steps: Array | None = None
+) -> tuple[RpmPoint, ...]:
+    """Best launch rpm at each track temperature, other things at their medians or as given.
+
+    Parameters
+    ----------
+    fit
+        A fitted response.
+    at
+        State that holds the other things, in steps from the reference. shape (F,)
+    rpm_steps
+        Launch rpm to choose from, rising, in steps from the reference; what was tried when None. shape (m,)
 
     Notes
     -----
@@ -125,11 +136,12 @@ def rpm_by_track_temp(fit: ResponseFit) -> tuple[RpmPoint, ...]:
     rpm, temp = fit.spec.factor("launch_rpm"), fit.spec.factor("track_temp")
     tried = fit.state[:, temp_i] * temp.step + temp.reference
     grid = np.linspace(fit.state[:, rpm_i].min(), fit.state[:, rpm_i].max(), _RPM_POINTS)
+    grid = grid if rpm_steps is None else rpm_steps
     draws = _coefficient_draws(fit)
     heats = np.arange(5 * np.floor(tried.min() / 5), 5 * np.ceil(tried.max() / 5) + 1, 5.0)
     made = []
     for heat in heats:
-        states = np.zeros((_RPM_POINTS, fit.state.shape[1]))
+        states = np.zeros((grid.size, fit.state.shape[1])) if at is None else np.tile(at, (grid.size, 1))
         states[:, rpm_i] = grid
         states[:, temp_i] = (heat - temp.reference) / temp.step
         columns = fit.posterior.pad(basis.design(fit.spec, states))
@@ -138,8 +150,8 @@ def rpm_by_track_temp(fit: ResponseFit) -> tuple[RpmPoint, ...]:
         low, high = np.percentile(spread, [2.5, 97.5])
         low, high = min(low, grid[best]), max(high, grid[best])
         near = int((np.abs(tried - heat) <= _NEAR_DEGF).sum())
-        inside = 0 < best < _RPM_POINTS - 1
-        best_rpm, low_rpm, high_rpm = (float(rpm.reference + rpm.step * at) for at in (grid[best], low, high))
+        inside = 0 < best < grid.size - 1
+        best_rpm, low_rpm, high_rpm = (float(rpm.reference + rpm.step * v) for v in (grid[best], low, high))
         made.append(RpmPoint(float(heat), best_rpm, low_rpm, high_rpm, near >= _NEAR_RUNS and inside))
     return tuple(made)
 

@@ -102,8 +102,8 @@ def suggest_next(
     when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. A present setting past a limit is answered
     with the best one inside, whatever its chance.
     """
-    settings = _complete(fit, present)
-    here = _state(fit, settings, forecast)
+    settings = known_settings(fit, present)
+    here = present_state(fit, settings, forecast)
     passed = limits.passed(settings)
     movable = [
         limit
@@ -143,8 +143,8 @@ def suggest_next(
 # --- the question
 
 
-def _complete(fit: ResponseFit, present: Mapping[str, float]) -> dict[str, float]:
-    """Present value of every setting the model knows; the middle of the runs where unknown."""
+def known_settings(fit: ResponseFit, present: Mapping[str, float]) -> dict[str, float]:
+    """Give every setting the model knows its present value; the middle of the runs where unknown."""
     return {
         factor.name: float(present.get(factor.name, factor.reference))
         for factor in fit.spec.factors
@@ -152,13 +152,14 @@ def _complete(fit: ResponseFit, present: Mapping[str, float]) -> dict[str, float
     }
 
 
-def _state(fit: ResponseFit, settings: Mapping[str, float], forecast: Forecast) -> Array:
-    """State of a setting under the forecast, with the wear of the last run. Shape (F,)."""
-    values = dict(settings)
-    known = {"track_temp": forecast.track_temp_degf, "air_density": forecast.air_density_kg_per_m3}
-    values |= {name: v for name, v in known.items() if v is not None and name in fit.spec.names}
+def present_state(fit: ResponseFit, present: Mapping[str, float], forecast: Forecast | None = None) -> Array:
+    """State of the present setting at the last run's wear, under a forecast or the season's middle."""
+    values = known_settings(fit, present)
+    if forecast is not None:
+        known = {"track_temp": forecast.track_temp_degf, "air_density": forecast.air_density_kg_per_m3}
+        values |= {name: v for name, v in known.items() if v is not None and name in fit.spec.names}
     state = basis.state_of(fit.spec, values)
-    if "wear" in fit.spec.names and fit.state.size:
+    if "wear" in fit.spec.names:
         i = fit.spec.index("wear")
         state[i] = fit.state[-1, i]
     return state

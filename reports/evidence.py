@@ -160,7 +160,9 @@ def _curve_figure(
     return Figure(
         key=f"curve-{response}".replace("_", "-"),
         title=f"{name} against {words.label}",
-        reads="The line is what this setting alone does, all else held at its middle; the band what the runs "
+        reads=""
+        if response != "t60"
+        else "The line is what this setting alone does, all else held at its middle; the band what the runs "
         "leave open. Each mark is a run, moved to where it would lie had all else been at its middle; a "
         "small mark was given little weight. Hatched: never tried.",
         spoken=f"{name} by {words.label}: "
@@ -191,7 +193,9 @@ def _curve_figure(
             ),
             figures=frozenset({0, 1, 2}),
         ),
-        marks=(*RUN_MARKS, ("line", "what it does"), ("hatch", "never tried"), ("dash", "set now")),
+        marks=()
+        if response != "t60"
+        else (*RUN_MARKS, ("line", "what it does"), ("hatch", "never tried"), ("dash", "set now")),
     )
 
 
@@ -233,8 +237,12 @@ def tried_table(runs: pl.DataFrame, adjustment: str, words: Setting) -> Table | 
     values = values_of(runs, adjustment)
     if values.drop_nulls().n_unique() < 1 or values.len() != runs.height:
         return None
-    coarse = {0: -2, 1: 0}.get(words.decimals, 2) if values.n_unique() > MOST_VALUES else words.decimals
-    frame = runs.with_columns(values.alias("value").map_elements(lambda x: round(x, coarse), pl.Float64))
+    step = (
+        {0: 100.0, 1: 1.0}.get(words.decimals, 0.5)
+        if values.n_unique() > MOST_VALUES
+        else 10.0**-words.decimals
+    )
+    frame = runs.with_columns(value=(values / step).round() * step)
     groups = (
         frame.drop_nulls("value")
         .group_by("value")

@@ -118,12 +118,15 @@ def render(page: NightlyPage) -> str:
 
 
 def checks_figure(checks: Sequence[RunCheck], response: str, names: Mapping[int, tuple[str, str]]) -> Figure:
-    """Make the figure of one night's runs against expectation."""
+    """Make the figure of one night's runs against expectation; only the 60 ft one says how to read it."""
     name = RESPONSE_NAMES[response]
+    brief = response != "t60"
     return Figure(
         key=f"runs-{response}".replace("_", "-"),
-        title=f"{name}: each run against what was expected",
-        reads="The bar is where a run with that setting, air and track belonged (95 in 100); the mark is the "
+        title=f"{name} of each run" if brief else f"{name}: each run against what was expected",
+        reads=""
+        if brief
+        else "The bar is where a run with that setting, air and track belonged (95 in 100); the mark is the "
         "time it made. At the right, how far off the expectation.",
         spoken=f"{name} of each run less what was expected: "
         + listed(
@@ -147,7 +150,7 @@ def checks_figure(checks: Sequence[RunCheck], response: str, names: Mapping[int,
             ),
             figures=frozenset({1, 2, 3, 4}),
         ),
-        marks=(("run", "the time"), ("flag", "out of line"), ("band", "expected")),
+        marks=() if brief else (("run", "the time"), ("flag", "out of line"), ("band", "expected")),
     )
 
 

@@ -51,8 +51,10 @@ def season_figures(
     start = next_setting.forecast.track_temp_degf if next_setting is not None else None
     nights = nights_of(fit.nights, "t60")
     made = [
-        effects_figure([effect for effect in fit.effects if effect.response == name], name, known)
-        for name in responses_in(fit) or ["t60"]
+        effects_figure(
+            [effect for effect in fit.effects if effect.response == name], name, known, brief=place > 0
+        )
+        for place, name in enumerate(responses_in(fit) or ["t60"])
     ]
     made += [change_figure(change, place) for place, change in enumerate(fit.changes, start=1)]
     if not fit.changes:
@@ -67,13 +69,17 @@ def season_figures(
     return tuple(made)
 
 
-def effects_figure(effects: Sequence[Effect], response: str, known: Mapping[str, Setting]) -> Figure:
-    """Make the figure of one response's effects."""
+def effects_figure(
+    effects: Sequence[Effect], response: str, known: Mapping[str, Setting], *, brief: bool = False
+) -> Figure:
+    """Make the figure of one response's effects; a brief one leaves out how to read it."""
     name = RESPONSE_NAMES[response]
     return Figure(
         key=f"effects-{response}".replace("_", "-"),
         title=f"What one step of each did to {name}",
-        reads="Left of the line is quicker. A mark is the best estimate, its bar what the runs leave "
+        reads=""
+        if brief
+        else "Left of the line is quicker. A mark is the best estimate, its bar what the runs leave "
         "open (95 chances in 100).",
         spoken=f"Effect of one step of each adjustment on {name}: "
         + listed(f"{step_words(one, known)} {thousandths(one.per_step_s)} thousandths" for one in effects),
@@ -94,7 +100,9 @@ def effects_figure(effects: Sequence[Effect], response: str, known: Mapping[str,
             ),
             figures=frozenset({1, 2}),
         ),
-        marks=(
+        marks=()
+        if brief
+        else (
             ("moved", "moved it"),
             ("no_sign", "no sign of it"),
             ("inseparable", "can’t be told apart"),

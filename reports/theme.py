@@ -119,7 +119,7 @@ def chart_config() -> dict[str, Any]:
         "axisX": {"labelFont": MONO, "labelFontSize": 11, "labelFlush": False, "tickCount": 6},
         "text": {"color": ink("ink"), "font": SANS, "fontSize": 12},
         "rule": {"color": ink("soft")},
-        "point": {"size": 62, "filled": True},
+        "point": {"size": 62, "filled": True, "opacity": 1},
         "legend": {
             "labelColor": ink("ink"),
             "titleColor": ink("soft"),

@@ -20,7 +20,7 @@ def wear_card(wear: Wear | None) -> dict[str, Any] | None:
     Returns
     -------
     dict or None
-        ``facts`` (name, value), ``sentence``, ``services`` (a table or None).
+        ``facts`` (name, value), ``shims`` (which pieces), ``sentence``, ``services`` (a table or None).
     """
     if wear is None:
         return None
@@ -30,9 +30,14 @@ def wear_card(wear: Wear | None) -> dict[str, Any] | None:
         ("growth per run", _with(wear.growth_in_per_run, 5, "in")),
         ("preload lost", _with(wear.preload_lost_lb, 0, "lb")),
         ("runs to service", fixed(_not_below_zero(wear.runs_to_service), 0)),
-        ("shim to remove", f"{_with(wear.shim_to_remove_in, 3, 'in')}{f' ({shims})' if shims else ''}"),
+        ("shim to remove", _with(wear.shim_to_remove_in, 3, "in")),
     ]
-    return {"facts": facts, "sentence": wear.sentence, "services": service_table(wear.services)}
+    return {
+        "facts": facts,
+        "shims": f"as {shims}" if len(wear.shims) > 1 else "",
+        "sentence": wear.sentence,
+        "services": service_table(wear.services),
+    }
 
 
 def service_table(services: tuple[WearService, ...]) -> Table | None:

@@ -35,7 +35,7 @@ MAIN_ROWS = "rows"
 PICKED = "picked_event"
 """The switch that every chart with events shares: the event picked on the page, or empty."""
 
-QUICKER_SLOWER = "◂ quicker · {what} · slower ▸"
+QUICKER_SLOWER = "← quicker · {what} · slower →"
 
 
 class WholeRows:

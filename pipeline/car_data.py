@@ -126,8 +126,8 @@ def _clutch_facts(clutch: Clutch | None) -> ClutchFacts | None:
         return None
     per_turn, rate = clutch.load_per_turn_lb, clutch.spring_rate_lb_per_in
     base, levers = clutch.base_load_lb, clutch.levers
-    mass, radius = clutch.lever_mass_g, clutch.lever_radius_in
-    if base is None or per_turn is None or levers is None or mass is None or radius is None:
+    mass, radius, ratio = clutch.lever_mass_g, clutch.lever_radius_in, clutch.lever_ratio
+    if base is None or per_turn is None or levers is None or mass is None or radius is None or ratio is None:
         return None
     return ClutchFacts(
         base_load_lb=base,
@@ -136,6 +136,6 @@ def _clutch_facts(clutch: Clutch | None) -> ClutchFacts | None:
         levers=levers,
         lever_mass_g=mass,
         lever_radius_in=radius,
-        lever_ratio=clutch.lever_ratio or 1.0,
+        lever_ratio=ratio,
         wear_sign=-1.0 if clutch.growth_effect == "less load" else 1.0,
     )

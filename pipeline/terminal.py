@@ -180,7 +180,8 @@ def bench_text(card: BenchCard) -> str:
     lines.append(table_text("What a step is worth", ("step", "at", "plate lb", "lb-ft"), worth, right=(2, 3)))
     marks = {True: "ok", False: "LOOK", None: "not known"}
     lines += [f"  [{marks[check.passed]}] {check.sentence}" for check in card.checks]
-    lines += list(card.missing)
+    if card.missing:
+        lines.append(f"Parts stay empty for want of these lines in garage.toml: {', '.join(card.missing)}.")
     return "\n".join([*lines, "", *CAUTIONS])
 
 

@@ -131,6 +131,13 @@ SPOKEN: dict[str, str] = {
     "grains/lb": "grain_per_pound",
     "g/kg": "gram / kilogram",
 }
+# Bare ratios all look alike to pint; a canonical one takes only the units people mean by it.
+_RATIOS: dict[str, frozenset[str]] = {
+    "%": frozenset({"percent", "dimensionless"}),
+    "gr/lb": frozenset({"grain_per_pound", "gram / kilogram"}),
+    "turn": frozenset({"dimensionless"}),
+    "1": frozenset({"dimensionless"}),
+}
 _NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(.*?)\s*$", re.DOTALL)
 
 
@@ -181,17 +188,23 @@ def conversion(unit: str, canonical: str) -> Conversion:
         return Conversion(1.0, 0.0)
     name = "grain_per_pound" if (_spoken(unit), canonical) == ("gr", "gr/lb") else SPOKEN.get(_spoken(unit))
     target = CANONICAL.get(canonical, canonical)
+    if canonical in _RATIOS and name not in _RATIOS[canonical]:
+        raise _unfit(unit, canonical)
     try:
         typed = _registry.Unit(name or unit.strip())
         zero = _registry.Quantity(0.0, typed).to(target).magnitude
         hundred = _registry.Quantity(100.0, typed).to(target).magnitude
     except Exception as refused:  # pint raises tokenizer, attribute and dimension errors of many kinds
-        raise UnitError(
-            f"The unit {unit.strip()[:40]!r} is not one for a quantity in {canonical}.",
-            f"Write it in {canonical}, or with another unit of the same kind.",
-        ) from refused
+        raise _unfit(unit, canonical) from refused
     # 13 digits take the dust of the arithmetic off 1.8 and 32, and keep every unit's definition.
     return Conversion(float(f"{(hundred - zero) / 100.0:.13g}"), float(f"{zero:.13g}"))
+
+
+def _unfit(unit: str, canonical: str) -> UnitError:
+    return UnitError(
+        f"The unit {unit.strip()[:40]!r} is not one for a quantity in {canonical}.",
+        f"Write it in {canonical}, or with another unit of the same kind.",
+    )
 
 
 def parse_quantity(typed: str | float | int, canonical: str) -> float:

@@ -59,7 +59,15 @@ def test_the_canonical_unit_is_itself(canonical: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "canonical"), [("3 lb", "degF"), ("3 furlongs per pint", "in"), ("x", "in")]
+    ("typed", "canonical"),
+    [
+        ("3 lb", "degF"),
+        ("55 %", "gr/lb"),
+        ("5 grains", "%"),
+        ("3 %", "turn"),
+        ("3 furlongs per pint", "in"),
+        ("x", "in"),
+    ],
 )
 def test_a_unit_that_does_not_fit_is_named(typed: str, canonical: str) -> None:
     with pytest.raises(UnitError, match=canonical):

@@ -230,7 +230,7 @@ def next_setting(
 @app.command(epilog="Example: slipledger plan sample_timeslips/logbook --runs 8")
 def plan(
     logbook: LogbookArg,
-    runs: Annotated[int, typer.Option("--runs", help="How many test runs you can make.")] = 8,
+    runs: Annotated[str, typer.Option("--runs", help="How many test runs you can make.")] = "8",
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,
@@ -322,7 +322,7 @@ def main(arguments: list[str] | None = None) -> None:
     """
     words = (sys.argv[1:] if arguments is None else arguments) or ["--help"]
     try:
-        status: Any = app(words, standalone_mode=False)
+        status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
         status = leave.exit_code
     except typer.Abort:

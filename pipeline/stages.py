@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from pipeline.car_data import CarData
 
 Picture = Literal["png", "svg", "pdf"]
+MOST_PLANNED_RUNS = 40
 FORMATS: tuple[Picture, ...] = ("png", "svg", "pdf")
 
 
@@ -238,15 +239,21 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
     return Outcome(f"{next_text(choice)}\n\nThe card is in {files[0]}", document, data.waiting, files)
 
 
-def plan(space: Workspace, *, n_runs: int, car: str | None) -> Outcome:
+def plan(space: Workspace, *, n_runs: str, car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
     from pipeline.deciding import plan_tests
     from pipeline.terminal import plan_text
     from reports import plan as report
 
+    if not n_runs.strip().isdecimal() or not 1 <= int(n_runs) <= MOST_PLANNED_RUNS:
+        raise RequestError(
+            f"--runs {n_runs!r} is not a number of runs.",
+            f"Give a whole number from 1 to {MOST_PLANNED_RUNS}.",
+        )
+    count = int(n_runs)
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    found = plan_tests(data, n_runs)
+    found = plan_tests(data, count)
     page = report.PlanPage(car=data.car, plan=found, store_version=data.store_version, generated_at=_now())
     document = {"car": data.car, "plan": _plain(found)}
     files = _write_report(space, "plan", report.render(page), document, (), ())

@@ -148,18 +148,9 @@ def read_screws(text: str) -> tuple[float, ...] | None:
     (3.0, 3.0, 3.5, 3.0, 3.0, 3.0)
     """
     parts = [part for part in re.split(r"[\s/;|]+|,\s+", text.strip()) if part]
-    if len(parts) < 3:
+    if len(parts) < 3 or not all(re.fullmatch(r"\d+([.,]\d+)?", part) for part in parts):
         return None
-    try:
-        return tuple(
-            float(part.replace(",", ".")) for part in parts if re.fullmatch(r"\d+([.,]\d+)?", part) or _bad()
-        )
-    except ValueError:
-        return None
-
-
-def _bad() -> bool:
-    raise ValueError("not turns")
+    return tuple(float(part.replace(",", ".")) for part in parts)
 
 
 def read_hardware(text: str, table_g: Mapping[str, float]) -> float | None:
@@ -473,20 +464,24 @@ def read_pressure_kind(text: str) -> str | None:
 
 
 def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, str | None]]:
-    """Match the spellings of cars or strips to names.
+    """Match the spellings of cars or strips to the names of ``garage.toml``.
 
     Parameters
     ----------
     texts
-        Distinct texts as typed, with the most frequent first.
+        Distinct texts as typed.
     known
         Name in ``garage.toml`` -> its other spellings; may be empty.
 
     Returns
     -------
     dict
-        Text -> (name, None) when it is clear, or (text, likely name) when it is close to another
-        one and so perhaps a slip of the pen.
+        Text -> (name, None) when it is clear or quite another name, or (text, likely name) when it
+        is close to a known one and so perhaps a slip of the pen.
+
+    Notes
+    -----
+    Names with different digits are different names, however close: "Car 1" is not "Car 2".
     """
     spelled = {folded(text): name for name, also in known.items() for text in (name, *also)}
     found: dict[str, tuple[str, str | None]] = {}
@@ -495,10 +490,7 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
         if own in spelled:
             found[text] = (spelled[own], None)
             continue
-        close = difflib.get_close_matches(own, list(spelled), n=1, cutoff=0.78)
-        if close:
-            found[text] = (text.strip(), spelled[close[0]])
-        else:
-            found[text] = (text.strip(), None)
-            spelled[own] = text.strip()
+        alike = [other for other in spelled if re.sub(r"\D", "", other) == re.sub(r"\D", "", own)]
+        close = difflib.get_close_matches(own, alike, n=1, cutoff=0.78)
+        found[text] = (text.strip(), spelled[close[0]] if close else None)
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import polars as pl
 from rich.box import SIMPLE_HEAD
@@ -87,13 +87,14 @@ def questions_text(questions: pl.DataFrame) -> str:
 
 def effects_text(fit: SeasonFit, response: str = "t60") -> str:
     """Show each adjustment's effect per step on one response, with its verdict."""
+    labels = {effect.adjustment: effect.label for effect in fit.effects}
     rows = [
         (
             effect.label,
             effect.step,
             thousandths(effect.per_step_s),
             interval(effect.low_s, effect.high_s, 1, scale=1000),
-            verdict_text(effect),
+            verdict_text(effect, labels),
         )
         for effect in fit.effects
         if effect.response == response
@@ -105,11 +106,11 @@ def effects_text(fit: SeasonFit, response: str = "t60") -> str:
     return "\n".join([table, "", *fit.sentences])
 
 
-def verdict_text(effect: Effect) -> str:
-    """Say a verdict in words, with the partner it can not be told from."""
+def verdict_text(effect: Effect, labels: Mapping[str, str]) -> str:
+    """Say a verdict in words, with the label of the partner it can not be told from."""
     words = VERDICT_WORDS[effect.verdict]
     if effect.verdict == "inseparable" and effect.apart_from:
-        return f"{words} from {', '.join(effect.apart_from)}"
+        return f"{words} from {', '.join(labels.get(name, name) for name in effect.apart_from)}"
     if effect.verdict == "no_sign" and effect.smallest_visible_s is not None:
         return f"{words} (could have seen {1000 * effect.smallest_visible_s:.1f})"
     return words

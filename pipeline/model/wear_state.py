@@ -41,8 +41,9 @@ def wear_of(runs: pl.DataFrame, checks: pl.DataFrame, clutch: Clutch | None) -> 
     Wear
         Heights in inches, growth in inches per run; fields are None where nothing was measured.
     """
-    checks = checks.sort("checked_at", "entry_order")
-    runs = runs.sort("run_at", "run_id")
+    # A row whose date waits for an answer has no place in time yet.
+    checks = checks.filter(pl.col("checked_at").is_not_null()).sort("checked_at", "entry_order")
+    runs = runs.filter(pl.col("run_at").is_not_null()).sort("run_at", "run_id")
     measured = _measured(runs, checks)
     services = _services(runs, checks, measured)
     if not measured.height_in:

@@ -83,3 +83,15 @@ def test_without_a_limit_the_line_to_add_is_named() -> None:
     wear = wear_of(runs_of(40), checks_of([(0, 1.950, None), (40, 1.958, None)]), None)
     assert wear.runs_to_service is None
     assert "service_growth" in wear.sentence
+
+
+def test_rows_whose_date_waits_for_an_answer_have_no_say() -> None:
+    checks = checks_of([(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)])
+    undated = pl.DataFrame(
+        {"checked_at": [None], "entry_order": [9], "ring_height_in": [2.5], "shim_removed_in": [0.5]},
+        schema=checks.schema,
+    )
+    runs = runs_of(50)
+    undated_run = pl.DataFrame({"run_id": [99], "run_at": [None]}, schema=runs.schema)
+    wear = wear_of(pl.concat([runs, undated_run]), pl.concat([checks, undated]), SIX_SCREWS)
+    assert wear == wear_of(runs, checks, SIX_SCREWS)

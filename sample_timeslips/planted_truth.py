@@ -108,8 +108,8 @@ def _effects_table(effects: dict[str, dict[str, Floats]]) -> str:
         (
             "## What is planted",
             "",
-            "True average effect over the runs as set, in thousandths of a second per step (minus = quicker),",
-            "and its range over the middle 80 % of runs.",
+            "True average effect over the runs as set, in thousandths of a second per step",
+            "(minus = quicker), and its range over the middle 80 % of runs.",
             "",
             "| adjustment | step | 60 ft | 60 ft, range | 60-330 ft |",
             "| --- | --- | --- | --- | --- |",
@@ -153,10 +153,10 @@ def _noise(season: Season) -> str:
     sd = 1e3 * np.std(list(season.event_effect_s.values()))
     spun = sum(run.outcome == "spun" for run in season.runs)
     return (
-        f"Whole nights are quicker or slower by an unseen part with sd {sd:.1f} ms; grip differs by 3 % from\n"
-        "burnout to burnout; driver and clocks add 7 ms to the 60 ft time. The clutch wears 0.00016 in a run\n"
-        f"and was serviced on 5 July (shim out, ring height back to new). {spun} runs spun because of what was\n"
-        "set and how the track was; they are results, not mistakes."
+        f"Whole nights are quicker or slower by an unseen part with sd {sd:.1f} ms; grip differs by 3 %\n"
+        "from burnout to burnout; driver and clocks add 7 ms to the 60 ft time. The clutch wears 0.00016 in\n"
+        f"a run and was serviced on 5 July (shim out, ring height back to new). {spun} runs spun because of\n"
+        "what was set and how the track was; they are results, not mistakes."
     )
 
 

@@ -14,7 +14,12 @@ from pipeline.errors import RequestError, UnitError
 from pipeline.logbook import Garage, Venue
 from pipeline.model.results import Forecast
 from pipeline.physics.air import density_simple
-from pipeline.physics.atmosphere import density_altitude, standard_pressure, station_from_altimeter
+from pipeline.physics.atmosphere import (
+    altimeter_from_station,
+    density_altitude,
+    standard_pressure,
+    station_from_altimeter,
+)
 from pipeline.physics.constants import FOOT_M, INHG_PA, kelvin_from_degf
 from pipeline.physics.vapor import (
     relative_humidity,
@@ -80,7 +85,7 @@ def read_forecast(
     if track_temp is None:
         track_temp = _last_track(track, runs, venue, said)
     air = _typed_air(asked, place, said)
-    last, where = _last_air(weather, runs, venue, place)
+    last, where = _last_air(weather, runs, venue, garage)
     air = _filled(air, last, where, said)
     return _forecast(venue, track_temp, air, tuple(said))
 
@@ -289,42 +294,48 @@ def _last_track(track: pl.DataFrame, runs: pl.DataFrame, venue: str | None, said
 
 
 def _last_air(
-    weather: pl.DataFrame, runs: pl.DataFrame, venue: str | None, place: Venue | None
+    weather: pl.DataFrame, runs: pl.DataFrame, venue: str | None, garage: Garage
 ) -> tuple[_Air, str]:
     """Air of the last weather reading that has a temperature, or of the last run that knows it."""
     found = _last_row(weather, "read_at", "air_temp_degf", venue)
-    if found is not None:
-        row, where = found
-        return _air_of_reading(row, place if row["venue"] == venue else None), where
-    if "air_temp_degf" not in runs.columns:
-        return _Air(), ""
-    found = _last_row(runs, "run_at", "air_temp_degf", venue)
+    if found is None and "air_temp_degf" in runs.columns:
+        found = _last_row(runs, "run_at", "air_temp_degf", venue)
     if found is None:
         return _Air(), ""
     row, where = found
-    pressure, vapor = row.get("station_pressure_inhg"), row.get("vapor_pressure_inhg")
-    return (
-        _Air(
-            row["air_temp_degf"],
-            None if pressure is None else pressure * INHG_PA,
-            None if vapor is None else vapor * INHG_PA,
-        ),
-        where,
-    )
+    measured = _described(row["venue"], garage)
+    kelvin, pressure_pa = kelvin_from_degf(float(row["air_temp_degf"])), _station_pressure(row, measured)
+    vapor_pa = _vapor_of_reading(row, kelvin, pressure_pa)
+    if row["venue"] != venue:
+        pressure_pa = _carried(pressure_pa, measured, _described(venue, garage))
+    return _Air(float(row["air_temp_degf"]), pressure_pa, vapor_pa), where
 
 
-def _air_of_reading(row: dict[str, Any], place: Venue | None) -> _Air:
-    temp, pressure = float(row["air_temp_degf"]), row.get("pressure_inhg")
-    pressure_pa = None
-    if pressure is not None and row.get("pressure_kind") != "altimeter":
-        pressure_pa = pressure * INHG_PA
-    elif pressure is not None and place is not None and place.elevation_ft is not None:
-        pressure_pa = float(station_from_altimeter(pressure * INHG_PA, place.elevation_ft * FOOT_M))
-    return _Air(temp, pressure_pa, _vapor_of_reading(row, kelvin_from_degf(temp), pressure_pa))
+def _station_pressure(row: dict[str, Any], place: Venue | None) -> float | None:
+    """Station pressure of a weather reading or a run where it was taken. [Pa]."""
+    if row.get("station_pressure_inhg") is not None:
+        return float(row["station_pressure_inhg"]) * INHG_PA
+    pressure = row.get("pressure_inhg")
+    if pressure is None or row.get("pressure_kind") != "altimeter":
+        return None if pressure is None else float(pressure) * INHG_PA
+    if place is None or place.elevation_ft is None:
+        return None
+    return float(station_from_altimeter(pressure * INHG_PA, place.elevation_ft * FOOT_M))
+
+
+def _carried(pressure_pa: float | None, measured: Venue | None, wanted: Venue | None) -> float | None:
+    """Bring a station pressure to another strip's height through the altimeter setting. [Pa]."""
+    heights = [None if place is None else place.elevation_ft for place in (measured, wanted)]
+    if pressure_pa is None or heights[0] is None or heights[1] is None:
+        return None
+    altimeter = altimeter_from_station(pressure_pa, heights[0] * FOOT_M)
+    return float(station_from_altimeter(altimeter, heights[1] * FOOT_M))
 
 
 def _vapor_of_reading(row: dict[str, Any], kelvin: float, pressure_pa: float | None) -> float | None:
     """Water of a reading, in whichever form it was written. [Pa]."""
+    if row.get("vapor_pressure_inhg") is not None:
+        return float(row["vapor_pressure_inhg"]) * INHG_PA
     if row.get("humidity_pct") is not None:
         return float(row["humidity_pct"]) / 100 * float(saturation_vapor_pressure(kelvin))
     if row.get("dew_point_degf") is not None:

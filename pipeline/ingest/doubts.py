@@ -19,10 +19,11 @@ from pipeline.logbook import Car, Clutch, Garage
 from pipeline.store.database import query, run_queries
 
 PREPARE = (
-    "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells", "usual_ratios",
-    "slip_widths", "slip_middles", "slip_features", "slip_sample", "slip_usual", "away", "slip_misfit",
-    "suspects", "suspect_cells", "doubles", "days", "day_readings", "strayed_rows", "clocked_days", "clocked_rows",
-    "air_days", "track_days", "settings", "slip_settings", "judged_settings",
+    "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells",
+    "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "slip_usual", "away",
+    "slip_misfit", "suspects", "suspect_cells", "doubles", "days", "day_readings", "strayed_rows",
+    "clocked_days", "clocked_rows", "air_days", "track_days", "settings", "slip_settings",
+    "judged_settings",
 )  # fmt: skip
 """Working tables and macros, in the order they build on each other."""
 
@@ -73,6 +74,7 @@ def judge(con: duckdb.DuckDBPyConnection) -> None:
     run_queries(con, [f"doubts/{name}" for name in SLIP_GUESSES])
     run_queries(con, [f"doubts/choose/{name}" for name in CHOOSE])
     run_queries(con, [f"doubts/{name}" for name in RULES])
+    con.execute(query("doubts/choose/weaker_words"))
     con.execute(query("doubts/choose/questions"), {"rules": RANKING})
 
 

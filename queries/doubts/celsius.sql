@@ -21,6 +21,8 @@ select
     written(round(degf * 1.8 + 32, 1), null), 'questioned', 'celsius'
 from readings
 where
+    (air_degf is null or degf < air_degf - 10)
+    and (
     (
         abs(degf - same_day_degf) > 15
         and abs(degf * 1.8 + 32 - same_day_degf) < least(25, abs(degf - same_day_degf) * 0.7)
@@ -32,4 +34,5 @@ where
     )
     or (
         same_day_degf is null and degf < air_degf - 12 and degf * 1.8 + 32 between air_degf - 5 and air_degf + 60
+    )
     );

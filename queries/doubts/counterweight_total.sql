@@ -1,6 +1,7 @@
 -- Reason: counterweight is grams per lever; this is past the limit, or far above the car's other settings,
 --         and the number of levers divides it down to what the car usually carries.
--- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when nearer).
+-- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when that is
+--           what the car usually carries and a round half gram).
 insert into findings
 with readings as (
     select *, coalesce(levers, 6) as count_of_levers
@@ -11,7 +12,12 @@ with readings as (
 judged as (
     select
         *, value / count_of_levers as per_lever,
-        if(abs(value / 10 - nearest) < 0.5 * abs(value / count_of_levers - nearest), value / 10, value / count_of_levers) as meant
+        if(
+            abs(value / 10 - nearest) <= 0.1 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
+            and (value * 0.2 = floor(value * 0.2) or value * 2 / count_of_levers <> floor(value * 2 / count_of_levers)),
+            value / 10,
+            value / count_of_levers
+        ) as meant
     from readings
 )
 

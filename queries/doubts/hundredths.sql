@@ -6,7 +6,9 @@ with sheets as (
     select
         file, sheet,
         avg((short_splits > 0)::int) as short_share,
-        count(*) filter (round(t60_s * 1000)::bigint % 10 = 0 and short_splits & 1 = 0) as kept_zeros
+        count(*) filter (round(t60_s * 1000)::bigint % 10 = 0 and short_splits & 1 = 0)
+        + count(*) filter (round(t330_s * 1000)::bigint % 10 = 0 and short_splits & 2 = 0)
+        + count(*) filter (round(t660_s * 1000)::bigint % 10 = 0 and short_splits & 4 = 0) as kept_zeros
     from typed_timeslips
     group by file, sheet
 ),
@@ -32,4 +34,4 @@ select
     file, sheet, row, "column", printf('%.2f', value), 'Only hundredths here, where this sheet has thousandths.',
     printf('%.3f', value), 'questioned', 'hundredths'
 from cells
-where short_splits & bit > 0 and value is not null;
+where short_splits & bit > 0 and value < 46;

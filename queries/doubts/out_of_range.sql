@@ -1,5 +1,5 @@
 -- Reason: the number can not be what its column says, whatever the car or the day.
--- Severity: rejected. Suggests: the number with the point moved, when that is possible.
+-- Severity: questioned. Suggests: the number with the point moved, when that is possible.
 insert into findings
 with numbers as (
     unpivot (
@@ -47,5 +47,5 @@ select
         list_filter([value / 1000, value / 100, value / 10, value * 10], lambda moved: moved between low and high)[1],
         null
     ),
-    'rejected', 'out_of_range'
+    'questioned', 'out_of_range'
 from outside;

@@ -14,6 +14,7 @@ with checks as (
         lead(coalesce(shim_removed_in, 0) > 0) over by_car as service_next
     from typed_checks
     where ring_height_in is not null
+        and (file, sheet, row) not in (select (file, sheet, row) from strayed_rows)
     window by_car as (partition by car order by checked_at, check_id)
 ),
 
@@ -23,7 +24,7 @@ judged as (
         not is_service and not coalesce(service_next, false) and after_in >= before_in - 0.002
         and (ring_height_in < before_in - 0.003 or ring_height_in > after_in + 0.003) as is_out_of_line,
         not is_service and ring_height_in < before_in - 0.003
-        and (after_in is null or after_in < before_in - 0.002) as is_lower_for_good,
+        and abs(ring_height_in - before_in) < 0.06 as is_lower,
         list_filter(
             list_concat(
                 swapped(ring_height_in, 3), [ring_height_in / 1000, ring_height_in / 10, ring_height_in / 100],
@@ -35,22 +36,34 @@ judged as (
             lambda height: height between before_in - 0.001 and coalesce(after_in, before_in + 0.012) + 0.001
         ) as readings
     from checks
+),
+
+explained as (
+    select
+        *,
+        coalesce(
+            (is_out_of_line and (len(readings) > 0 or abs(ring_height_in - before_in) > 0.03))
+            or (not is_service and ring_height_in < before_in - 0.003 and len(readings) > 0
+                and abs(ring_height_in - before_in) > 0.025),
+            false
+        ) as is_typo
+    from judged
 )
 
 select
     file, sheet, row,
-    if(is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03, 'ring_height_in', 'shim_removed_in'),
-    if(is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03, printf('%.3f', ring_height_in), null),
+    if(is_typo, 'ring_height_in', 'shim_removed_in'),
+    if(is_typo, printf('%.3f', ring_height_in), null),
     if(
-        is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03,
+        is_typo,
         'It does not lie between the checks before and after, and no service was written down.',
         printf('The ring height went down from %.3f to %.3f with no shim written down.', before_in, ring_height_in)
     ),
     if(
-        is_out_of_line or len(readings) > 0 and abs(ring_height_in - before_in) > 0.03,
+        is_typo,
         if(len(readings) > 0, printf('%.3f', readings[1]), null),
         printf('%.3f', ceil((before_in - ring_height_in) / 0.005 - 0.01) * 0.005)
     ),
     'questioned', 'ring_height_down'
-from judged
-where is_out_of_line or is_lower_for_good;
+from explained
+where is_typo or is_lower;

@@ -7,6 +7,9 @@ with slip_values as (
         select car, run_at, has_time, preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
         from typed_timeslips
         where car in (select car from typed_setups) and run_at is not null
+            and (file, sheet, row) not in (
+                select (file, sheet, row) from findings where "column" in ('date', 'time')
+            )
     )
     on preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
     into name "column" value value

@@ -16,6 +16,6 @@ with readings as (
 select
     file, sheet, row, "column", written(value, null),
     'More turns than the safe limit, ' || written(most, null) || '. Check the screws before the next run.',
-    written(list_sort(list_transform(possible, lambda turns: {'away': abs(turns - nearest), 'turns': turns}))[1].turns, null),
+    written(list_sort(list_transform(possible, lambda turns: {'away': abs(turns - nearest) + if(turns < value / 50, 1.5, 0), 'turns': turns}))[1].turns, null),
     'questioned', 'turns_past_limit'
 from readings;

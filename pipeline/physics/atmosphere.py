@@ -114,7 +114,7 @@ def density_altitude(density: N) -> N:
     Parameters
     ----------
     density
-        Density of the moist air, 0.4 to 1.9. [kg/m3]
+        Density of the moist air, 0.35 to 2.0. [kg/m3]
 
     Returns
     -------
@@ -139,7 +139,7 @@ def density_altitude(density: N) -> N:
     >>> round(density_altitude(1.2), 2)
     214.26
     """
-    refuse_outside("air density", density, "kg/m3", 0.4, 1.9)
+    refuse_outside("air density", density, "kg/m3", 0.35, 2.0)
     ratio = density / SEA_LEVEL_DENSITY
     return SEA_LEVEL_TEMP_K / LAPSE_K_PER_M * (1.0 - power(ratio, 1.0 / (EXPONENT - 1.0)))
 

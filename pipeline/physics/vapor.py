@@ -344,7 +344,7 @@ def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
     _refuse_temp("wet bulb temperature", wet_bulb_k)
     _refuse_pressure(pressure_pa)
     refuse_outside(
-        "wet bulb above the air temperature by", wet_bulb_k - temp_k, "K", -100.0, 0.05,
+        "wet bulb less air temperature", wet_bulb_k - temp_k, "K", -100.0, 0.05,
         "A wet bulb can not be warmer than the air: check which is which.",
     )  # fmt: skip
     vapor = _vapor_pressure_from_wet_bulb(temp_k - ZERO_CELSIUS_K, wet_bulb_k - ZERO_CELSIUS_K, pressure_pa)

@@ -1,0 +1,48 @@
+from __future__ import annotations
+
+import pytest
+
+from pipeline.errors import OutOfRange
+from pipeline.physics import hardware
+
+INCH = 0.0254
+
+
+def test_a_counterweight_is_the_sum_of_its_pieces() -> None:
+    table = {"steel nut": 0.0036, "steel bolt 1 in": 0.0079}
+    pieces = {"steel nut": 2, "steel bolt 1 in": 1}
+    assert hardware.counterweight_from_hardware(pieces, table) == pytest.approx(0.0151)
+    assert hardware.counterweight_from_hardware({}, table) == 0
+
+
+def test_a_piece_that_is_not_weighed_is_refused() -> None:
+    with pytest.raises(KeyError):
+        hardware.counterweight_from_hardware({"washer": 1}, {})
+
+
+def test_torque_and_tension_are_inverse() -> None:
+    torque = hardware.bolt_torque(20_000.0, 0.01, 0.18)
+    assert hardware.bolt_preload(torque, 0.01, 0.18) == pytest.approx(20_000.0)
+
+
+def test_a_bolt_is_head_and_shank() -> None:
+    head = hardware.hex_mass(7 / 16 * INCH, 0.163 * INCH)
+    shank = hardware.rod_mass(0.25 * INCH, 1.0 * INCH)
+    assert 0.008 < head + shank < 0.011
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: hardware.counterweight_from_hardware({"nut": -1}, {"nut": 1.0}),
+        lambda: hardware.standard_nut_mass(0.9, 20),
+        lambda: hardware.pitch_diameter(0.00635, 0.00635),
+        lambda: hardware.rod_mass(0.01, -1.0),
+        lambda: hardware.bolt_preload(50.0, 0.01, 2.0),
+        lambda: hardware.bolt_torque(50.0, 10.0),
+        lambda: hardware.hex_mass(1.0, 0.01),
+    ],
+)
+def test_out_of_range_is_refused(call: object) -> None:
+    with pytest.raises(OutOfRange):
+        call()  # type: ignore[operator]

@@ -225,9 +225,10 @@ def values_of(runs: pl.DataFrame, adjustment: str) -> pl.Series:
     column = COLUMNS.get(adjustment)
     if column is not None and column in runs.columns:
         return runs[column]
+    extras = runs["extras"].to_list() if "extras" in runs.columns else [None] * runs.height
     found = [
-        next((extra["value"] for extra in extras or () if extra["key"] == adjustment), None)
-        for extras in (runs["extras"] if "extras" in runs.columns else ())
+        next((extra["value"] for extra in entries or () if extra["key"] == adjustment), None)
+        for entries in extras
     ]
     return pl.Series(adjustment, found, dtype=pl.Float64)
 
@@ -235,7 +236,7 @@ def values_of(runs: pl.DataFrame, adjustment: str) -> pl.Series:
 def tried_table(runs: pl.DataFrame, adjustment: str, words: Setting) -> Table | None:
     """Make the table of what was tried: each value with its runs, events and typical time."""
     values = values_of(runs, adjustment)
-    if values.drop_nulls().n_unique() < 1 or values.len() != runs.height:
+    if values.drop_nulls().is_empty():
         return None
     step = (
         {0: 100.0, 1: 1.0}.get(words.decimals, 0.5)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,6 +19,7 @@ from reports.season_figures import rpm_figure
 from reports.setting_card import setting_card
 from reports.words import settings_of
 
+DASH_STEP_RPM = 50
 NO_RUNS = pl.DataFrame(
     schema={
         "run_words": pl.String,
@@ -131,18 +133,24 @@ def dash_rows(page: NextPage) -> list[dict[str, object]]:
 
     The rpm is held inside the car's limits; a row never tried says so.
     """
-    low, high = page.launch_rpm_limits or (None, None)
+    low, high = page.launch_rpm_limits or (-math.inf, math.inf)
     rows: list[dict[str, object]] = []
     for point in page.dash:
         rpm = point.launch_rpm
-        held = rpm if low is None or high is None else min(max(rpm, low), high)
+        held = min(max(rpm, low), high)
         rows.append(
             {
                 "track": fixed(point.track_temp_f, 0),
-                "rpm": fixed(50 * round(held / 50), 0),
+                "rpm": fixed(_to_read_at_a_glance(held, low, high), 0),
                 "range": f"{fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}",
                 "tried": point.supported,
                 "held": held != rpm,
             }
         )
     return rows
+
+
+def _to_read_at_a_glance(rpm: float, low: float, high: float) -> float:
+    """Round to 50 rpm; where that would leave the limits, leave the number as it is."""
+    rounded = DASH_STEP_RPM * round(rpm / DASH_STEP_RPM)
+    return rounded if low <= rounded <= high else rpm

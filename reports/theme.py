@@ -38,7 +38,7 @@ INKS: tuple[Ink, ...] = (
     Ink("margin", "#a8433a", "#d0776b", "the ledger's margin line and section numbers"),
     Ink("quicker", "#1a5fa6", "#79b4f2", "less time"),
     Ink("slower", "#a8480b", "#f0a066", "more time"),
-    Ink("quiet", "#68707d", "#98a2a6", "no sign either way"),
+    Ink("quiet", "#5f6772", "#98a2a6", "no sign either way"),
     Ink("wash", "#b9cde2", "#2c4660", "bands and intervals"),
     Ink("shade", "#d9d3bf", "#3b464b", "never tried"),
     Ink("focus", "#6b3fa0", "#c4a5f5", "keyboard focus"),

@@ -26,8 +26,20 @@ EVENTS = (
     ("Harvest Rounds", "Nettle Creek", "2025-09-06", 99.0),
     ("Last Light", "Cinder Flats", "2025-10-04", 82.0),
 )
-ROUNDS = ("time trial 1", "time trial 2", "qualifying 1", "qualifying 2", "round 1", "round 2", "round 3",
-          "semi", "final", "bye", "test 1", "test 2")  # fmt: skip
+ROUNDS = (
+    "time trial 1",
+    "time trial 2",
+    "qualifying 1",
+    "qualifying 2",
+    "round 1",
+    "round 2",
+    "round 3",
+    "semi",
+    "final",
+    "bye",
+    "test 1",
+    "test 2",
+)
 LABELS = {
     "preload": ("preload", "1 turn"),
     "counterweight": ("counterweight", "1 g"),
@@ -66,29 +78,66 @@ def example_runs(per_event: int = 12, events: tuple = EVENTS) -> pl.DataFrame:
             elif rpm - best < -330 and rng.random() < 0.5:
                 outcome, t60 = "bogged", t60 + 0.05
             lifted = rng.random() < 0.06
-            rows.append({
-                "run_id": run_id, "car": CAR, "event": event, "run_at": at, "run_date": at.date(), "venue": venue,
-                "round": ROUNDS[place - 1], "lane": ("left", "right")[place % 2], "run_of_event": place,
-                "reaction_s": 0.06 + rng.normal(0, 0.02), "t60_s": round(t60, 3),
-                "t330_s": round(t60 + 2.61 + rng.normal(0, 0.01), 3), "t660_s": round(t60 + 5.02, 3),
-                "v660_mph": 133.2, "t1000_s": round(t60 + 7.4, 3), "t1320_s": round(t60 + 9.3, 3), "v1320_mph": 164.1,
-                "t60_330_s": 2.61, "t330_660_s": 2.41, "t660_1000_s": 2.4, "t1000_1320_s": 1.9,
-                "launch_rpm": float(round(rpm, -1)), "preload_turns": preload, "preload_spread_turns": 0.0,
-                "counterweight_g": round(weight, 1), "tire_pressure_psi": psi,
-                "extras": [{"key": "shock_clicks", "value": 6.0}],
-                "track_temp_degf": round(float(temp), 0), "track_temp_gap_h": 0.4,
-                "air_temp_degf": round(float(track * 0.5 + 28), 0), "station_pressure_inhg": 28.7,
-                "vapor_pressure_inhg": 0.5, "humidity_pct": 52.0, "weather_gap_h": 0.6,
-                "air_density_kg_per_m3": 1.13, "density_altitude_ft": 2600.0 + 20 * (track - 80),
-                "j607_factor": 1.03, "j1349_factor": 1.02, "headwind_mph": 3.0, "service_no": service,
-                "runs_since_service": since, "ring_height_in": round(height, 5), "wear_in": height - 1.95,
-                "preload_lb": 360 + 50 * preload - 1200 * (height - 1.95), "centrifugal_lb": 700.0,
-                "plate_load_lb": 1180.0, "outcome": "lifted" if lifted and outcome == "clean" else outcome,
-                "notes": {3: EVIL_NOTE, 7: FORMULA_NOTE}.get(run_id, ""), "use_t60": True,
-                "use_t60_330": not lifted, "use_t330": not lifted,
-                "left_out_reason": "lifted after 60 ft" if lifted else None, "questioned": [],
-                "file": "slips.csv", "sheet": "", "row": run_id + 1,
-            })  # fmt: skip
+            rows.append(
+                {
+                    "run_id": run_id,
+                    "car": CAR,
+                    "event": event,
+                    "run_at": at,
+                    "run_date": at.date(),
+                    "venue": venue,
+                    "round": ROUNDS[place - 1],
+                    "lane": ("left", "right")[place % 2],
+                    "run_of_event": place,
+                    "reaction_s": 0.06 + rng.normal(0, 0.02),
+                    "t60_s": round(t60, 3),
+                    "t330_s": round(t60 + 2.61 + rng.normal(0, 0.01), 3),
+                    "t660_s": round(t60 + 5.02, 3),
+                    "v660_mph": 133.2,
+                    "t1000_s": round(t60 + 7.4, 3),
+                    "t1320_s": round(t60 + 9.3, 3),
+                    "v1320_mph": 164.1,
+                    "t60_330_s": 2.61,
+                    "t330_660_s": 2.41,
+                    "t660_1000_s": 2.4,
+                    "t1000_1320_s": 1.9,
+                    "launch_rpm": float(round(rpm, -1)),
+                    "preload_turns": preload,
+                    "preload_spread_turns": 0.0,
+                    "counterweight_g": round(weight, 1),
+                    "tire_pressure_psi": psi,
+                    "extras": [{"key": "shock_clicks", "value": 6.0}],
+                    "track_temp_degf": round(float(temp), 0),
+                    "track_temp_gap_h": 0.4,
+                    "air_temp_degf": round(float(track * 0.5 + 28), 0),
+                    "station_pressure_inhg": 28.7,
+                    "vapor_pressure_inhg": 0.5,
+                    "humidity_pct": 52.0,
+                    "weather_gap_h": 0.6,
+                    "air_density_kg_per_m3": 1.13,
+                    "density_altitude_ft": 2600.0 + 20 * (track - 80),
+                    "j607_factor": 1.03,
+                    "j1349_factor": 1.02,
+                    "headwind_mph": 3.0,
+                    "service_no": service,
+                    "runs_since_service": since,
+                    "ring_height_in": round(height, 5),
+                    "wear_in": height - 1.95,
+                    "preload_lb": 360 + 50 * preload - 1200 * (height - 1.95),
+                    "centrifugal_lb": 700.0,
+                    "plate_load_lb": 1180.0,
+                    "outcome": "lifted" if lifted and outcome == "clean" else outcome,
+                    "notes": {3: EVIL_NOTE, 7: FORMULA_NOTE}.get(run_id, ""),
+                    "use_t60": True,
+                    "use_t60_330": not lifted,
+                    "use_t330": not lifted,
+                    "left_out_reason": "lifted after 60 ft" if lifted else None,
+                    "questioned": [],
+                    "file": "slips.csv",
+                    "sheet": "",
+                    "row": run_id + 1,
+                }
+            )
     frame = pl.DataFrame(rows, infer_schema_length=None) if rows else example_runs(1).clear()
     return frame.with_columns(
         pl.col("questioned").cast(pl.List(pl.String)), pl.col("left_out_reason").cast(pl.String)
@@ -97,11 +146,32 @@ def example_runs(per_event: int = 12, events: tuple = EVENTS) -> pl.DataFrame:
 
 def example_questions() -> pl.DataFrame:
     rows = [
-        (1, "slips.csv", "", 44, "t60_s", "1482", "1482 s", "a 60 ft of 1482 s has lost its decimal point", "1.482", "questioned"),
-        (2, "weather.xlsx", "June", 9, "pressure", "29.92", "29.92 inHg", "no station at 1,250 ft reads 29.92 inHg; "
-         "it looks like an altimeter setting", "altimeter", "questioned"),
+        (
+            1,
+            "slips.csv",
+            "",
+            44,
+            "t60_s",
+            "1482",
+            "1482 s",
+            "a 60 ft of 1482 s has lost its decimal point",
+            "1.482",
+            "questioned",
+        ),
+        (
+            2,
+            "weather.xlsx",
+            "June",
+            9,
+            "pressure",
+            "29.92",
+            "29.92 inHg",
+            "no station at 1,250 ft reads 29.92 inHg; it looks like an altimeter setting",
+            "altimeter",
+            "questioned",
+        ),
         (3, "slips.csv", "", 60, "notes", EVIL_NOTE, "", "test of " + EVIL_NOTE, FORMULA_NOTE, "doubt"),
-    ]  # fmt: skip
+    ]
     names = (
         "question_id",
         "file",
@@ -131,13 +201,26 @@ def effect(response: str, adjustment: str, ms: float | None, half: float, verdic
     label, step = LABELS[adjustment]
     per_step = None if ms is None else ms / 1000
     base = {
-        "response": response, "adjustment": adjustment, "label": label, "step": step, "per_step_s": per_step,
-        "low_s": None if ms is None else (ms - half) / 1000, "high_s": None if ms is None else (ms + half) / 1000,
-        "level": 0.95, "verdict": verdict, "apart_from": (), "smallest_visible_s": None if ms is None else half * 1.4e-3,
-        "runs_used": 118, "is_setting": adjustment not in {"track_temp", "air_density"}, "p_value": 0.01,
-        "p_holm": 0.04, "joint": None, "at_cool": None, "at_hot": None,
+        "response": response,
+        "adjustment": adjustment,
+        "label": label,
+        "step": step,
+        "per_step_s": per_step,
+        "low_s": None if ms is None else (ms - half) / 1000,
+        "high_s": None if ms is None else (ms + half) / 1000,
+        "level": 0.95,
+        "verdict": verdict,
+        "apart_from": (),
+        "smallest_visible_s": None if ms is None else half * 1.4e-3,
+        "runs_used": 118,
+        "is_setting": adjustment not in {"track_temp", "air_density"},
+        "p_value": 0.01,
+        "p_holm": 0.04,
+        "joint": None,
+        "at_cool": None,
+        "at_hot": None,
         "sentence": f"One step of {label} on {response}: {verdict.replace('_', ' ')}.",
-    }  # fmt: skip
+    }
     return r.Effect(**(base | more))
 
 
@@ -146,25 +229,54 @@ def example_effects() -> tuple[r.Effect, ...]:
     made: list[r.Effect] = []
     for response, scale in (("t60", 1.0), ("t60_330", 0.6), ("t330", 1.5)):
         made += [
-            effect(response, "preload", -3.1 * scale, 4.4 * scale, "inseparable", apart_from=("counterweight",), joint=joint),
-            effect(response, "counterweight", -2.6 * scale, 3.4 * scale, "inseparable", apart_from=("preload",), joint=joint),
-            effect(response, "launch_rpm", 0.6 * scale, 1.7 * scale, "moved", at_cool=(-0.0041, -0.0062, -0.002),
-                   at_hot=(0.0052, 0.0028, 0.0076)),
+            effect(
+                response,
+                "preload",
+                -3.1 * scale,
+                4.4 * scale,
+                "inseparable",
+                apart_from=("counterweight",),
+                joint=joint,
+            ),
+            effect(
+                response,
+                "counterweight",
+                -2.6 * scale,
+                3.4 * scale,
+                "inseparable",
+                apart_from=("preload",),
+                joint=joint,
+            ),
+            effect(
+                response,
+                "launch_rpm",
+                0.6 * scale,
+                1.7 * scale,
+                "moved",
+                at_cool=(-0.0041, -0.0062, -0.002),
+                at_hot=(0.0052, 0.0028, 0.0076),
+            ),
             effect(response, "tire_pressure", 1.9 * scale, 3.9 * scale, "no_sign"),
             effect(response, "shock_clicks", None, 0.0, "no_sign"),
             effect(response, "track_temp", 3.8 * scale, 1.6 * scale, "moved"),
             effect(response, "air_density", -1.1 * scale, 2.2 * scale, "no_sign"),
-        ]  # fmt: skip
+        ]
     return tuple(made)
 
 
 def example_changes() -> tuple[r.SeasonChange, ...]:
     made = []
     for response, start, scale in (("t60", 1.5121, 1.0), ("t330", 4.1442, 1.6)):
-        shares = (("preload", "preload", -6.1, 3.0), ("counterweight", "counterweight", -4.4, 3.6),
-                  ("launch_rpm", "launch rpm", -9.2, 2.6), ("tire_pressure", "tire pressure", 0.4, 1.2),
-                  ("track_temp", "track temperature", 2.9, 1.8), ("air", "air", 1.3, 1.9), ("wear", "clutch wear", 1.8, 2.0),
-                  ("track", "track", -5.0, 7.5))  # fmt: skip
+        shares = (
+            ("preload", "preload", -6.1, 3.0),
+            ("counterweight", "counterweight", -4.4, 3.6),
+            ("launch_rpm", "launch rpm", -9.2, 2.6),
+            ("tire_pressure", "tire pressure", 0.4, 1.2),
+            ("track_temp", "track temperature", 2.9, 1.8),
+            ("air", "air", 1.3, 1.9),
+            ("wear", "clutch wear", 1.8, 2.0),
+            ("track", "track", -5.0, 7.5),
+        )
         parts = tuple(
             r.ChangePart(
                 key, label, ms * scale / 1000, (ms - half) * scale / 1000, (ms + half) * scale / 1000
@@ -175,47 +287,84 @@ def example_changes() -> tuple[r.SeasonChange, ...]:
         total = sum(part.seconds for part in parts) + unexplained
         made.append(
             r.SeasonChange(
-                response, "first third to last third", r.Period("2025-04-12", "2025-05-10", 36, start),
-                r.Period("2025-08-16", "2025-10-04", 36, start + total), total, parts, unexplained,
+                response,
+                "first third to last third",
+                r.Period("2025-04-12", "2025-05-10", 36, start),
+                r.Period("2025-08-16", "2025-10-04", 36, start + total),
+                total,
+                parts,
+                unexplained,
             )
-        )  # fmt: skip
+        )
     return tuple(made)
 
 
 def example_rpm() -> tuple[r.RpmPoint, ...]:
     return tuple(
-        r.RpmPoint(float(t), 6450 - 12 * (t - 90), 6450 - 12 * (t - 90) - 90 - abs(t - 100) * 3,
-                   6450 - 12 * (t - 90) + 90 + abs(t - 100) * 3, 75 <= t <= 130)
+        r.RpmPoint(
+            float(t),
+            6450 - 12 * (t - 90),
+            6450 - 12 * (t - 90) - 90 - abs(t - 100) * 3,
+            6450 - 12 * (t - 90) + 90 + abs(t - 100) * 3,
+            75 <= t <= 130,
+        )
         for t in range(60, 146, 5)
-    )  # fmt: skip
+    )
 
 
 def example_curves() -> tuple[r.CurvePoint, ...]:
     made = []
-    for adjustment, low, high, tried in (("preload", 0.0, 5.0, (1.5, 4.0)), ("launch_rpm", 5400.0, 7000.0, (5700.0, 6800.0)),
-                                         ("counterweight", 0.0, 12.0, (4.5, 9.0))):  # fmt: skip
+    for adjustment, low, high, tried in (
+        ("preload", 0.0, 5.0, (1.5, 4.0)),
+        ("launch_rpm", 5400.0, 7000.0, (5700.0, 6800.0)),
+        ("counterweight", 0.0, 12.0, (4.5, 9.0)),
+    ):
         for response in ("t60", "t330"):
             for value in np.linspace(low, high, 41):
                 share = (value - low) / (high - low)
                 seconds = 0.04 * (share - 0.55) ** 2 - 0.004
                 half = 0.002 + 0.02 * abs(share - 0.5) ** 1.5
-                made.append(r.CurvePoint(adjustment, response, float(value), float(seconds), float(seconds - half),
-                                         float(seconds + half), tried[0] <= value <= tried[1]))  # fmt: skip
+                made.append(
+                    r.CurvePoint(
+                        adjustment,
+                        response,
+                        float(value),
+                        float(seconds),
+                        float(seconds - half),
+                        float(seconds + half),
+                        tried[0] <= value <= tried[1],
+                    )
+                )
     return tuple(made)
 
 
-def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
-    runs = example_runs() if runs is None else runs
-    rng = np.random.default_rng(7)
-    checks, nights, residuals, pairs = [], [], [], []
+def example_checks(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.RunCheck]:
+    checks = []
     for row in runs.iter_rows(named=True):
         for response, column in (("t60", "t60_s"), ("t60_330", "t60_330_s"), ("t330", "t330_s")):
             off = {"spun": 0.041, "bogged": 0.048}.get(row["outcome"], rng.normal(0, 0.008))
             expected = row[column] - off
             flagged = abs(off) > 0.027
-            checks.append(r.RunCheck(response, row["run_id"], row[column], expected, expected - 0.022, expected + 0.022,
-                                     off / 0.009, 0.2 if flagged else 0.95, flagged,
-                                     f"{row['outcome']}: launch rpm high for the track" if flagged else ""))  # fmt: skip
+            checks.append(
+                r.RunCheck(
+                    response,
+                    row["run_id"],
+                    row[column],
+                    expected,
+                    expected - 0.022,
+                    expected + 0.022,
+                    off / 0.009,
+                    0.2 if flagged else 0.95,
+                    flagged,
+                    f"{row['outcome']}: launch rpm high for the track" if flagged else "",
+                )
+            )
+    return checks
+
+
+def example_residuals(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.PartialResidual]:
+    residuals = []
+    for row in runs.iter_rows(named=True):
         for adjustment, column in (
             ("preload", "preload_turns"),
             ("launch_rpm", "launch_rpm"),
@@ -227,6 +376,11 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
                         adjustment, response, row["run_id"], row[column], rng.normal(0, 0.009), 0.9
                     )
                 )
+    return residuals
+
+
+def example_nights(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.NightCheck]:
+    nights = []
     for event, _venue, day, _track in EVENTS:
         mine = runs.filter(pl.col("event") == event)
         if mine.is_empty():
@@ -234,18 +388,62 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         for response, column in (("t60", "t60_s"), ("t60_330", "t60_330_s"), ("t330", "t330_s")):
             night = rng.normal(0, 0.005)
             typical = float(mine[column].median())
-            nights.append(r.NightCheck(response, event, day, mine.height, float(mine[column].min()), typical, typical - night,
-                                       typical - night - 0.011, typical - night + 0.011, night, night - 0.006, night + 0.006,
-                                       0.006, 0.009, f"{event} was about as usual."))  # fmt: skip
+            nights.append(
+                r.NightCheck(
+                    response,
+                    event,
+                    day,
+                    mine.height,
+                    float(mine[column].min()),
+                    typical,
+                    typical - night,
+                    typical - night - 0.011,
+                    typical - night + 0.011,
+                    night,
+                    night - 0.006,
+                    night + 0.006,
+                    0.006,
+                    0.009,
+                    f"{event} was about as usual.",
+                )
+            )
+    return nights
+
+
+def example_pairs(runs: pl.DataFrame) -> list[r.BeforeAfter]:
+    pairs = []
+    for event, *_ in EVENTS:
+        mine = runs.filter(pl.col("event") == event)
         for first in (3, 7):
             if mine.height > first:
                 before, after = mine.row(first - 1, named=True), mine.row(first, named=True)
                 if before["preload_turns"] != after["preload_turns"]:
                     change = after["preload_turns"] - before["preload_turns"]
-                    pairs.append(r.BeforeAfter("preload", "t60", event, before["run_id"], after["run_id"],
-                                               before["preload_turns"], after["preload_turns"],
-                                               after["t60_s"] - before["t60_s"], after["t60_s"] - before["t60_s"] - 0.002,
-                                               -0.004 * change, ("launch_rpm",)))  # fmt: skip
+                    pairs.append(
+                        r.BeforeAfter(
+                            "preload",
+                            "t60",
+                            event,
+                            before["run_id"],
+                            after["run_id"],
+                            before["preload_turns"],
+                            after["preload_turns"],
+                            after["t60_s"] - before["t60_s"],
+                            after["t60_s"] - before["t60_s"] - 0.002,
+                            -0.004 * change,
+                            ("launch_rpm",),
+                        )
+                    )
+    return pairs
+
+
+def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
+    runs = example_runs() if runs is None else runs
+    rng = np.random.default_rng(7)
+    checks = example_checks(runs, rng)
+    residuals = example_residuals(runs, rng)
+    nights = example_nights(runs, rng)
+    pairs = example_pairs(runs)
     facts = tuple(
         r.ModelFacts(
             response, 118, 10, 0.0091, 0.0058, 0.0012, True, (), ("Four runs were given little weight.",)
@@ -253,16 +451,40 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         for response in ("t60", "t60_330", "t330")
     )
     cross = tuple(
-        r.CrossCheckRow("t60", name, ms / 1000, (ms - 3) / 1000, (ms + 3) / 1000, (ms + 0.4) / 1000, (ms - 4) / 1000,
-                        (ms + 4.6) / 1000, 2.4, True, "Both say the same.")
+        r.CrossCheckRow(
+            "t60",
+            name,
+            ms / 1000,
+            (ms - 3) / 1000,
+            (ms + 3) / 1000,
+            (ms + 0.4) / 1000,
+            (ms - 4) / 1000,
+            (ms + 4.6) / 1000,
+            2.4,
+            True,
+            "Both say the same.",
+        )
         for name, ms in (("preload", -3.1), ("counterweight", -2.6), ("launch_rpm", 0.6))
-    )  # fmt: skip
+    )
     return r.SeasonFit(
-        CAR, facts, example_effects(), example_changes(), example_rpm(), example_curves(), tuple(residuals), tuple(pairs),
-        tuple(checks), tuple(nights), tuple(r.HeldOutCheck(name, 10, 118, 0.91, 0.956, 0.0125, 0.0188) for name in ("t60", "t330")),
-        cross, (r.Sensitivity("t60", "launch_rpm", 0.0006, -0.0004, 9), r.Sensitivity("t60", "preload", -0.0031, -0.0029, 9)),
+        CAR,
+        facts,
+        example_effects(),
+        example_changes(),
+        example_rpm(),
+        example_curves(),
+        tuple(residuals),
+        tuple(pairs),
+        tuple(checks),
+        tuple(nights),
+        tuple(r.HeldOutCheck(name, 10, 118, 0.91, 0.956, 0.0125, 0.0188) for name in ("t60", "t330")),
+        cross,
+        (
+            r.Sensitivity("t60", "launch_rpm", 0.0006, -0.0004, 9),
+            r.Sensitivity("t60", "preload", -0.0031, -0.0029, 9),
+        ),
         ("Launch rpm moved it.",),
-    )  # fmt: skip
+    )
 
 
 def empty_fit() -> r.SeasonFit:
@@ -289,27 +511,51 @@ def example_next(*, stay: bool = False) -> r.NextSetting:
         1.515,
     )
     return r.NextSetting(
-        "t60", example_forecast(), now, None if stay else then, 0.0 if stay else -0.0093, -0.0151, -0.0035,
-        None if stay else 0.971, ("300 rpm from the present setting is as far as a suggestion goes",),
-        ("no tire_pressure_limits in garage.toml, so nothing is suggested for tire pressure; add the line to the car",),
-        False, "Stay put." if stay else "Raise launch rpm by 200 for a 95 °F track; leave the clutch alone.",
-    )  # fmt: skip
+        "t60",
+        example_forecast(),
+        now,
+        None if stay else then,
+        0.0 if stay else -0.0093,
+        -0.0151,
+        -0.0035,
+        None if stay else 0.971,
+        ("300 rpm from the present setting is as far as a suggestion goes",),
+        (
+            "no tire_pressure_limits in garage.toml, so nothing is suggested for tire pressure; "
+            "add the line to the car",
+        ),
+        False,
+        "Stay put." if stay else "Raise launch rpm by 200 for a 95 °F track; leave the clutch alone.",
+    )
 
 
 def example_plan() -> r.TestPlan:
     runs = tuple(
-        r.PlannedRun(order, 1 + (order - 1) // 3, {"preload": 3.0 + 0.5 * ((order - 1) // 3), "counterweight": 8.2 - ((order - 1) // 3),
-                                                 "launch_rpm": 6100.0 + 200 * (order % 3)},
-                     "splits preload from counterweight" if order % 3 == 1 else "shows how rpm bends at this load")
+        r.PlannedRun(
+            order,
+            1 + (order - 1) // 3,
+            {
+                "preload": 3.0 + 0.5 * ((order - 1) // 3),
+                "counterweight": 8.2 - ((order - 1) // 3),
+                "launch_rpm": 6100.0 + 200 * (order % 3),
+            },
+            "splits preload from counterweight" if order % 3 == 1 else "shows how rpm bends at this load",
+        )
         for order in range(1, 9)
-    )  # fmt: skip
+    )
     precision = (
         r.ExpectedPrecision("preload", "1 turn", 0.0022, 0.0014),
         r.ExpectedPrecision("counterweight", "1 g", 0.0017, 0.0012),
         r.ExpectedPrecision("launch_rpm", "100 rpm", 0.0009, 0.0006),
     )
-    return r.TestPlan("t60", runs, precision, ("preload stays between 0 and 5 turns",), (),
-                      "Eight runs in three clutch settings would cut what is unknown about preload by a third.")  # fmt: skip
+    return r.TestPlan(
+        "t60",
+        runs,
+        precision,
+        ("preload stays between 0 and 5 turns",),
+        (),
+        "Eight runs in three clutch settings would cut what is unknown about preload by a third.",
+    )
 
 
 def example_wear() -> r.Wear:
@@ -317,5 +563,15 @@ def example_wear() -> r.Wear:
         r.WearService(1, "2025-04-12", "2025-06-14", 60, 1.950, 1.9668, 0.00028, 0.015),
         r.WearService(2, "2025-06-28", "2025-10-04", 60, 1.951, 1.9678, 0.00028, None),
     )
-    return r.Wear(1.9678, 0.00028, 0.00022, 0.00034, 20.2, 11.4, 0.015, (0.005, 0.010), services,
-                  "The ring has grown 0.017 in since service 2, which cost 20 lb of preload; about 11 runs are left.")  # fmt: skip
+    return r.Wear(
+        1.9678,
+        0.00028,
+        0.00022,
+        0.00034,
+        20.2,
+        11.4,
+        0.015,
+        (0.005, 0.010),
+        services,
+        "The ring has grown 0.017 in since service 2, which cost 20 lb of preload; about 11 runs are left.",
+    )

@@ -1,0 +1,98 @@
+import json
+from dataclasses import replace
+from importlib import resources
+from typing import Any
+
+import jsonschema
+import pytest
+
+from reports.as_json import evidence_document, nightly_document, season_document
+from tests.reports import example_pages as pages
+from tests.reports import example_results as ex
+
+SUM_TOLERANCE_S = 1e-12  # the waterfall's identity
+SEASON_KEYS = (
+    "car",
+    "store_version",
+    "generated_at",
+    "runs",
+    "effects",
+    "change",
+    "rpm_by_track_temp",
+    "next",
+    "plan",
+    "wear",
+    "questions",
+)
+
+
+@pytest.fixture(scope="module")
+def validator() -> Any:
+    text = resources.files("reports").joinpath("results.schema.json").read_text(encoding="utf-8")
+    schema = json.loads(text)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    return jsonschema.Draft202012Validator(schema)
+
+
+DOCUMENTS = {
+    "season": lambda: season_document(pages.season_page()),
+    "empty season": lambda: season_document(pages.empty_season_page()),
+    "nightly": lambda: nightly_document(pages.nightly_page()),
+    "evidence": lambda: evidence_document(pages.evidence_page()),
+}
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_every_document_is_valid_and_carries_the_agreed_keys(validator: Any, name: str) -> None:
+    document = DOCUMENTS[name]()
+    again = json.loads(json.dumps(document, allow_nan=False))
+    validator.validate(again)
+    assert again == document
+    assert set(SEASON_KEYS) <= set(document)
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        (("effects", 0, "verdict"), "perhaps"),
+        (("effects", 0, "per_step_s"), "−0.003"),
+        (("runs", "used"), {}),
+        (("next", "p_better"), 1.2),
+        (("schema_version",), 2),
+        (("rpm_by_track_temp", 0, "supported"), None),
+    ],
+)
+def test_the_schema_refuses_what_is_wrong(validator: Any, path: tuple, value: Any) -> None:
+    document = season_document(pages.season_page())
+    spot: Any = document
+    for key in path[:-1]:
+        spot = spot[key]
+    spot[path[-1]] = value
+    with pytest.raises(jsonschema.ValidationError):
+        validator.validate(document)
+
+
+def test_the_change_adds_up() -> None:
+    change = season_document(pages.season_page())["change"]
+    total = sum(part["seconds"] for part in change["parts"]) + change["unexplained_s"]
+    assert abs(total - change["total_s"]) <= SUM_TOLERANCE_S
+    assert change["response"] == "t60"
+
+
+def test_counts_come_from_timeslips_alone_and_from_the_event_for_a_night() -> None:
+    assert season_document(pages.season_page())["runs"]["read"] == 122
+    night = nightly_document(pages.nightly_page())
+    assert night["runs"]["read"] == 12
+    assert night["event"] == "Last Light"
+    assert {check["run_id"] for check in night["checks"]} == set(range(109, 121))
+
+
+def test_evidence_keeps_to_its_adjustment() -> None:
+    document = evidence_document(pages.evidence_page("launch_rpm"))
+    assert {effect["adjustment"] for effect in document["effects"]} == {"launch_rpm"}
+    assert {point["adjustment"] for point in document["curve"]} == {"launch_rpm"}
+
+
+def test_what_is_not_finite_becomes_null() -> None:
+    wear = replace(ex.example_wear(), runs_to_service=float("inf"))
+    assert season_document(pages.season_page(wear=wear))["wear"]["runs_to_service"] is None

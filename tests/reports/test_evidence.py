@@ -1,0 +1,64 @@
+import pytest
+
+from pipeline.errors import RequestError
+from reports import evidence
+from reports.words import SETTINGS, Setting
+from tests.reports import example_pages as pages
+from tests.reports import example_results as ex
+from tests.reports.test_season import words_of
+
+
+def test_the_question_and_its_answer() -> None:
+    text = words_of(evidence.render(pages.evidence_page()))
+    assert "Did preload do anything?" in text
+    assert "Can’t be told apart from counterweight." in text
+    assert "it is tangled with counterweight" in text
+    assert "8 test runs would take its uncertainty from 2.2 to 1.4 thousandths per turn." in text
+
+
+def test_pairs_are_counted_by_which_way_the_clock_went() -> None:
+    page = pages.evidence_page()
+    pairs = [pair for pair in page.fit.before_after if pair.response == "t60"]
+    agree = sum(1 for pair in pairs if pair.adjusted_s * pair.expected_s > 0)
+    text = words_of(evidence.render(page))
+    assert f"changed between neighbouring runs {len(pairs)} times" in text
+    assert f"the way the model says in {agree} of them" in text
+
+
+def test_a_conditions_page_has_no_pairs_but_says_why() -> None:
+    text = words_of(evidence.render(pages.evidence_page("track_temp", plan=None)))
+    assert "was never changed between two neighbouring runs" in text
+    assert "Nobody: what it did can be read apart" in text
+    assert "Change it, and nothing else" in text
+    assert "Track temperature was not varied enough" in text
+
+
+def test_launch_rpm_is_shown_on_cool_and_hot_tracks() -> None:
+    text = words_of(evidence.render(pages.evidence_page("launch_rpm")))
+    assert "cool track" in text
+    assert "−4.1 (−6.2 to −2.0)" in text
+
+
+def test_an_unknown_adjustment_is_refused_with_those_there_are() -> None:
+    with pytest.raises(RequestError, match=r"'wing'.*preload, counterweight"):
+        evidence.render(pages.evidence_page("wing"))
+
+
+def test_a_fit_with_nothing_in_it_still_gives_a_page() -> None:
+    text = words_of(evidence.render(pages.evidence_page(fit=ex.empty_fit(), plan=None)))
+    assert "There are not enough usable runs yet to judge preload." in text
+
+
+def test_values_come_from_a_column_or_from_extras() -> None:
+    runs = ex.example_runs(2)
+    assert evidence.values_of(runs, "preload").to_list() == runs["preload_turns"].to_list()
+    assert evidence.values_of(runs, "shock_clicks").to_list() == [6.0] * runs.height
+    assert evidence.values_of(runs, "nothing").null_count() == runs.height
+
+
+def test_what_was_tried_is_gathered_when_there_are_many_values() -> None:
+    table = evidence.tried_table(ex.example_runs(), "preload", SETTINGS["preload"])
+    assert table is not None
+    assert 2 <= len(table.rows) <= 2 * evidence.MOST_VALUES
+    assert sum(int(row[1]) for row in table.rows) == 120
+    assert evidence.tried_table(ex.example_runs(), "nothing", Setting("x", "", 1)) is None

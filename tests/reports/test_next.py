@@ -1,0 +1,63 @@
+import dataclasses
+
+import pytest
+
+from reports import next
+from reports.setting_card import setting_card
+from reports.words import SETTINGS
+from tests.reports import example_pages as pages
+from tests.reports import example_results as ex
+from tests.reports.test_season import words_of
+
+
+def test_stay_and_change_stand_side_by_side() -> None:
+    text = words_of(next.render(pages.next_page()))
+    assert "Stay where it is" in text
+    assert "Change to" in text
+    assert "Change, 97 % sure." in text
+    assert "6,400 rpm was 6,200" in text
+    assert "Held back: 300 rpm from the present setting" in text
+    assert "add the line to the car" in text
+    assert "humidity from October 4 at Cinder Flats" in text
+
+
+def test_staying_shows_one_ticket_and_says_why() -> None:
+    html = next.render(pages.next_page(stay=True))
+    assert html.count('class="ticket') == 1
+    assert "at least nine chances in ten" in html
+
+
+def test_the_dash_sheet_is_rounded_held_inside_limits_and_honest_where_never_tried() -> None:
+    rows = next.dash_rows(pages.next_page(launch_rpm_limits=(4500.0, 6400.0)))
+    by_track = {row["track"]: row for row in rows}
+    assert by_track["95"]["rpm"] == "6,400"
+    assert by_track["75"] == {
+        "track": "75",
+        "rpm": "6,400",
+        "range": by_track["75"]["range"],
+        "tried": True,
+        "held": True,
+    }
+    assert by_track["60"]["tried"] is False
+    html = next.render(pages.next_page())
+    assert "never tried: start from the nearest that was" in html
+
+
+@pytest.mark.parametrize("limits", [(6210.0, 6235.0), (4500.0, 6390.0), None])
+def test_rounding_never_leaves_the_limits(limits: tuple[float, float] | None) -> None:
+    for row in next.dash_rows(pages.next_page(launch_rpm_limits=limits)):
+        rpm = float(str(row["rpm"]).replace(",", ""))
+        if limits is not None:
+            assert limits[0] <= rpm <= limits[1]
+
+
+def test_without_runs_or_a_curve_there_is_still_a_card() -> None:
+    text = words_of(next.render(pages.next_page(runs=None, dash=())))
+    assert "There are not yet enough runs on cool and hot tracks" in text
+
+
+def test_quick_changes_are_said_to_be_all_that_was_considered() -> None:
+    card = setting_card(dataclasses.replace(ex.example_next(), quick_only=True), SETTINGS)
+    assert card is not None
+    assert "Only what can be changed between rounds was considered." in card["notes"]
+    assert setting_card(None, SETTINGS) is None

@@ -1,0 +1,89 @@
+import re
+
+import polars as pl
+
+from reports import answer, season
+from reports.words import settings_of
+from tests.reports import example_pages as pages
+from tests.reports import example_results as ex
+
+
+def words_of(html: str) -> str:
+    main = re.sub(r"<(script|style).*?</\1>", " ", html, flags=re.DOTALL)
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", main))
+
+
+def test_the_answer_says_what_moved_it_with_numbers_and_what_to_set() -> None:
+    fit = ex.example_fit()
+    said = answer.season_answer(fit, ex.example_next(), settings_of(fit))
+    text = " ".join(f"{one.head} {one.text}" for one in said)
+    assert [one.head for one in said] == ["What moved it.", "What it came to.", "What to set."]
+    assert "Launch rpm, whose best value lies inside what you tried (−4.1 thousandths per 100 rpm" in text
+    assert "Preload and counterweight were changed together so often" in text
+    assert "−9.3 thousandths (−12.8 to −5.8)" in text
+    assert "no sign of tire pressure (anything beyond 5.5 thousandths per psi would have shown)" in text
+    assert "Rear shock was hardly varied" in text
+    assert "set launch rpm 6,400 rpm (was 6,200)" in text
+    assert "97 %" in text
+
+
+def test_staying_is_said_plainly() -> None:
+    fit = ex.example_fit()
+    assert "stay where you are" in answer.next_sentence(ex.example_next(stay=True), settings_of(fit))
+
+
+def test_an_effect_whose_interval_has_one_sign_is_given_per_step() -> None:
+    sure = ex.effect("t60", "preload", -4.2, 1.1, "moved")
+    said = answer._moved_sentence([sure], settings_of(None))
+    assert said == "Preload, −4.2 thousandths per turn (−5.3 to −3.1)."
+
+
+def test_a_season_with_nothing_usable_says_so_in_every_part() -> None:
+    text = words_of(season.render(pages.empty_season_page()))
+    for sentence in (
+        "Too early to say.",
+        "Nothing is suggested",
+        "No effect on 60 ft can be worked out yet",
+        "there are not yet enough of either",
+        "on cool and on hot tracks",
+        "No event has usable 60 ft times yet",
+        "Ring height was not measured often enough",
+        "No test is planned",
+    ):
+        assert sentence in text
+
+
+def test_every_run_left_out_is_listed_with_its_reason() -> None:
+    page = pages.season_page()
+    out = page.runs.filter(pl.col("left_out_reason").is_not_null())
+    text = words_of(season.render(page))
+    assert out.height > 0
+    assert text.count("lifted after 60 ft") >= out.height
+    assert f"{out.height} runs left out of something" in text
+
+
+def test_long_lists_of_questions_are_cut_and_counted() -> None:
+    many = pl.concat([ex.example_questions().head(2)] * 30)
+    text = words_of(season.render(pages.season_page(questions=many)))
+    assert "20 more entries: see questions.csv" in text
+
+
+def test_verdicts_come_in_words_and_with_a_mark_of_their_own() -> None:
+    html = season.render(pages.season_page())
+    assert "moved it" in html
+    assert "can’t be told apart from counterweight" in html
+    assert "too little tried to say" in html
+    rows = re.findall(r'<span class="verdict (\w+)"><svg.*?</svg>', html)
+    assert set(rows) == {"moved", "no_sign", "inseparable"}
+
+
+def test_the_slip_counts_what_was_used() -> None:
+    runs = ex.example_runs().with_columns(use_t60=pl.col("run_id") <= 100)
+    text = words_of(season.render(pages.season_page(runs=runs)))
+    assert "runs written down 120" in text
+    assert "counted for 60 ft 100" in text
+
+
+def test_what_was_borrowed_from_a_fleet_is_said() -> None:
+    text = words_of(season.render(pages.season_page(borrowed=("Estimates borrow from 41 cars.",))))
+    assert "Estimates borrow from 41 cars." in text

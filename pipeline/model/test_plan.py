@@ -7,12 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.dictionary import SETUPS, TIMESLIPS
 from pipeline.errors import RequestError
 from pipeline.model import basis
 from pipeline.model.basis import Factor
 from pipeline.model.exchange import Dial, Knowledge, exchange
-from pipeline.model.limits import COLUMNS, Limit, Limits
+from pipeline.model.limits import Limit, Limits
 from pipeline.model.next_setting import known_settings, present_state
 from pipeline.model.response_fit import ResponseFit, response_words
 from pipeline.model.results import ExpectedPrecision, PlannedRun, TestPlan
@@ -45,7 +44,7 @@ class _Target:
 
 
 @dataclass(frozen=True, slots=True)
-class _Lab:
+class Lab:
     """Turns states of new runs into columns, and says how much they would teach."""
 
     fit: ResponseFit
@@ -104,7 +103,7 @@ def plan_runs(
     Raises
     ------
     RequestError
-        When ``n_runs`` is outside 2 to 24.
+        When ``n_runs`` is outside 2 to 24, or no run records an adjustment wanted.
 
     Notes
     -----
@@ -118,14 +117,21 @@ def plan_runs(
             f"--runs {n_runs} is not a number of test runs that can be planned.",
             f"Ask for {LEAST_RUNS} to {MOST_RUNS}.",
         )
+    known = [factor.name for factor in fit.spec.factors if factor.is_setting]
+    for name in wanted or ():
+        if name not in known:
+            raise RequestError(
+                f"A test of {name!r} can not be planned: no run says what it was.",
+                f"Adjustments recorded so far: {', '.join(known)}.",
+            )
     settings = known_settings(fit, present)
-    targets = _targets(fit, limits, wanted)
+    lab = lab_of(fit, limits, settings, wanted)
+    targets = lab.targets
     missing = _no_suggestion(fit, limits, targets)
     passed = limits.passed(settings)
     if passed or not targets:
         why = passed or ("No test can be planned: no adjustment recorded so far has a limit in garage.toml.",)
         return TestPlan(fit.response, (), (), (), missing, " ".join(why))
-    lab = _Lab(fit, targets, _knowledge(fit, targets, settings))
     here = present_state(fit, settings)
     chosen, held = _search(lab, here, settings, n_runs, seed)
     chosen, block = _ordered(chosen, targets, seed)
@@ -134,6 +140,14 @@ def plan_runs(
     return TestPlan(
         fit.response, runs, precision, held, missing, _sentence(fit, runs, precision, int(block.max()) + 1)
     )
+
+
+def lab_of(
+    fit: ResponseFit, limits: Limits, present: Mapping[str, float], wanted: Sequence[str] | None = None
+) -> Lab:
+    """Set up the scoring of any set of test runs, planned or not; see :func:`plan_runs` for the arguments."""
+    targets = _targets(fit, limits, wanted)
+    return Lab(fit, targets, _knowledge(fit, targets, known_settings(fit, present)))
 
 
 # --- what is to be learnt
@@ -189,9 +203,15 @@ def _knowledge(fit: ResponseFit, targets: tuple[_Target, ...], settings: Mapping
     )
     noise = posterior.inflation * sigma2 / float(posterior.run_weights.mean())
     wanted = [_step_effect(fit, target, cov.shape[0]) for target in targets]
-    if "launch_rpm" in fit.spec.names and fit.spec.factor("launch_rpm").varies:
+    if any(target.factor.name == "launch_rpm" and target.column is None for target in targets):
         wanted.append(_curvature(fit, "launch_rpm", settings, cov.shape[0]))
-    return Knowledge(cov, np.stack(wanted), noise, posterior.inflation * tau2, posterior.inflation * omega2)
+    return Knowledge(
+        cov,
+        np.array(wanted).reshape(len(wanted), cov.shape[0]),
+        noise,
+        posterior.inflation * tau2,
+        posterior.inflation * omega2,
+    )
 
 
 def _step_effect(fit: ResponseFit, target: _Target, width: int) -> Array:
@@ -234,7 +254,7 @@ def _levels(target: _Target, present: float) -> Array:
 
 
 def _search(
-    lab: _Lab, here: Array, settings: Mapping[str, float], n_runs: int, seed: int
+    lab: Lab, here: Array, settings: Mapping[str, float], n_runs: int, seed: int
 ) -> tuple[Array, tuple[str, ...]]:
     block = _blocks(n_runs)
     each = [np.flatnonzero(block == b) for b in range(int(block.max()) + 1)]
@@ -282,7 +302,7 @@ def _ordered(states: Array, targets: tuple[_Target, ...], seed: int) -> tuple[Ar
 # --- the card
 
 
-def _planned(lab: _Lab, states: Array, block: Index, settings: Mapping[str, float]) -> tuple[PlannedRun, ...]:
+def _planned(lab: Lab, states: Array, block: Index, settings: Mapping[str, float]) -> tuple[PlannedRun, ...]:
     made = []
     for run, state in enumerate(states):
         values = dict(settings)
@@ -313,7 +333,7 @@ def _why(targets: Sequence[_Target], values: Mapping[str, float], settings: Mapp
     return f"{listed(moved)} {way} together"
 
 
-def _precision(lab: _Lab, states: Array) -> tuple[ExpectedPrecision, ...]:
+def _precision(lab: Lab, states: Array) -> tuple[ExpectedPrecision, ...]:
     known = lab.knowledge
     now = np.sqrt(np.einsum("tp,pq,tq->t", known.targets, known.cov, known.targets))
     after = np.sqrt(lab.variances(states[None])[0])
@@ -335,50 +355,3 @@ def _sentence(
         f"{response_words(fit.response)} {share:.0f} % surer, and the others as the table says. "
         "Run them in this order in one event."
     )
-
-
-# --- the sheet to fill in
-
-
-def plan_sheet_rows(
-    plan: TestPlan, *, car: str, venue: str | None = None, labels: Mapping[str, str] | None = None
-) -> list[list[str]]:
-    """Write the plan as a timeslip sheet with the settings filled in and the rest to be written.
-
-    Parameters
-    ----------
-    plan
-        What :func:`plan_runs` gave.
-    car, venue
-        Written on every row; venue may stay empty.
-    labels
-        Headings of the extra adjustments, by name; their names when None.
-
-    Returns
-    -------
-    list of rows
-        The headings first. They are the ones ingest knows, units in them where they have one.
-    """
-    settings = list(dict.fromkeys(name for run in plan.runs for name in run.settings))
-    before = ("date", "time", "car", "venue", "event", "round", "lane")
-    slip = ("reaction_s", "t60_s", "t330_s", "t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph")
-    headings = [*before, *(_setting_heading(name, labels or {}) for name in settings)]
-    headings += ["track temp (F)", *(_slip_heading(name) for name in slip), "outcome", "notes"]
-    rows = [headings]
-    for run in plan.runs:
-        filled = [f"{run.settings[name]:g}" if name in run.settings else "" for name in settings]
-        note = f"test run {run.order}, clutch setting {run.block}: {run.why}"
-        rows.append(["", "", car, venue or "", "", "", "", *filled, *[""] * (len(slip) + 2), note])
-    return rows
-
-
-def _slip_heading(name: str) -> str:
-    column = TIMESLIPS.column(name)
-    return f"{column.heading} (s)" if column.unit == "s" else column.heading
-
-
-def _setting_heading(name: str, labels: Mapping[str, str]) -> str:
-    if name not in COLUMNS:
-        return labels.get(name, name)
-    column = SETUPS.column(COLUMNS[name])
-    return column.heading if column.unit in {"turn", "rpm"} else f"{column.heading} ({column.unit})"

@@ -29,7 +29,7 @@ RUN_QUERIES: tuple[str, ...] = tuple(
         "setup_at_run",
         "clutch_checks",
         "ring_spans",
-        "preload_set",
+        "preload_first_set",
         "ring_height_at",
         "clutch_at_run",
         "use_of_splits",
@@ -62,8 +62,8 @@ def build_runs(con: duckdb.DuckDBPyConnection, reach: Reach | None = None) -> No
     Parameters
     ----------
     con
-        A writable store, inside a transaction of the caller's, with the clean tables and those of the
-        garage in it.
+        A writable store with the clean tables and those of the garage in it. Only the last step touches
+        the file, in one statement, so a build that is cut off leaves the old table whole.
     reach
         None = the usual reach.
     """

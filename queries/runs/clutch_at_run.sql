@@ -2,7 +2,15 @@
 -- Grain: one row per run of a car that has a place in time. Key: slip_id.
 -- Without checks, or without a spring rate, the preload is the one that was set.
 create or replace temp table clutch_at_run as
-with worn as (
+with when_set as (
+    select heights.car, min_by(heights.ring_height_in, heights.runs_made) as ring_height_in
+    from ring_height_at as heights
+    inner join preload_first_set as first
+        on heights.car = first.car and heights.moment = first.first_set_at
+    group by heights.car
+),
+
+worn as (
     select
         numbers.slip_id,
         numbers.car,
@@ -15,13 +23,7 @@ with worn as (
         on numbers.car = now.car
         and numbers.run_at = now.moment
         and numbers.run_no - 1 = now.runs_made
-    left join preload_set as setting on numbers.slip_id = setting.slip_id
-    left join (
-        select car, moment, min_by(ring_height_in, runs_made) as ring_height_in
-        from ring_height_at
-        group by car, moment
-    ) as at_setting
-        on setting.car = at_setting.car and setting.set_at = at_setting.moment
+    left join when_set as at_setting on numbers.car = at_setting.car
 ),
 
 loads as (

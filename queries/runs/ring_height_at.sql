@@ -1,4 +1,4 @@
--- Purpose: the ring height at each run and at each moment a preload was set.
+-- Purpose: the ring height at each run and when the car's preload was first set.
 -- Grain: one row per car, moment and runs made before it.
 -- Between checks of one stretch straight over runs made; beyond them by the car's middle growth per run.
 create or replace temp table ring_height_at as
@@ -10,10 +10,10 @@ with run_counts as (
 ),
 
 set_moments as (
-    select moments.car, moments.set_at as moment, coalesce(run_counts.runs_made, 0) as runs_made
-    from (select distinct car, set_at from preload_set where set_at is not null) as moments
+    select first.car, first.first_set_at as moment, coalesce(run_counts.runs_made, 0) as runs_made
+    from preload_first_set as first
     asof left join run_counts
-        on moments.car = run_counts.car and moments.set_at > run_counts.run_at
+        on first.car = run_counts.car and first.first_set_at > run_counts.run_at
 ),
 
 moments as (

@@ -3,7 +3,7 @@
 -- An event that returns under one name after more than four days is another event, told apart by its date.
 create or replace temp table run_numbers as
 with event_days as (
-    select distinct event, venue, cast(run_at as date) as run_date
+    select distinct event, cast(run_at as date) as run_date
     from timeslips
     where event is not null and run_at is not null
 ),
@@ -12,7 +12,7 @@ day_steps as (
     select
         *,
         coalesce(
-            run_date - lag(run_date) over (partition by event, venue order by run_date) > 4,
+            run_date - lag(run_date) over (partition by event order by run_date) > 4,
             true
         ) as starts_meeting
     from event_days
@@ -21,25 +21,21 @@ day_steps as (
 meetings as (
     select
         event,
-        venue,
         run_date,
-        sum(cast(starts_meeting as integer)) over (
-            partition by event, venue order by run_date
-        ) as meeting
+        sum(cast(starts_meeting as integer)) over (partition by event order by run_date) as meeting
     from day_steps
 ),
 
 meeting_names as (
     select
         event,
-        venue,
         meeting,
         case
             when count(*) over (partition by event) = 1 then event
             else event || ' ' || strftime(min(run_date), '%Y-%m-%d')
         end as event_name
     from meetings
-    group by event, venue, meeting
+    group by event, meeting
 ),
 
 named as (
@@ -56,11 +52,9 @@ named as (
     from timeslips as slips
     left join meetings
         on slips.event = meetings.event
-        and slips.venue is not distinct from meetings.venue
         and cast(slips.run_at as date) = meetings.run_date
     left join meeting_names
         on meetings.event = meeting_names.event
-        and meetings.venue is not distinct from meeting_names.venue
         and meetings.meeting = meeting_names.meeting
 )
 

@@ -44,23 +44,25 @@ def test_growth_may_tighten_another_construction() -> None:
     assert [row[0] for row in runs_of(con, "preload_lb")] == pytest.approx([SET_LB, SET_LB + 6.0])
 
 
-def test_screws_set_anew_start_the_wear_anew() -> None:
+def test_a_change_of_turns_does_not_undo_the_wear() -> None:
     con = store(
         timeslips=slips(*CLOCKS[:4]),
         setups=[SET, {"set_at": at("11:30"), "preload_turns": 4.0}],
         checks=[check("07:00", 1.950), check("20:00", 1.958)],
     )
-    assert [row[0] for row in runs_of(con, "wear_in")] == pytest.approx([0.0, 0.002, 0.0, 0.002], abs=1e-12)
+    rows = runs_of(con, "wear_in, preload_lb")
+    assert [row[0] for row in rows] == pytest.approx([0.0, 0.002, 0.004, 0.006], abs=1e-12)
+    assert rows[2][1] == pytest.approx(SET_LB + 6 * 8.0 - 1200 * 0.004)
 
 
-def test_the_same_turns_written_again_are_the_same_setting() -> None:
+def test_wear_counts_from_when_the_preload_was_first_set() -> None:
     con = store(
         timeslips=slips(*CLOCKS[:4]),
-        setups=[SET, {"set_at": at("11:30"), "preload_turns": 3.0, "launch_rpm": 6100.0}],
+        setups=[{**SET, "set_at": at("11:30")}],
         checks=[check("07:00", 1.950), check("20:00", 1.958)],
     )
     wear = [row[0] for row in runs_of(con, "wear_in")]
-    assert wear == pytest.approx([0.0, 0.002, 0.004, 0.006], abs=1e-12)
+    assert wear == pytest.approx([-0.004, -0.002, 0.0, 0.002], abs=1e-12)
 
 
 def test_a_service_restarts_the_ring_height() -> None:
@@ -117,13 +119,14 @@ def test_without_checks_the_preload_is_the_one_that_was_set() -> None:
     assert runs_of(con, "ring_height_in, wear_in, preload_lb") == [(None, None, SET_LB)]
 
 
-def test_turns_known_from_slips_only_wear_from_the_first_such_run() -> None:
+def test_turns_known_from_slips_only_count_from_the_first_such_run() -> None:
     turns = [3.0, 3.0, 4.0, 4.0]
     con = store(
         timeslips=[{**slip, "preload_turns": t} for slip, t in zip(slips(*CLOCKS[:4]), turns, strict=True)],
         checks=[check("07:00", 1.950), check("20:00", 1.958)],
     )
-    assert [row[0] for row in runs_of(con, "wear_in")] == pytest.approx([0.0, 0.002, 0.0, 0.002], abs=1e-12)
+    wear = [row[0] for row in runs_of(con, "wear_in")]
+    assert wear == pytest.approx([0.0, 0.002, 0.004, 0.006], abs=1e-12)
 
 
 def test_plate_load_is_static_and_centrifugal() -> None:

@@ -33,3 +33,14 @@ def test_a_name_that_returns_later_is_another_event() -> None:
     assert runs_of(con, "event, run_of_event") == [
         ("Test night 2026-05-02", 1), ("Test night 2026-05-02", 2), ("Test night 2026-05-09", 1)
     ]  # fmt: skip
+
+
+def test_a_run_whose_venue_is_not_known_stays_with_its_event() -> None:
+    con = store(
+        timeslips=[
+            {"run_at": at("10:00"), "event": "Opener"},
+            {"run_at": at("11:00"), "event": "Opener", "venue": None},
+            {"run_at": None, "event": "Opener"},
+        ]
+    )
+    assert runs_of(con, "event, run_of_event") == [("Opener", 1), ("Opener", 2), ("Opener", 3)]

@@ -103,7 +103,8 @@ def whole_contrast(fit: ResponseFit, name: str) -> Array:
 
 def holds_little(fit: ResponseFit, slope: Array) -> bool:
     """Say whether the data have hardly narrowed the prior on a step effect."""
-    before = float(np.sqrt(((slope * fit.posterior.prior) ** 2).sum()))
+    white, _, prior_sd = fit.posterior.whitened(slope)
+    before = float(np.sqrt(((white * prior_sd) ** 2).sum()))
     after = float(fit.posterior.contrast(slope).sd[0])
     return after > LITTLE_LEARNT * before
 

@@ -186,16 +186,18 @@ def _predict_event(fit: ResponseFit, e: int) -> tuple[Array, Array, Array, Array
     precision = event_precision(posterior.tau, posterior.omega, fit.random.shape[1])
     rest = _renumbered(fit.event[~rows])
     weights = posterior.run_weights
-    full = event_sums(fit.design, y, fit.random, fit.event, weights)
-    part = event_sums(fit.design[~rows], y[~rows], fit.random[~rows], rest, weights[~rows])
-    whole = solve_nodes(full, posterior.sigma, precision, posterior.prior)
-    without = solve_nodes(part, posterior.sigma, precision, posterior.prior)
+    x, offset, prior_sd = posterior.whitened(fit.design)
+    full = event_sums(x, y - offset, fit.random, fit.event, weights)
+    part = event_sums(x[~rows], (y - offset)[~rows], fit.random[~rows], rest, weights[~rows])
+    whole = solve_nodes(full, posterior.sigma, precision, prior_sd)
+    without = solve_nodes(part, posterior.sigma, precision, prior_sd)
     log_mix = np.log(posterior.mix) + without.log_evidence - whole.log_evidence
     mix = np.exp(log_mix - log_mix.max())
     mix /= mix.sum()
     c = fit.design[rows].copy()
     c[:, len(fit.spec.columns) :] = 0.0
-    mean = np.einsum("np,kp->kn", c, without.means)
+    c, offset, _ = posterior.whitened(c)
+    mean = offset + np.einsum("np,kp->kn", c, without.means)
     variance = posterior.inflation * np.einsum("np,kpr,nr->kn", c, without.covs, c, optimize=True)
     slopes = (fit.random[rows][:, 1:] ** 2).sum(1)
     extra = (posterior.tau**2 + posterior.noise**2)[:, None] + posterior.omega[:, None] ** 2 * slopes

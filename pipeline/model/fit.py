@@ -14,7 +14,7 @@ from pipeline.model.curves import before_after, curves, partial_residuals, rpm_b
 from pipeline.model.effects import effects
 from pipeline.model.expected import held_out, night_checks, run_checks
 from pipeline.model.facts import CarFacts
-from pipeline.model.response_fit import SPOILED, ResponseFit, fit_response, response_words
+from pipeline.model.response_fit import SPOILED, Prior, ResponseFit, fit_response, response_words
 from pipeline.model.results import (
     RESPONSES,
     Effect,
@@ -42,7 +42,13 @@ class FittedSeason:
     responses: dict[Response, ResponseFit]
 
 
-def fit_season(runs: pl.DataFrame, facts: CarFacts, *, change_dates: Sequence[dt.date] = ()) -> FittedSeason:
+def fit_season(
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    *,
+    change_dates: Sequence[dt.date] = (),
+    prior: Prior | None = None,
+) -> FittedSeason:
     """Fit all responses of one car and answer every question of the season.
 
     Parameters
@@ -53,6 +59,8 @@ def fit_season(runs: pl.DataFrame, facts: CarFacts, *, change_dates: Sequence[dt
         The car's clutch geometry and extra adjustments.
     change_dates
         Days on which the season is split for a before/after decomposition, besides thirds and services.
+    prior
+        What a fleet teaches about such a car; see :func:`fit_response`.
 
     Returns
     -------
@@ -63,7 +71,7 @@ def fit_season(runs: pl.DataFrame, facts: CarFacts, *, change_dates: Sequence[dt
     said: list[str] = []
     for response in RESPONSES:
         try:
-            fitted[response] = fit_response(runs, facts, response)
+            fitted[response] = fit_response(runs, facts, response, prior=prior)
         except ThinData as thin:
             said.append(str(thin))
     fits = list(fitted.values())
@@ -81,7 +89,7 @@ def fit_season(runs: pl.DataFrame, facts: CarFacts, *, change_dates: Sequence[dt
         nights=tuple(n for fit in fits for n in night_checks(fit)),
         held_out=tuple(h for fit in fits if (h := held_out(fit)) is not None),
         cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
-        sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response)),
+        sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
         sentences=(*said, *_left_out(runs), *_thin(fits)),
     )
     return FittedSeason(season, fitted)
@@ -108,7 +116,11 @@ def _changes(fit: ResponseFit, dates: Sequence[dt.date]) -> list[SeasonChange]:
 
 
 def _sensitivity(
-    runs: pl.DataFrame, facts: CarFacts, fit: ResponseFit, ours: dict[Response, tuple[Effect, ...]]
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    fit: ResponseFit,
+    ours: dict[Response, tuple[Effect, ...]],
+    prior: Prior | None,
 ) -> list[Sensitivity]:
     """Every effect again without the runs noted as spun or bogged; nothing when there are none."""
     if "outcome" not in runs.columns:
@@ -118,7 +130,8 @@ def _sensitivity(
     if not count:
         return []
     try:
-        again = {e.adjustment: e for e in effects(fit_response(runs.filter(~spoiled), facts, fit.response))}
+        without = fit_response(runs.filter(~spoiled), facts, fit.response, prior=prior)
+        again = {e.adjustment: e for e in effects(without)}
     except ThinData:
         again = {}
     return [

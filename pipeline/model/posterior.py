@@ -140,6 +140,8 @@ class Posterior:
         Per run, in the order given to the fit. shape (n,)
     inflation
         What every variance was multiplied by for the t-weights (1 when all weights are 1).
+    whitening
+        Mean m and root T of a prior other than independent ones round zero (b = m + T z), or None.
     """
 
     mix: Array
@@ -158,6 +160,7 @@ class Posterior:
     residuals: Array
     leverage: Array
     inflation: float
+    whitening: tuple[Array, Array] | None = None
 
     @cached_property
     def mean(self) -> Array:
@@ -178,6 +181,18 @@ class Posterior:
         at_nodes = self.event_base - np.einsum("keqp,kp->keq", self.event_gain, self.means)
         out: Array = np.tensordot(self.mix, at_nodes, 1)
         return out
+
+    def whitened(self, x: Array) -> tuple[Array, Array, Array]:
+        """Columns, offset and prior sd in the coefficients that :func:`solve_nodes` solves for.
+
+        Returns
+        -------
+        x T (n, p), x m (n,) and the prior sd (p,)
+        """
+        if self.whitening is None:
+            return x, np.zeros(x.shape[0]), self.prior
+        mean, root = self.whitening
+        return x @ root, x @ mean, np.ones(mean.size)
 
     def typical(self, values: Array) -> float:
         """Mixture mean of a node quantity such as ``sigma``, ``tau`` or ``omega``."""

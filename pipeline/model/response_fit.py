@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,6 +13,7 @@ from pipeline.model import basis
 from pipeline.model.basis import Array, Spec
 from pipeline.model.facts import CarFacts
 from pipeline.model.grid import DEFAULT, Settings, fit
+from pipeline.model.informed_fit import CoefficientPrior, fit_informed
 from pipeline.model.posterior import Contrast, Posterior
 from pipeline.model.results import Response
 from pipeline.model.sums import Index
@@ -91,8 +93,16 @@ def event_names(runs: pl.DataFrame) -> pl.Series:
     return runs.select(pl.coalesce(event, spelled).alias("event_name")).to_series()
 
 
+Prior = Callable[[Response, Spec, int], CoefficientPrior | None]
+"""What is known of a response's coefficients in a basis, for a car seen at so many events; None = nothing."""
+
+
 def fit_response(
-    runs: pl.DataFrame, facts: CarFacts, response: Response = "t60", settings: Settings = DEFAULT
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    response: Response = "t60",
+    settings: Settings = DEFAULT,
+    prior: Prior | None = None,
 ) -> ResponseFit:
     """Fit one response to one car's runs.
 
@@ -102,6 +112,8 @@ def fit_response(
         Rows of the ``runs`` table for one car, in any order.
     facts
         Clutch geometry and extra adjustments.
+    prior
+        What a fleet teaches about such a car; without it the usual wide priors hold.
 
     Raises
     ------
@@ -126,7 +138,11 @@ def fit_response(
     random = basis.random_columns(spec, state)
     observed = chosen[f"{response}_s"].to_numpy().astype(np.float64)
     centre = float(np.median(observed))
-    posterior = fit(design, observed - centre, random, event, basis.prior_sd(spec), settings)
+    known = prior(response, spec, len(events)) if prior is not None else None
+    if known is None:
+        posterior = fit(design, observed - centre, random, event, basis.prior_sd(spec), settings)
+    else:
+        posterior = fit_informed(design, observed - centre, random, event, known, settings)
     said = (*sentences, *_wear_sentence(spec, chosen), *spec.dropped, *_data_sentences(chosen, events))
     return ResponseFit(
         response, spec, posterior, chosen, state, design, random, observed, centre, event, events, said

@@ -1,0 +1,227 @@
+"""The fleet: every car of one clutch type at once, each borrowing strength from the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import duckdb
+import numpy as np
+import numpy.typing as npt
+
+from pipeline.errors import ThinData
+from pipeline.model import fleet_basis as fb
+from pipeline.model.fleet_basis import Array
+from pipeline.model.fleet_passes import LAM_LADDER, batch_sums
+from pipeline.model.fleet_prior import SAMPLE, FleetPrior, Information, Pooled, learn_prior, pool
+from pipeline.model.fleet_refit import refit_from_rows
+from pipeline.model.fleet_sums import CarFits, FleetSums, fit_alone, joined, parts, run_variance
+from pipeline.model.results import Response
+from pipeline.store.database import query
+
+BATCH_CARS = 10_000
+LEAST_RUNS = 5
+"""Runs from which a car helps to learn the prior. [judgement]"""
+
+LEAST_CARS = 3
+"""Cars of one kind below which there is nothing to pool. [judgement]"""
+
+Z95 = 1.959963984540054  # normal quantile at 0.975
+
+
+def sum_fleet(
+    con: duckdb.DuckDBPyConnection,
+    *,
+    response: Response = "t60",
+    ladder: Sequence[float] | None = None,
+    robust: bool = True,
+    batch_cars: int = BATCH_CARS,
+    progress: Callable[[str, float], None] | None = None,
+) -> dict[str, FleetSums]:
+    """Sum up all cars of ``fleet_runs``, batch by batch.
+
+    Parameters
+    ----------
+    con
+        A scratch database filled by ``fleet_read``.
+    response
+        The time loaded into it.
+    ladder
+        Ratios of event to run variance; None lets the first batch choose one for the rest.
+    robust
+        Whether runs get t-weights.
+    batch_cars
+        Cars held at once.
+    progress
+        Called with a sentence and the share done.
+
+    Returns
+    -------
+    dict
+        Sums by clutch type.
+    """
+    known = con.execute(query("fleet/numbers")).fetchnumpy()
+    numbers = known["car_no"]
+    tried = tuple(ladder or LAM_LADDER)
+    collected: list[FleetSums] = []
+    for start in range(0, numbers.size, batch_cars):
+        chosen = numbers[start : start + batch_cars]
+        first, last = int(chosen[0]), int(chosen[-1])
+        found = batch_sums(con, first, last, response=response, ladder=tried, robust=robust)
+        found = refit_from_rows(con, found, first, last)
+        if ladder is None and len(tried) > 1:
+            found = found.at(likeliest_ratio(found, fb.weak_prior_sd(response)))
+            tried = (float(found.lam[0]),)
+        collected.append(found)
+        if progress is not None:
+            progress("summing up the cars", min((start + batch_cars) / numbers.size, 1.0))
+    sums = joined(collected)
+    kinds = dict(zip(known["car"], known["clutch_type"], strict=True))
+    kind = np.array([kinds[car] for car in sums.car], dtype=object)
+    return {str(name): _by_name(sums.of(kind == name)) for name in sorted(set(kind))}
+
+
+def _by_name(sums: FleetSums) -> FleetSums:
+    return sums.of(np.argsort(sums.car.astype(str), kind="stable"))
+
+
+def likeliest_ratio(sums: FleetSums, weak_sd: Array) -> int:
+    """Place on the ladder of the ratio of event to run variance that the runs speak for."""
+    spaced = np.unique(np.linspace(0, sums.cars - 1, min(sums.cars, SAMPLE)).astype(np.intp))
+    sample = sums.of(spaced)
+    evidence = [fit_alone(sample.at(i), weak_sd).log_evidence.sum() for i in range(sums.lam.size)]
+    return int(np.argmax(evidence))
+
+
+@dataclass(frozen=True, slots=True)
+class FleetModel:
+    """Cars of one clutch type, fitted alone and together.
+
+    Attributes
+    ----------
+    clutch_type, response
+        What was pooled.
+    sums
+        At the ratio used.
+    variance
+        Of a run, as put with each car's sums. [s^2]. shape (K,)
+    own_mean, own_sd
+        Each car by its own runs under the weak prior. [s per step]. shape (K, p)
+    prior
+        What the fleet teaches.
+    mean_sd
+        How well the fleet's mean is known. [s per step]. shape (p,)
+    pooled
+        Each car with the fleet behind it.
+    noise_s
+        Typical run noise. [s]
+    learned_from
+        Cars with runs enough to teach.
+    """
+
+    clutch_type: str
+    response: Response
+    sums: FleetSums
+    variance: Array
+    own_mean: Array
+    own_sd: Array
+    prior: FleetPrior
+    mean_sd: Array
+    pooled: Pooled
+    noise_s: float
+    learned_from: int
+
+
+def solve_fleet(
+    sums: FleetSums, *, clutch_type: str = "", response: Response = "t60", seed: int = 1
+) -> FleetModel:
+    """Learn the prior of one kind of car and estimate every car under it.
+
+    Parameters
+    ----------
+    sums
+        Of the cars of one clutch type.
+    clutch_type, response
+        What they are of.
+    seed
+        Picks the cars a large fleet's prior is learned from.
+
+    Raises
+    ------
+    ThinData
+        When fewer than ``LEAST_CARS`` cars have ``LEAST_RUNS`` runs.
+    """
+    weak = fb.weak_prior_sd(response)
+    if sums.lam.size > 1:
+        sums = sums.at(likeliest_ratio(sums, weak))
+    teachers = np.flatnonzero(sums.runs >= LEAST_RUNS)
+    if teachers.size < LEAST_CARS:
+        kind = f"clutch type {clutch_type!r}" if clutch_type else "this kind"
+        raise ThinData(
+            f"Of {kind} only {teachers.size} cars have {LEAST_RUNS} runs that count; pooling needs "
+            f"{LEAST_CARS}.",
+            "Add logbooks, or fit each car by itself with 'slipledger season'.",
+        )
+    fits = _in_batches(sums, lambda some: fit_alone(some, weak))
+    variance = run_variance(sums, fits)
+    information = information_of(sums, variance)
+    prior = learn_prior(information.of(teachers), weak, np.random.default_rng(seed))
+    own, pooled = [], []
+    for rows in _batches(sums.cars):
+        some = information.of(rows)
+        own.append(_alone(some, weak))
+        pooled.append(pool(some, prior))
+    return FleetModel(
+        clutch_type=clutch_type,
+        response=response,
+        sums=sums,
+        variance=variance,
+        own_mean=np.concatenate([mean for mean, _ in own]),
+        own_sd=np.concatenate([sd for _, sd in own]),
+        prior=prior,
+        mean_sd=_mean_sd(information.of(teachers), prior),
+        pooled=_stacked(pooled),
+        noise_s=float(np.sqrt(np.median(variance))),
+        learned_from=int(teachers.size),
+    )
+
+
+def information_of(sums: FleetSums, variance: Array) -> Information:
+    """Give what each car's runs say, at the first ratio of the sums."""
+    inner, right, _ = parts(sums)
+    several = sums.events > 1
+    runs = float((sums.weighing[:, 0] * (1 - 1 / sums.events))[several].sum())
+    rpm, both, track = sums.between[several].sum(0) / max(runs, 1.0)
+    wander = np.array([[rpm, both], [both, track]])
+    return Information(inner / variance[:, None, None], right / variance[:, None], 1 / sums.events, wander)
+
+
+def _alone(information: Information, weak_sd: Array) -> tuple[Array, Array]:
+    cov = np.linalg.inv(information.precision + np.diag(weak_sd**-2.0))
+    return np.einsum("kij,kj->ki", cov, information.score), np.sqrt(np.einsum("kii->ki", cov))
+
+
+def _mean_sd(information: Information, prior: FleetPrior) -> Array:
+    """Sd of the fleet's mean: one over the root of the sum of (O + A^-1)^-1. Shape (p,)."""
+    total = np.zeros((prior.mean.size, prior.mean.size))
+    inverse = np.linalg.inv(prior.cov)
+    for rows in _batches(information.score.shape[0]):
+        precision = information.precision[rows]
+        total += (precision - precision @ np.linalg.inv(precision + inverse) @ precision).sum(0)
+    ridge = inverse * 1e-9
+    out: Array = np.sqrt(np.diag(np.linalg.inv(total + ridge)))
+    return out
+
+
+def _batches(cars: int) -> Iterator[npt.NDArray[np.intp]]:
+    for start in range(0, cars, BATCH_CARS):
+        yield np.arange(start, min(start + BATCH_CARS, cars))
+
+
+def _in_batches(sums: FleetSums, fit: Callable[[FleetSums], CarFits]) -> CarFits:
+    fits = [fit(sums.of(rows)) for rows in _batches(sums.cars)]
+    return CarFits(*(np.concatenate([getattr(each, name) for each in fits]) for name in CarFits.__slots__))
+
+
+def _stacked(pooled: Sequence[Pooled]) -> Pooled:
+    return Pooled(*(np.concatenate([getattr(each, name) for each in pooled]) for name in Pooled.__slots__))

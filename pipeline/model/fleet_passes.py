@@ -1,0 +1,178 @@
+"""A batch of cars from runs to sums: screened fit, noise, then passes with t-weights, all in SQL."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import duckdb
+import numpy as np
+import numpy.typing as npt
+import polars as pl
+
+from pipeline.model import fleet_basis as fb
+from pipeline.model.fleet_basis import Array
+from pipeline.model.fleet_sums import (
+    FleetSums,
+    between_events,
+    fit_alone,
+    raw_sums,
+    run_coefficients,
+    sweep_level,
+)
+from pipeline.model.grid import T4_SCALE_OF_NORMAL
+from pipeline.model.results import Response
+from pipeline.store.database import query
+
+LAM = 0.44
+"""Variance of an event's level over that of a run while weights are found: (6 ms / 9 ms)^2."""
+
+LAM_LADDER = (0.1, 0.44, 1.6, 6.0)
+"""Ratios among which a fleet's own is chosen."""
+
+WEIGHTED_PASSES = 2
+"""Passes with t-weights after the screened one."""
+
+_FITTED = ("b_one", "b_turns", "b_grams", "b_rpm", "b_track", "b_air", "b_rpm2", "b_rpmtrack")
+_LEAST_NOISE_S = 0.05 * fb.MS
+_LEVELLED = ("g_turns", "g_grams", "g_rpm")
+
+
+def batch_sums(
+    con: duckdb.DuckDBPyConnection,
+    first: int,
+    last: int,
+    *,
+    response: Response = "t60",
+    ladder: Sequence[float] = (LAM,),
+    robust: bool = True,
+) -> FleetSums:
+    """Sum up the cars numbered ``first`` to ``last``.
+
+    Parameters
+    ----------
+    con
+        A database with tables ``fleet_runs`` and ``fleet_cars``.
+    first, last
+        Range of ``car_no``.
+    response
+        Whose weak prior is used while weights are found; the time itself stands in ``fleet_runs``.
+    ladder
+        Ratios of event to run variance at which sums are wanted.
+    robust
+        Whether runs get t-weights from their own car's fit. The weights of a car depend on no other car,
+        so sums made apart pool to what they would have been together.
+
+    Returns
+    -------
+    FleetSums
+        Cars in order of ``car_no``.
+    """
+    con.execute(query("fleet/rows"), {"first": first, "last": last})
+    if robust:
+        _find_weights(con, response)
+        weighing = _by_car(con.execute(query("fleet/weighing")).fetchnumpy())
+    else:
+        con.execute(query("fleet/plain_design"))
+        _sum_events(con)
+        weighing = {}
+    return _collect(con, ladder, weighing)
+
+
+def _find_weights(con: duckdb.DuckDBPyConnection, response: Response) -> None:
+    con.execute(query("fleet/middles"))
+    con.execute(query("fleet/screened_design"))
+    _sum_events(con)
+    weak = fb.weak_prior_sd(response)
+    for number in range(WEIGHTED_PASSES):
+        columns = _car_columns(con, LAM)
+        raw = raw_sums(columns)
+        fits = fit_alone(assembled(columns["car_no"], [columns], (LAM,), {}), weak)
+        coefficients = run_coefficients(raw, fits.mean)
+        _say_fits(con, columns["car_no"], coefficients, fits.noise)
+        con.execute(query("fleet/levels"), {"lam": LAM})
+        con.execute(query("fleet/residuals"))
+        if number == 0:
+            freed = np.sqrt(columns["runs"] / np.maximum(fits.spare, 1.0))
+            _say_fits(con, columns["car_no"], coefficients, _first_noise(con) * freed)
+        con.execute(query("fleet/weighted_design"))
+        _sum_events(con)
+
+
+def _sum_events(con: duckdb.DuckDBPyConnection) -> None:
+    con.sql(query("fleet/event_sums")).create_view("fleet_event_sums_now", replace=True)
+    con.execute(query("fleet/keep_event_sums"))
+
+
+def _car_columns(con: duckdb.DuckDBPyConnection, lam: float) -> dict[str, Array]:
+    """Per-car sums as columns, in order of car number."""
+    return _by_car(con.execute(query("fleet/car_sums"), {"lam": lam}).fetchnumpy())
+
+
+def _by_car(found: dict[str, Any]) -> dict[str, Array]:
+    order = np.argsort(found["car_no"])
+    return {
+        name: np.asarray(values)[order].astype(np.int64 if name == "car_no" else np.float64)
+        for name, values in found.items()
+    }
+
+
+def _first_noise(con: duckdb.DuckDBPyConnection) -> Array:
+    """Scale of the t each car's runs follow, from the root-size mean of residuals. [s]. Shape (K,)."""
+    found = _by_car(con.execute(query("fleet/noise")).fetchnumpy())
+    out: Array = np.maximum(found["noise"] * T4_SCALE_OF_NORMAL, _LEAST_NOISE_S)
+    return out
+
+
+def _say_fits(con: duckdb.DuckDBPyConnection, numbers: Array, coefficients: Array, noise: Array) -> None:
+    named = dict(zip((*_FITTED, *_LEVELLED), coefficients.T, strict=True))
+    con.register("fleet_fits", pl.DataFrame({"car_no": numbers, **named, "noise": noise}))
+
+
+def assembled(
+    car: npt.NDArray[Any],
+    columns: Sequence[Mapping[str, Array]],
+    ladder: Sequence[float],
+    weighing: Mapping[str, Array],
+) -> FleetSums:
+    """Make per-car sums at every ratio into one record.
+
+    Parameters
+    ----------
+    car
+        Names or numbers. shape (K,)
+    columns
+        Of ``queries/fleet/car_sums.sql`` at each ratio, cars in the same order.
+    ladder
+        The ratios.
+    weighing
+        Of ``queries/fleet/weighing.sql``, cars in the same order; empty when every run weighs one.
+    """
+    weight, runs = columns[0]["weight"], columns[0]["runs"]
+    kept = [weight, weighing.get("squares", np.full_like(runs, np.nan)), weighing.get("slope", runs)]
+    raws = [raw_sums(each) for each in columns]
+    swept = [sweep_level(raw) for raw in raws]
+    return FleetSums(
+        car=car.astype(object),
+        runs=runs,
+        events=columns[0]["events"],
+        lam=np.array(ladder, dtype=np.float64),
+        log_det=np.stack([each["log_det"] for each in columns]),
+        level_weight=np.stack([level for _, level, _ in swept]),
+        swept=np.stack([inner for inner, _, _ in swept]),
+        centre=raws[0].centre,
+        digits_lost=np.max([lost for _, _, lost in swept], axis=0),
+        between=between_events(columns[0], raws[0].centre),
+        weighing=np.column_stack(kept),
+        robust=bool(weighing),
+    )
+
+
+def _collect(
+    con: duckdb.DuckDBPyConnection, ladder: Sequence[float], weighing: Mapping[str, Array]
+) -> FleetSums:
+    columns = [_car_columns(con, lam) for lam in ladder]
+    numbers = columns[0]["car_no"].astype(np.int64)
+    named = con.execute(query("fleet/names")).fetchnumpy()
+    at = np.searchsorted(named["car_no"], numbers)
+    return assembled(named["car"][at], columns, ladder, weighing)

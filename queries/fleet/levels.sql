@@ -1,0 +1,27 @@
+-- Purpose: the level of each event: the car's own, what the event means of the settings stand for, and the
+--   event's share of what is left, k = lam / (1 + lam n) times its sum.
+-- Grain: one row per car and event.
+-- Key: event_key.
+-- Parameter: $lam, variance of an event's level over the variance of a run.
+create or replace temp table fleet_levels as
+with expected as (
+    select
+        sums.*,
+        fits.b_one
+        + (fits.g_turns * sums.s_turns + fits.g_grams * sums.s_grams + fits.g_rpm * sums.s_rpm) / sums.n
+            as base,
+        fits.b_turns * sums.s_turns
+        + fits.b_grams * sums.s_grams
+        + fits.b_rpm * sums.s_rpm
+        + fits.b_track * sums.s_track
+        + fits.b_air * sums.s_air
+        + fits.b_rpm2 * sums.s_rpm2
+        + fits.b_rpmtrack * sums.s_rpmtrack as within_event
+    from fleet_event_sums as sums
+    inner join fleet_fits as fits on sums.car_no = fits.car_no
+)
+
+select
+    event_key,
+    base + $lam / (1.0 + $lam * n) * (s_seconds - within_event - n * base) as level
+from expected;

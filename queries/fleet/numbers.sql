@@ -1,0 +1,13 @@
+-- Purpose: what is known of each car besides its sums.
+-- Grain: one row per car.
+-- Key: car_no.
+select
+    car_no,
+    car,
+    clutch_type,
+    runs,
+    timed,
+    cells_typed,
+    cells_bad
+from fleet_cars
+order by car_no;

@@ -1,0 +1,6 @@
+-- Purpose: the design without any robustness: every run weighs one.
+-- Grain: one row per run.
+-- Key: none.
+create or replace temp view fleet_design as
+select car_no, event_key, 1.0::double as weight, turns, grams, rpm, track, air, seconds
+from fleet_rows;

@@ -13,6 +13,7 @@ from rich.table import Table
 from pipeline.cautions import CAUTIONS
 from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
+from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from reports.numbers import fixed, interval, thousandths
 
 WIDTH = 110
@@ -179,6 +180,7 @@ def bench_text(card: BenchCard) -> str:
         for item in card.worth
     ]
     lines.append(table_text("What a step is worth", ("step", "at", "plate lb", "lb-ft"), worth, right=(2, 3)))
+    lines += [*filter(None, [meeting_sentence(card)]), *wear_sentences(card.wear)]
     marks = {True: "ok", False: "LOOK", None: "not known"}
     lines += [f"  [{marks[check.passed]}] {check.sentence}" for check in card.checks]
     if card.missing:

@@ -35,6 +35,12 @@ SLIP_GUESSES = (
 
 CHOOSE = ("guesses", "best_guesses", "slip_findings")
 
+LOOKS: tuple[tuple[str, ...], ...] = (
+    (),
+    ("doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/guessed_cells"),
+)
+"""What goes before each look at the suspect slips: a second one finds a second error in a row."""
+
 RULES = (
     "doubles_differ", "wrong_year", "day_and_month_swapped", "am_pm_slip", "celsius", "altimeter_or_station",
     "humidity_fraction", "moisture_above_air", "ring_height_down", "turns_past_limit", "unequal_screws",
@@ -71,8 +77,9 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 def judge(con: duckdb.DuckDBPyConnection) -> None:
     """Run every rule and add one question a doubtful cell; needs :func:`load_givens` before it."""
     run_queries(con, [f"doubts/prepare/{name}" for name in PREPARE])
-    run_queries(con, [f"doubts/{name}" for name in SLIP_GUESSES])
-    run_queries(con, [f"doubts/choose/{name}" for name in CHOOSE])
+    for look in LOOKS:
+        run_queries(con, [*look, *(f"doubts/{name}" for name in SLIP_GUESSES)])
+        run_queries(con, [f"doubts/choose/{name}" for name in CHOOSE])
     run_queries(con, [f"doubts/{name}" for name in RULES])
     con.execute(query("doubts/choose/weaker_words"))
     con.execute(query("doubts/choose/questions"), {"rules": RANKING})

@@ -44,7 +44,10 @@ select
     file, sheet, row, "column", written(value, null),
     'Outside ' || written(low, null) || ' to ' || written(high, null) || ', where it must lie.',
     written(
-        list_filter([value / 1000, value / 100, value / 10, value * 10], lambda moved: moved between low and high)[1],
+        list_filter(
+            if("column" = 'reaction_s', [value / 1000, value / 100], [value / 10, value / 100, value / 1000, value * 10]),
+            lambda moved: moved between low and high
+        )[1],
         null
     ),
     'questioned', 'out_of_range'

@@ -66,4 +66,6 @@ select
     ),
     'questioned', 'ring_height_down'
 from explained
-where is_typo or is_lower;
+qualify
+    is_typo
+    or (is_lower and not coalesce(lag(is_typo) over (partition by car order by checked_at, check_id), false));

@@ -6,8 +6,8 @@ with readings as (
     select
         *, coalesce(safe_turns, 8) as most,
         list_filter(
-            list_concat([value / 10, value / 100], swapped(value, 1), swapped(value, 2)),
-            lambda turns: turns between 0.2 and coalesce(safe_turns, 8)
+            list_concat(if(value > 8, [value / 10, value / 100], []), swapped(value, 1)),
+            lambda turns: turns between 0.2 and coalesce(safe_turns, 8) and (value > 8 or abs(turns - nearest) <= 2)
         ) as possible
     from judged_settings
     where "column" = 'preload_turns' and value > coalesce(safe_turns, 8)

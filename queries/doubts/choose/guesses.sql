@@ -5,6 +5,7 @@ with changes as (
     select
         slip_id, rule, guess, count(*) as changed,
         count(value) as filled,
+        bool_or("column" = 'reaction_s') as to_reaction,
         max(value) filter ("column" = 't60_s') as t60_s, bool_or("column" = 't60_s') as to_t60,
         max(value) filter ("column" = 't330_s') as t330_s, bool_or("column" = 't330_s') as to_t330,
         max(value) filter ("column" = 't660_s') as t660_s, bool_or("column" = 't660_s') as to_t660,
@@ -18,6 +19,7 @@ with changes as (
 
 select
     c.slip_id, c.rule, c.guess, c.changed, c.filled, s.car, s.outcome, s.lifted_after_ft,
+    if(to_reaction, null, s.reaction_s) as reaction_s,
     if(to_t60, c.t60_s, s.t60_s) as t60_s,
     if(to_t330, c.t330_s, s.t330_s) as t330_s,
     if(to_t660, c.t660_s, s.t660_s) as t660_s,
@@ -25,6 +27,6 @@ select
     if(to_t1000, c.t1000_s, s.t1000_s) as t1000_s,
     if(to_t1320, c.t1320_s, s.t1320_s) as t1320_s,
     if(to_v1320, c.v1320_mph, s.v1320_mph) as v1320_mph,
-    s.misfit as misfit_before, s.is_impossible
+    s.misfit as misfit_before, s.is_impossible as was_impossible
 from changes as c
 join suspects as s using (slip_id);

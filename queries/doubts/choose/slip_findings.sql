@@ -2,7 +2,8 @@
 -- Grain: one row per cell. Key: file, sheet, row, column.
 insert into findings
 select
-    s.file, s.sheet, s.row, g."column", written(old.value, k.decimals),
+    s.file, s.sheet, s.row, g."column",
+    written(if(g."column" = 'reaction_s', s.reaction_s, old.value), coalesce(k.decimals, 3)),
     case b.rule
         when 'missing_decimal' then 'The decimal point is missing or misplaced.'
         when 'swapped_digits' then 'Two digits look swapped: it does not fit the other times of this slip.'
@@ -21,4 +22,4 @@ join guessed_cells as g using (slip_id, rule, guess)
 join suspects as s using (slip_id)
 left join suspect_cells as old on old.slip_id = b.slip_id and old."column" = g."column"
 left join slip_columns as k on k."column" = g."column"
-where g.value is distinct from old.value;
+where g.value is distinct from old.value or (g."column" = 'reaction_s' and s.reaction_s is not null);

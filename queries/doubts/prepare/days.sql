@@ -33,5 +33,7 @@ placed as (
 
 select
     *,
-    avg((day_before <= "day")::int) over (partition by kind, file, sheet) >= 0.7 as is_in_order
-from placed;
+    avg((day_before <= "day")::int) over by_sheet >= 0.7
+    or (count(*) over by_sheet >= 3 and count(*) filter (day_before > "day") over by_sheet <= 1) as is_in_order
+from placed
+window by_sheet as (partition by kind, file, sheet);

@@ -1,7 +1,9 @@
 -- Purpose: how far each row is from what is usual for its car: squared distances in widths, summed and the
 --          worst. After the split where a run was spoiled they count 1/36, a spun or bogged start 1/16:
 --          an honest bad run is not a slip of the pen.
--- Grain: table macro over any table with car, outcome, lifted_after_ft and the seven numbers.
+--          Beside it, whether the row can not be at all: splits that do not rise, a number no slip can hold,
+--          a section no car is so quick over, a trap speed far from the section before it.
+-- Grain: table macro over any table with car, outcome, lifted_after_ft, reaction_s and the seven numbers.
 -- Key: that of the table.
 create or replace temp macro slip_misfit(slips) as table
 with judged as (
@@ -40,5 +42,22 @@ select
     + coalesce(z_trap1320, 0) + coalesce(z_pass1320, 0) + coalesce(z_speeds, 0) as misfit,
     greatest(
         z_60, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds
-    ) as worst
+    ) as worst,
+    coalesce(
+        t330_s <= t60_s or t660_s <= greatest(t60_s, t330_s) or t1000_s <= greatest(t60_s, t330_s, t660_s)
+        or t1320_s <= greatest(t60_s, t330_s, t660_s, t1000_s)
+        or t60_s not between 0.7 and 6 or t330_s not between 2.2 and 20 or t660_s not between 3.4 and 30
+        or t1000_s not between 4.5 and 40 or t1320_s not between 5.5 and 45
+        or v660_mph not between 40 and 260 or v1320_mph not between 50 and 340
+        or (t60_s is null and reaction_s between 0.7 and 6)
+        or f_330 not between 0.9 and if(good_ft < 330, 20, 4)
+        or (
+            good_ft = 1320
+            and (
+                f_660 < 0.6 or f_1000 < 0.62 or f_1320 < 0.62 or f_trap660 not between 0.7 and 1.35
+                or f_trap1320 not between 0.6 and 1.2
+            )
+        ),
+        false
+    ) as is_impossible
 from judged;

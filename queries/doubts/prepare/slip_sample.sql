@@ -6,7 +6,7 @@ with step as (
     select greatest(1, (count(*) / 120000)::bigint) as every from typed_timeslips
 )
 select
-    slip_id, car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, outcome, lifted_after_ft,
+    slip_id, car, reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, outcome, lifted_after_ft,
     launch_rpm
 from typed_timeslips
 where slip_id % (select every from step) = 0

@@ -1,0 +1,159 @@
+"""Rules about dates and times of day: rows of a few sheets in, the exact questions out."""
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from tests.ingest.doubt_cases import DAY, asked, empty_store, put, run_rules, slips
+
+EVENTS = (dt.datetime(2025, 5, 10), dt.datetime(2025, 6, 7), dt.datetime(2025, 6, 21))
+
+
+def three_events() -> list[dict[str, Any]]:
+    """Four runs at each of three events, an hour apart from two in the afternoon."""
+    return [
+        row | {"run_at": event + dt.timedelta(hours=14 + at)}
+        for event in EVENTS
+        for at, row in enumerate(slips(steady=4))
+    ]
+
+
+def weather_of(events: tuple[dt.datetime, ...]) -> list[dict[str, Any]]:
+    return [{"read_at": event + dt.timedelta(hours=15), "air_temp_degf": 78.0} for event in events]
+
+
+DATES = {
+    "last year's year": (dt.datetime(2024, 6, 7, 15), "wrong_year"),
+    "next year's year": (dt.datetime(2026, 6, 7, 15), "wrong_year"),
+    "day and month swapped": (dt.datetime(2025, 7, 6, 15), "day_and_month_swapped"),
+}
+
+
+@pytest.mark.parametrize(("written", "rule"), DATES.values(), ids=DATES.keys())
+def test_a_stray_date_among_slips(written: dt.datetime, rule: str) -> None:
+    con = empty_store()
+    rows = three_events()
+    rows[5]["run_at"] = written
+    put(con, "timeslips", rows)
+    put(con, "weather", weather_of(EVENTS))
+    run_rules(con)
+    assert asked(con) == [(7, "date", "2025-06-07", "questioned", rule)]
+
+
+@pytest.mark.parametrize(("written", "rule"), DATES.values(), ids=DATES.keys())
+def test_a_stray_date_among_weather_readings(written: dt.datetime, rule: str) -> None:
+    con = empty_store()
+    put(con, "timeslips", three_events())
+    readings = weather_of((EVENTS[0], EVENTS[1], EVENTS[1], EVENTS[2]))
+    readings[2]["read_at"] = written
+    put(con, "weather", readings)
+    run_rules(con)
+    assert asked(con) == [(4, "date", "2025-06-07", "questioned", rule)]
+
+
+def test_a_whole_evening_under_the_wrong_year() -> None:
+    con = empty_store()
+    rows = three_events()
+    for row in rows[8:]:
+        row["run_at"] = row["run_at"].replace(year=2024)
+    put(con, "timeslips", rows)
+    put(con, "weather", weather_of(EVENTS))
+    run_rules(con)
+    assert asked(con) == [(row, "date", "2025-06-21", "questioned", "wrong_year") for row in (10, 11, 12, 13)]
+
+
+def test_two_seasons_in_one_logbook_are_no_mistake() -> None:
+    con = empty_store()
+    rows = three_events()
+    older = [row | {"run_at": row["run_at"].replace(year=2024)} for row in rows]
+    put(con, "timeslips", [*older, *rows])
+    run_rules(con)
+    assert asked(con) == []
+
+
+def test_a_sheet_with_the_newest_on_top_is_no_mistake() -> None:
+    con = empty_store()
+    put(con, "timeslips", three_events()[::-1])
+    run_rules(con)
+    assert asked(con) == []
+
+
+def test_a_setup_between_events_is_no_mistake() -> None:
+    con = empty_store()
+    put(con, "timeslips", three_events())
+    days = (dt.datetime(2025, 5, 9), dt.datetime(2025, 6, 3), dt.datetime(2025, 6, 12))
+    put(con, "setups", [{"set_at": day, "preload_turns": 3.0 + at / 2} for at, day in enumerate(days)])
+    run_rules(con)
+    assert asked(con) == []
+
+
+CLOCKS = {
+    "three in the night": (dt.timedelta(hours=3), "15:00"),
+    "evening in the morning": (dt.timedelta(hours=4, minutes=30), "16:30"),
+}
+
+
+@pytest.mark.parametrize(("clock", "suggestion"), CLOCKS.values(), ids=CLOCKS.keys())
+def test_am_for_pm_on_a_slip(clock: dt.timedelta, suggestion: str) -> None:
+    con = empty_store()
+    rows = slips(steady=5)
+    for at, row in enumerate(rows):
+        row["run_at"] = DAY + dt.timedelta(hours=13.5 + at)
+    at = 2 if suggestion == "15:00" else 3
+    rows[at]["run_at"] = DAY + clock
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == [(at + 2, "time", suggestion, "questioned", "am_pm_slip")]
+
+
+def test_am_for_pm_on_a_weather_reading() -> None:
+    con = empty_store()
+    put(con, "timeslips", three_events())
+    hours = (13, 14.5, 4, 17)
+    put(
+        con, "weather", [{"read_at": EVENTS[1] + dt.timedelta(hours=h), "air_temp_degf": 78.0} for h in hours]
+    )
+    run_rules(con)
+    assert asked(con) == [(4, "time", "16:00", "questioned", "am_pm_slip")]
+
+
+def test_a_long_day_is_no_mistake() -> None:
+    con = empty_store()
+    rows = slips(steady=8)
+    for at, row in enumerate(rows):
+        row["run_at"] = DAY + dt.timedelta(hours=9 + 1.8 * at)
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == []
+
+
+SETTINGS = [
+    {"set_at": DAY + dt.timedelta(hours=8), "launch_rpm": 6000.0},
+    {"set_at": DAY + dt.timedelta(hours=13), "launch_rpm": 6400.0},
+]
+
+
+def with_rpm(change_after: int) -> list[dict[str, Any]]:
+    rows = slips(steady=6)
+    return [
+        row
+        | {"run_at": DAY + dt.timedelta(hours=10 + at), "launch_rpm": 6000.0 if at < change_after else 6400.0}
+        for at, row in enumerate(rows)
+    ]
+
+
+LATE_SETUPS = {
+    "in time": (13.0, []),
+    "hours late": (17.5, [(3, "time", "13:00", "questioned", "setup_after_its_runs")]),
+    "a day late": (24.0, [(3, "date", "2025-06-14", "questioned", "setup_after_its_runs")]),
+}
+
+
+@pytest.mark.parametrize(("hour", "expected"), LATE_SETUPS.values(), ids=LATE_SETUPS.keys())
+def test_a_change_dated_after_the_runs_that_carry_it(hour: float, expected: list[tuple[Any, ...]]) -> None:
+    con = empty_store()
+    put(con, "timeslips", with_rpm(change_after=3))
+    put(con, "setups", [SETTINGS[0], SETTINGS[1] | {"set_at": DAY + dt.timedelta(hours=hour)}])
+    run_rules(con)
+    assert asked(con) == expected

@@ -1,0 +1,203 @@
+"""Rules about weather, track, settings and clutch checks: a few rows in, the exact questions out."""
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from pipeline.dictionary import Kind
+from pipeline.logbook import Garage
+from tests.ingest.doubt_cases import DAY, asked, empty_store, put, run_rules, slips
+
+STATION = 28.62  # about 29.94 as altimeter setting at 1250 ft
+
+
+def weather(*changes: dict[str, Any]) -> list[dict[str, Any]]:
+    """Four ordinary readings, an hour and a half apart, then one for each of the changes."""
+    rows = []
+    for at in range(4 + len(changes)):
+        row: dict[str, Any] = {
+            "read_at": DAY + dt.timedelta(hours=10 + 1.5 * at), "air_temp_degf": 76.0 + at,
+            "pressure_inhg": STATION - 0.01 * at, "pressure_kind": "station", "humidity_pct": 55.0 - at,
+        }  # fmt: skip
+        rows.append(row | (changes[at - 4] if at >= 4 else {}))
+    return rows
+
+
+WEATHER = {
+    "ordinary": ({}, []),
+    "degC under degF": ({"air_temp_degf": 26.5}, [("air_temp_degf", "79.7", "celsius")]),
+    "altimeter for station": ({"pressure_inhg": 29.9}, [("pressure_kind", "altimeter", "altimeter_or_station")]),
+    "station for altimeter": (
+        {"pressure_kind": "altimeter"}, [("pressure_kind", "station", "altimeter_or_station")]
+    ),
+    "humidity as a fraction": ({"humidity_pct": 0.51}, [("humidity_pct", "51", "humidity_fraction")]),
+    "dew point above the air": ({"dew_point_degf": 88.0}, [("dew_point_degf", None, "moisture_above_air")]),
+    "wet bulb below the air": ({"wet_bulb_degf": 66.0}, []),
+    "pressure without its point": ({"pressure_inhg": 2858.0}, [("pressure_inhg", "28.58", "out_of_range")]),
+    "a wind no meeting is run in": ({"wind_speed_mph": 90.0}, [("wind_speed_mph", "9", "out_of_range")]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "expected"), WEATHER.values(), ids=WEATHER.keys())
+def test_weather(change: dict[str, Any], expected: list[tuple[str, str | None, str]]) -> None:
+    con = empty_store()
+    put(con, "weather", weather(change))
+    run_rules(con)
+    assert asked(con) == [
+        (6, column, suggestion, "questioned", rule) for column, suggestion, rule in expected
+    ]
+
+
+def test_a_lone_altimeter_reading_is_known_by_the_elevation() -> None:
+    con = empty_store()
+    put(con, "weather", weather()[:1])
+    put(con, "weather", [weather()[0] | {"pressure_inhg": 29.98}], file="other.csv")
+    con.execute("delete from typed_weather where file = 'weather.csv'")
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == [(2, "pressure_kind", "altimeter")]
+
+
+def test_where_both_kinds_are_alike_nothing_is_asked() -> None:
+    con = empty_store()
+    low = [row | {"venue": "Low Strip", "pressure_inhg": 29.95} for row in weather({"pressure_inhg": 29.99})]
+    put(con, "weather", low)
+    run_rules(con)
+    assert asked(con) == []
+
+
+TRACK: dict[str, tuple[list[float], list[tuple[Any, ...]]]] = {
+    "ordinary": ([95, 104, 110, 106], []),
+    "degC under degF": ([95, 104, 43.3, 106], [(4, "track_temp_degf", "109.9", "questioned", "celsius")]),
+    "below the air at noon": (
+        [95, 71, 110, 106], [(3, "track_temp_degf", None, "doubt", "track_below_air")]
+    ),
+    "a digit too many": ([95, 104, 1104, 106], [(4, "track_temp_degf", "110.4", "questioned", "out_of_range")]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("temps", "expected"), TRACK.values(), ids=TRACK.keys())
+def test_track(temps: list[float], expected: list[tuple[Any, ...]]) -> None:
+    con = empty_store()
+    put(con, "weather", weather())
+    rows = [
+        {"read_at": DAY + dt.timedelta(hours=11 + at), "track_temp_degf": t} for at, t in enumerate(temps)
+    ]
+    put(con, "track", rows)
+    run_rules(con)
+    assert asked(con) == expected
+
+
+def test_a_track_below_the_air_in_the_evening_is_no_mistake() -> None:
+    con = empty_store()
+    put(con, "weather", weather())
+    put(con, "track", [{"read_at": DAY + dt.timedelta(hours=20), "track_temp_degf": 70.0}])
+    run_rules(con)
+    assert asked(con) == []
+
+
+SETUPS: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
+    "ordinary": ({"preload_turns": 3.5, "counterweight_g": 5.0, "launch_rpm": 6300.0}, []),
+    "turns without their point": ({"preload_turns": 35.0}, [("preload_turns", "3.5", "turns_past_limit")]),
+    "turns with digits swapped": ({"preload_turns": 5.3}, [("preload_turns", "3.5", "turns_past_limit")]),
+    "turns just past the limit": ({"preload_turns": 5.5}, [("preload_turns", None, "turns_past_limit")]),
+    "one screw apart": (
+        {"preload_turns": 3.083, "preload_screws": [3, 3, 3.5, 3, 3, 3]},
+        [("preload_turns", "3 3 3 3 3 3", "unequal_screws")],
+    ),
+    "screws alike": ({"preload_turns": 3.5, "preload_screws": [3.5] * 6}, []),
+    "counterweight of six levers": ({"counterweight_g": 27.0}, [("counterweight_g", "4.5", "counterweight_total")]),
+    "launch rpm with digits swapped": ({"launch_rpm": 2600.0}, [("launch_rpm", "6200", "setting_out_of_reach")]),
+    "launch rpm without a nought": ({"launch_rpm": 620.0}, [("launch_rpm", "6200", "setting_out_of_reach")]),
+    "tire pressure without its point": (
+        {"tire_pressure_psi": 105.0}, [("tire_pressure_psi", "10.5", "setting_out_of_reach")]
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "expected"), SETUPS.values(), ids=SETUPS.keys())
+def test_setups(change: dict[str, Any], expected: list[tuple[str, str | None, str]]) -> None:
+    con = empty_store()
+    usual = {"preload_turns": 3.0, "counterweight_g": 4.5, "launch_rpm": 6200.0, "tire_pressure_psi": 10.5}
+    rows = [usual | {"set_at": DAY + dt.timedelta(days=7 * at)} for at in range(3)]
+    put(con, "setups", [*rows, {"set_at": DAY + dt.timedelta(days=21), **change}])
+    run_rules(con)
+    assert asked(con) == [
+        (5, column, suggestion, "questioned", rule) for column, suggestion, rule in expected
+    ]
+
+
+SLIP_SETTINGS = {
+    "launch rpm with digits swapped": (
+        {"launch_rpm": 2600.0},
+        ("launch_rpm", "6200", "setting_out_of_reach"),
+    ),
+    "turns past the limit": ({"preload_turns": 30.0}, ("preload_turns", "3", "turns_past_limit")),
+    "counterweight of six levers": (
+        {"counterweight_g": 27.0},
+        ("counterweight_g", "4.5", "counterweight_total"),
+    ),
+}
+
+
+@pytest.mark.parametrize(("change", "expected"), SLIP_SETTINGS.values(), ids=SLIP_SETTINGS.keys())
+def test_settings_on_slips(change: dict[str, Any], expected: tuple[str, str, str]) -> None:
+    con = empty_store()
+    usual = {"preload_turns": 3.0, "counterweight_g": 4.5, "launch_rpm": 6200.0}
+    rows = [row | usual for row in slips(steady=8)]
+    rows[4] |= change
+    put(con, "timeslips", rows)
+    run_rules(con)
+    column, suggestion, rule = expected
+    assert asked(con) == [(6, column, suggestion, "questioned", rule)]
+
+
+def test_without_limits_only_what_no_clutch_has_is_asked() -> None:
+    con = empty_store()
+    put(con, "setups", [{"set_at": DAY, "preload_turns": 6.5}, {"set_at": DAY, "preload_turns": 65.0}])
+    run_rules(con, Garage.model_validate({}))
+    assert asked(con) == [(3, "preload_turns", "6.5", "questioned", "turns_past_limit")]
+
+
+CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
+    "wearing": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.957}, {"h": 1.962}], []),
+    "serviced": ([{"h": 1.951}, {"h": 1.966}, {"h": 1.958, "shim_removed_in": 0.01}, {"h": 1.961}], []),
+    "serviced, by the notes": ([{"h": 1.951}, {"h": 1.966}, {"h": 1.951, "notes": "new disc"}, {"h": 1.955}], []),
+    "read a hair lower": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.954}, {"h": 1.958}], []),
+    "a shim nobody wrote down": (
+        [{"h": 1.951}, {"h": 1.956}, {"h": 1.961}, {"h": 1.966}, {"h": 1.957}, {"h": 1.960}],
+        [(6, "shim_removed_in", "0.010", "questioned", "ring_height_down")],
+    ),
+    "digits swapped": (
+        [{"h": 1.951}, {"h": 1.955}, {"h": 1.597}, {"h": 1.962}],
+        [(4, "ring_height_in", "1.957", "questioned", "ring_height_down")],
+    ),
+    "one digit high": (
+        [{"h": 1.951}, {"h": 1.995}, {"h": 1.957}, {"h": 1.962}],
+        [(3, "ring_height_in", "1.955", "questioned", "ring_height_down")],
+    ),
+    "without its point": (
+        [{"h": 1.951}, {"h": 1955.0}, {"h": 1.957}, {"h": 1.962}],
+        [(3, "ring_height_in", "1.955", "questioned", "ring_height_down")],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("checks", "expected"), CHECKS.values(), ids=CHECKS.keys())
+def test_checks(checks: list[dict[str, Any]], expected: list[tuple[Any, ...]]) -> None:
+    con = empty_store()
+    rows = [
+        {"checked_at": DAY + dt.timedelta(days=7 * at), "ring_height_in": check["h"], **check}
+        for at, check in enumerate(checks)
+    ]
+    put(con, "checks", rows)
+    run_rules(con)
+    assert asked(con) == expected
+
+
+@pytest.mark.parametrize("kind", ["timeslips", "weather", "track", "setups", "checks"])
+def test_empty_sheets_raise_no_question(kind: Kind) -> None:
+    con = empty_store()
+    put(con, kind, [{}])
+    run_rules(con)
+    assert asked(con) == []

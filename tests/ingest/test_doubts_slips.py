@@ -1,0 +1,162 @@
+"""Rules about the numbers of one slip: three or four rows in, the exact questions out."""
+
+import datetime as dt
+from typing import Any
+
+import pytest
+
+from tests.ingest.doubt_cases import CLEAN_SLIP, DAY, asked, empty_store, put, run_rules, slips
+
+FIRST = 14  # row of the first changed slip: twelve steady ones stand above it, under the headings
+SUSPECT = {"run_at": DAY + dt.timedelta(hours=17), **CLEAN_SLIP}
+CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
+    "missing decimal": ({"t60_s": 1482.0}, [("t60_s", "1.482", "missing_decimal")]),
+    "decimal one place off": ({"t330_s": 39.52}, [("t330_s", "3.952", "missing_decimal")]),
+    "speed without its point": ({"v1320_mph": 14504.0}, [("v1320_mph", "145.04", "missing_decimal")]),
+    "swapped digits at 60 ft": ({"t60_s": 1.842}, [("t60_s", "1.482", "swapped_digits")]),
+    "swapped digits at 330 ft": ({"t330_s": 3.592}, [("t330_s", "3.952", "swapped_digits")]),
+    "swapped digits at the stripe": ({"t1320_s": 4.944}, [("t1320_s", "9.444", "swapped_digits")]),
+    "one digit wrong": ({"t660_s": 8.061}, [("t660_s", "6.061", "wrong_digit")]),
+    "exchanged splits": (
+        {"t330_s": 6.061, "t660_s": 3.952},
+        [("t330_s", "3.952", "splits_not_rising"), ("t660_s", "6.061", "splits_not_rising")],
+    ),
+    "time and speed exchanged": (
+        {"t660_s": 116.32, "v660_mph": 6.061},
+        [("t660_s", "6.061", "time_and_speed_swapped"), ("v660_mph", "116.32", "time_and_speed_swapped")],
+    ),
+    "typed in the next column": (
+        {"t330_s": None, "t660_s": 3.952},
+        [("t330_s", "3.952", "next_column"), ("t660_s", "empty", "next_column")],
+    ),
+    "60 ft typed as reaction": (
+        {"t60_s": None, "reaction_s": 1.482, "t330_s": 3.952},
+        [("reaction_s", "empty", "next_column"), ("t60_s", "1.482", "next_column")],
+    ),
+    "the row moved on by one": (
+        {"t660_s": None, "v660_mph": 6.061, "t1000_s": 116.32, "t1320_s": 7.887, "v1320_mph": 9.444},
+        [
+            ("t1000_s", "7.887", "shifted_row"), ("t1320_s", "9.444", "shifted_row"),
+            ("t660_s", "6.061", "shifted_row"), ("v1320_mph", "empty", "shifted_row"),
+            ("v660_mph", "116.32", "shifted_row"),
+        ],
+    ),
+    "nothing explains it": ({"t1000_s": 6.512}, [("t1000_s", None, "does_not_fit")]),
+}  # fmt: skip
+HONEST: dict[str, dict[str, Any]] = {
+    "an ordinary run": {},
+    "spun, and says so": {"outcome": "spun", "t60_s": 1.902, "t330_s": 4.42, "t660_s": 6.53, "t1000_s": 8.356,
+                          "t1320_s": 9.913},
+    "bogged": {"outcome": "bogged", "t60_s": 1.702, "t330_s": 4.182, "t660_s": 6.29, "t1000_s": 8.116,
+               "t1320_s": 9.673},
+    "missed shift": {"outcome": "missed shift", "t660_s": 6.702, "v660_mph": 112.1, "t1000_s": 8.551,
+                     "t1320_s": 10.118, "v1320_mph": 143.2},
+    "lifted near the stripe": {"outcome": "lifted", "t1320_s": 9.744, "v1320_mph": 112.0},
+    "lifted, and nobody wrote it down": {"t1320_s": 9.744, "v1320_mph": 112.0},
+    "a soft run, clean all the way": {"t60_s": 1.552, "t330_s": 4.03, "t660_s": 6.141, "t1000_s": 7.968,
+                                      "t1320_s": 9.526},
+    "red light": {"outcome": "red light", "reaction_s": -0.04},
+    "ended at the eighth": {"t1000_s": None, "t1320_s": None, "v1320_mph": None},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "expected"), CASES.values(), ids=CASES.keys())
+def test_a_bad_number_is_asked_about(
+    change: dict[str, Any], expected: list[tuple[str, str | None, str]]
+) -> None:
+    con = empty_store()
+    put(con, "timeslips", slips(SUSPECT | change))
+    run_rules(con)
+    assert asked(con) == [
+        (FIRST, column, suggestion, "questioned", rule) for column, suggestion, rule in expected
+    ]
+
+
+@pytest.mark.parametrize("change", HONEST.values(), ids=HONEST.keys())
+def test_an_honest_run_is_left_alone(change: dict[str, Any]) -> None:
+    con = empty_store()
+    put(con, "timeslips", slips(SUSPECT | change))
+    run_rules(con)
+    assert asked(con) == []
+
+
+def test_a_car_with_two_runs_is_judged_by_physics_alone_even_with_two_errors_in_a_row() -> None:
+    con = empty_store()
+    put(con, "timeslips", slips({}, SUSPECT | {"t60_s": 1482.0, "v660_mph": 161.32}, steady=0))
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == [(3, "t60_s", "1.482"), (3, "v660_mph", "116.32")]
+
+
+def test_a_quick_car_is_judged_by_its_own_runs_not_by_a_fixed_range() -> None:
+    quick = {name: value * (0.62 if name.endswith("_s") else 1 / 0.62) for name, value in CLEAN_SLIP.items()}
+    con = empty_store()
+    put(con, "timeslips", [row | {"car": "Sparrow"} for row in slips()])
+    rows = slips(steady=12)
+    for row in rows:
+        for name, value in quick.items():
+            row[name] = round(row[name] - CLEAN_SLIP[name] + value, 3)
+    rows[7]["t60_s"] = 1.482  # another car's ordinary 60 ft
+    put(con, "timeslips", rows, file="quick.csv")
+    run_rules(con)
+    assert {(row, column) for row, column, *_ in asked(con)} <= {(9, "t60_s")}
+
+
+def test_the_same_run_typed_twice_is_set_aside_without_a_question() -> None:
+    con = empty_store()
+    rows = slips(steady=4)
+    put(con, "timeslips", rows)
+    put(con, "timeslips", [rows[1]], file="phone.csv")
+    run_rules(con)
+    assert asked(con) == []
+    assert con.execute("select file, row, same_file, same_row from doubles").fetchall() == [
+        ("phone.csv", 2, "timeslips.csv", 3)
+    ]
+
+
+def test_the_same_run_typed_twice_and_not_alike_asks_which() -> None:
+    con = empty_store()
+    rows = slips(steady=8)
+    rows[1]["t1000_s"] += 0.09
+    put(con, "timeslips", rows)
+    put(con, "timeslips", [rows[1] | {"t1000_s": rows[1]["t1000_s"] - 0.09}], file="phone.csv")
+    run_rules(con)
+    right = f"{rows[1]['t1000_s'] - 0.09:.3f}"
+    assert asked(con) == [(3, "t1000_s", right, "questioned", "doubles_differ")]
+
+
+def test_two_runs_at_one_written_time_are_two_runs() -> None:
+    con = empty_store()
+    rows = slips(steady=6)
+    put(con, "timeslips", [row | {"run_at": DAY + dt.timedelta(hours=18)} for row in rows])
+    run_rules(con)
+    assert con.execute("select count(*) from doubles").fetchone() == (0,)
+
+
+def test_runs_without_a_time_are_the_same_when_their_numbers_are() -> None:
+    con = empty_store()
+    rows = [
+        row | {"has_time": False, "run_at": DAY + dt.timedelta(milliseconds=at)}
+        for at, row in enumerate(slips(steady=5))
+    ]
+    put(con, "timeslips", [*rows, rows[2] | {"run_at": DAY + dt.timedelta(milliseconds=9)}])
+    run_rules(con)
+    assert con.execute("select row, same_row from doubles").fetchall() == [(7, 4)]
+
+
+HUNDREDTHS = {
+    "a lone cell in a sheet that keeps its zeros": (2, [(3, "t330_s", "3.950")]),
+    "the whole sheet has hundredths": (31, []),
+}
+
+
+@pytest.mark.parametrize(("others", "expected"), HUNDREDTHS.values(), ids=HUNDREDTHS.keys())
+def test_hundredths(others: int, expected: list[tuple[int, str, str]]) -> None:
+    con = empty_store()
+    rows = slips(steady=12)
+    rows[5]["t60_s"] = 1.480
+    rows[1] |= {"t330_s": 3.95, "short_splits": 2}
+    if others == 31:
+        rows = [row | {"short_splits": 31} for row in rows]
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == expected

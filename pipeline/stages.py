@@ -79,7 +79,7 @@ def questions(space: Workspace) -> Outcome:
     text = questions_text(found)
     if waiting.height:
         text += (
-            f"\n\n{waiting.height} entries wait. Answer in the last column of {path} with accept, keep, "
+            f"\n\n{waiting.height} entries wait. Answer in the column 'answer' of {path} with accept, keep, "
             "leave out or the right value, and run this again. Your own sheets are never written to."
         )
     return Outcome(text, {"questions": _plain_rows(found)}, waiting.height, (path,))

@@ -18,41 +18,52 @@ with all_rows as (
     from rows_checks
 ),
 
-judged as (
-    select
-        all_rows.sheet_no,
-        case
-            when all_rows.is_aside or marks.fate in ('merged', 'left out') then 'set_aside'
-            when marks.fate = 'rejected' then 'rejected'
-            when len(marks.questioned) > 0 then 'questioned'
-            else 'kept'
-        end as fate
-    from all_rows
-    left join row_marks as marks
-        on all_rows.file = marks.file and all_rows.sheet = marks.sheet and all_rows."row" = marks."row"
-),
-
 counted as (
     select
         sheet_no,
         count(*) as "read",
-        count(*) filter (where fate = 'kept') as kept,
-        count(*) filter (where fate = 'questioned') as questioned,
-        count(*) filter (where fate = 'rejected') as rejected,
-        count(*) filter (where fate = 'set_aside') as set_aside
-    from judged
+        count(*) filter (where is_aside) as set_aside
+    from all_rows
     group by sheet_no
+),
+
+marked as (
+    select
+        all_rows.sheet_no,
+        count(*) filter (where marks.fate in ('merged', 'left out')) as out,
+        count(*) filter (where marks.fate = 'rejected') as rejected,
+        count(*) filter (where marks.fate is null and len(marks.questioned) > 0) as questioned
+    from row_marks as marks
+    inner join all_rows
+        on marks.file = all_rows.file and marks.sheet = all_rows.sheet and marks."row" = all_rows."row"
+    where not all_rows.is_aside
+    group by all_rows.sheet_no
+),
+
+fates as (
+    select
+        counted.sheet_no,
+        counted."read",
+        coalesce(marked.questioned, 0) as questioned,
+        coalesce(marked.rejected, 0) as rejected,
+        counted.set_aside + coalesce(marked.out, 0) as set_aside
+    from counted
+    left join marked using (sheet_no)
 )
 
 select
     sheets.file,
     sheets.sheet,
     sheets.kind,
-    coalesce(counted."read", sheets."rows") as "read",
-    coalesce(counted.kept, if(sheets.kind = 'answers', sheets."rows" - sheets.heading_row, 0)) as kept,
-    coalesce(counted.questioned, 0) as questioned,
-    coalesce(counted.rejected, 0) as rejected,
-    coalesce(counted.set_aside, if(sheets.kind = 'answers', sheets.heading_row, sheets."rows")) as set_aside
+    coalesce(fates."read", sheets."rows") as "read",
+    case
+        when fates."read" is not null then fates."read" - fates.questioned - fates.rejected - fates.set_aside
+        when sheets.kind = 'answers' then sheets."rows" - sheets.heading_row
+        else 0
+    end as kept,
+    coalesce(fates.questioned, 0) as questioned,
+    coalesce(fates.rejected, 0) as rejected,
+    coalesce(fates.set_aside, if(sheets.kind = 'answers', sheets.heading_row, sheets."rows")) as set_aside
 from current_sheets as sheets
-left join counted using (sheet_no)
+left join fates using (sheet_no)
 order by sheets.sheet_no;

@@ -5,14 +5,13 @@ from rows_timeslips
 where
     set_aside is null
     and (
-        (outcome is not null and outcome <> 'clean' and not (outcome in ('spun', 'bogged', 'red light')))
-        or (
-            outcome is null
-            and regexp_matches(
+        outcome not in ('clean', 'spun', 'bogged', 'red light')
+        or case
+            when outcome is null and notes is not null then regexp_matches(
                 notes,
                 '(?i)\b(miss|lift|abort|brok|spun|spin|bog|red|foul|shut|coast|pedal|let off|dnf|smoke|haze)'
             )
-        )
+        end
     )
 group by outcome, notes
 order by outcome, notes;

@@ -3,8 +3,8 @@
 update rows_track
 set set_aside = case when "day" is null then 'a line of words' else 'nothing but the date' end
 where
-    set_aside is null
-    and coalesce(track_temp_degf) is null
+    track_temp_degf is null
+    and set_aside is null
     and not coalesce(list_bool_or(list_transform(odd, lambda cell: cell."column" not in ('date', 'time'))), false)
     and case
         when "day" is null then len(list_filter(undated, lambda cell: cell is not null)) = 1

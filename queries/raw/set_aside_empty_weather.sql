@@ -3,8 +3,14 @@
 update rows_weather
 set set_aside = case when "day" is null then 'a line of words' else 'nothing but the date' end
 where
-    set_aside is null
-    and coalesce(air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf, wet_bulb_degf, grains, wind_speed_mph) is null
+    air_temp_degf is null
+    and pressure_inhg is null
+    and humidity_pct is null
+    and dew_point_degf is null
+    and wet_bulb_degf is null
+    and grains is null
+    and wind_speed_mph is null
+    and set_aside is null
     and not coalesce(list_bool_or(list_transform(odd, lambda cell: cell."column" not in ('date', 'time'))), false)
     and case
         when "day" is null then len(list_filter(undated, lambda cell: cell is not null)) = 1

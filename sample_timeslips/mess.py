@@ -140,7 +140,7 @@ def doubts(season: Season) -> tuple[Doubt, ...]:
         Doubt("weather", 24, "station_inhg", "altimeter setting for station pressure", ""),
         Doubt("weather", 38, "temp_degf", "degC where degF is the custom", ""),
         Doubt("track", 37, "track_temp_degf", "below the air on a sunny noon", ""),
-        Doubt("setups", 17, "preload_turns", "decimal point missing", ""),
+        Doubt("setups", 16, "preload_turns", "decimal point missing", ""),
         Doubt("checks", 3, "ring_height_in", "ring height going down without a service", "1.935"),
     )
 

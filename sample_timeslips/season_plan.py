@@ -213,7 +213,7 @@ def _plan(rng: np.random.Generator) -> tuple[Run, ...]:
                 pressure = float(rng.choice([9.0, 9.5, 10.0, 10.5, 11.0, 11.5, 12.0]))
             minutes = round(hour * 60 + rng.uniform(-6, 6))
             track = track_temp_degf(event, minutes / 60)
-            rpm = 6550 - 14 * (track - 95) + rng.normal(0, 400)
+            rpm = 6450 + 20 * place - 14 * (track - 95) + rng.normal(0, 400)
             runs.append(
                 Run(
                     event=event,
@@ -239,7 +239,7 @@ def _plan(rng: np.random.Generator) -> tuple[Run, ...]:
 def _new_night_preload(place: int, rng: np.random.Generator) -> float:
     """Start loose in spring and tighter by autumn, with a look back now and then."""
     start = 1.5 + 1.9 * place / (len(EVENTS) - 1)
-    return float(np.clip(0.5 * round((start + rng.normal(0, 0.6)) / 0.5), 1.5, 3.5))
+    return float(np.clip(0.5 * round((start + rng.normal(0, 0.35)) / 0.5), 1.5, 3.5))
 
 
 SPLITS = ("t60_s", "t330_s", "t660_s", "t1000_s", "t1320_s")

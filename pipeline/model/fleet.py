@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import duckdb
 import numpy as np
 import numpy.typing as npt
 
-from pipeline.errors import ThinData
+from pipeline.errors import RequestError, ThinData
 from pipeline.model import fleet_basis as fb
 from pipeline.model.fleet_basis import Array
 from pipeline.model.fleet_passes import LAM_LADDER, batch_sums
@@ -79,6 +79,56 @@ def sum_fleet(
     kinds = dict(zip(known["car"], known["clutch_type"], strict=True))
     kind = np.array([kinds[car] for car in sums.car], dtype=object)
     return {str(name): _by_name(sums.of(kind == name)) for name in sorted(set(kind))}
+
+
+def fit_fleet(
+    sums: Mapping[str, Sequence[FleetSums]], *, response: Response = "t60", seed: int = 1
+) -> tuple[tuple[FleetModel, ...], tuple[str, ...]]:
+    """Pool the cars of each clutch type, from one source of sums or several.
+
+    Parameters
+    ----------
+    sums
+        By clutch type; several (own cars, shares of other shops) are pooled as if their runs had been
+        summed up together. Every one must hold the same ladder of ratios.
+    response, seed
+        See :func:`solve_fleet`.
+
+    Returns
+    -------
+    models, sentences about clutch types that have too few cars
+
+    Raises
+    ------
+    RequestError
+        When sums of different ratios or weighting are to be pooled.
+    ThinData
+        When no clutch type has cars enough.
+    """
+    models: list[FleetModel] = []
+    thin: list[ThinData] = []
+    for clutch_type, several in sorted(sums.items()):
+        _must_agree(clutch_type, several)
+        try:
+            pooled = _by_name(joined(several))
+            models.append(solve_fleet(pooled, clutch_type=clutch_type, response=response, seed=seed))
+        except ThinData as too_few:
+            thin.append(too_few)
+    if not models:
+        raise thin[0] if thin else ThinData("There are no cars to pool.", "Give logbooks with runs in them.")
+    return tuple(models), tuple(str(too_few) for too_few in thin)
+
+
+def _must_agree(clutch_type: str, several: Sequence[FleetSums]) -> None:
+    first = several[0]
+    for other in several[1:]:
+        if tuple(other.lam) != tuple(first.lam) or other.robust != first.robust:
+            raise RequestError(
+                f"The sums of clutch type {clutch_type!r} were made in different ways (ratios "
+                f"{first.lam.tolist()} and {other.lam.tolist()}, weighted {first.robust} and "
+                f"{other.robust}).",
+                "Sum up all of them with LAM_LADDER and the same weighting.",
+            )
 
 
 def _by_name(sums: FleetSums) -> FleetSums:
@@ -186,6 +236,14 @@ def solve_fleet(
     )
 
 
+def prior_without(model: FleetModel, k: int, *, seed: int = 1) -> FleetPrior:
+    """Learn the prior again from every car but the ``k``-th, so that its own runs do not count twice."""
+    information = information_of(model.sums, model.variance)
+    others = np.flatnonzero((model.sums.runs >= LEAST_RUNS) & (np.arange(model.sums.cars) != k))
+    weak = fb.weak_prior_sd(model.response)
+    return learn_prior(information.of(others), weak, np.random.default_rng(seed))
+
+
 def information_of(sums: FleetSums, variance: Array) -> Information:
     """Give what each car's runs say, at the first ratio of the sums."""
     inner, right, _ = parts(sums)
@@ -194,6 +252,24 @@ def information_of(sums: FleetSums, variance: Array) -> Information:
     rpm, both, track = sums.between[several].sum(0) / max(runs, 1.0)
     wander = np.array([[rpm, both], [both, track]])
     return Information(inner / variance[:, None, None], right / variance[:, None], 1 / sums.events, wander)
+
+
+def place_of(models: Sequence[FleetModel], car: str) -> tuple[FleetModel, int]:
+    """Find a car by name among the fleets, whatever its case.
+
+    Raises
+    ------
+    RequestError
+        When there is none.
+    """
+    for model in models:
+        at = np.flatnonzero(np.char.lower(model.sums.car.astype(str)) == car.lower())
+        if at.size:
+            return model, int(at[0])
+    known = sorted(str(name) for model in models for name in model.sums.car[:20])
+    raise RequestError(
+        f"There is no car {car!r} in the fleet.", f"Cars in it: {', '.join(known[:20])} and so on."
+    )
 
 
 def _alone(information: Information, weak_sd: Array) -> tuple[Array, Array]:

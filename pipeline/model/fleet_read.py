@@ -73,6 +73,16 @@ def needed_columns(response: Response) -> tuple[str, ...]:
     return ("car", "event", f"{response}_s", *fb.FACTOR_COLUMNS.values())
 
 
+def read_fleet(
+    con: duckdb.DuckDBPyConnection, source: Path | Sequence[FleetCar], *, response: Response = "t60"
+) -> None:
+    """Read a fleet from one big table, or from the cars of many logbooks; see the two functions below."""
+    if isinstance(source, Path):
+        load_table(con, source, response=response)
+    else:
+        load_cars(con, source, response=response)
+
+
 def load_table(con: duckdb.DuckDBPyConnection, source: Path, *, response: Response = "t60") -> None:
     """Read one big table of runs into ``fleet_runs`` and ``fleet_cars``.
 

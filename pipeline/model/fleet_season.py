@@ -2,13 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from pipeline.model import basis
 from pipeline.model import fleet_basis as fb
 from pipeline.model.basis import Array, Spec
+from pipeline.model.fleet import FleetModel, place_of, prior_without
 from pipeline.model.fleet_prior import FleetPrior, with_odd_cars
 from pipeline.model.informed_fit import CoefficientPrior
+from pipeline.model.response_fit import Prior
+from pipeline.model.results import Response
+
+
+def season_prior(models: Sequence[FleetModel], car: str) -> Prior:
+    """Prior to hand to ``fit_season`` for one car of the fleet.
+
+    Parameters
+    ----------
+    models
+        Fleets of every clutch type and response that was pooled; other responses keep the usual prior.
+    car
+        Its name.
+
+    Raises
+    ------
+    RequestError
+        When no fleet has the car.
+
+    Notes
+    -----
+    The prior is learned again without the car, whose runs would count twice otherwise.
+    """
+    found: dict[Response, FleetPrior] = {}
+    for response in dict.fromkeys(model.response for model in models):
+        model, place = place_of([each for each in models if each.response == response], car)
+        found[response] = prior_without(model, place)
+
+    def prior(response: Response, spec: Spec, events: int) -> CoefficientPrior | None:
+        known = found.get(response)
+        return None if known is None else pooled_prior_for(known, spec, events=events)
+
+    return prior
+
 
 _NUDGE = 1e-3  # steps; slopes are polynomials of low degree, so a central difference is exact enough
 _CURVED = (

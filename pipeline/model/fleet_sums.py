@@ -20,7 +20,7 @@ _PLACES = (*range(8), fb.RESPONSE)
 _SETTINGS = ("turns", "grams", "rpm")
 _CENTRES = ("turns", "grams", "rpm", "track", "air", "seconds")
 
-NEVER_MOVED = 1e-12
+NEVER_MOVED = 1e-14
 """A column whose own variation is below this share of its square is rounding error, not variation."""
 
 NOISE_PRIOR_S = 10 * fb.MS
@@ -203,13 +203,20 @@ def sweep_level(raw: RawSums) -> tuple[Array, Array, Array]:
 
 
 def near_dependence(swept: Array) -> Array:
-    """Log10 of the condition number of the columns that move, each scaled to length one. Shape (K,)."""
-    inner = swept[:, : fb.SIZE, : fb.SIZE].copy()
+    """Log10 of the condition number of the within-event columns that move, each scaled to length one.
+
+    Event means of the settings are left out: with few events they depend on each other by nature, and
+    the prior settles what the runs can not.
+
+    Returns
+    -------
+    shape (K,)
+    """
+    inner = swept[:, : fb.RPM_TRACK, : fb.RPM_TRACK].copy()
     length = np.sqrt(np.einsum("kii->ki", inner))
-    still = length == 0.0
-    length[still] = 1.0
+    length[length == 0.0] = 1.0
     inner /= length[:, :, None] * length[:, None, :]
-    at = np.arange(fb.SIZE)
+    at = np.arange(fb.RPM_TRACK)
     inner[:, at, at] = 1.0
     values = np.linalg.eigvalsh(inner)
     out: Array = np.log10(values[:, -1] / np.maximum(values[:, 0], 1e-16))

@@ -16,7 +16,7 @@ with levels as (
 select
     car_no,
     count(*) as events,
-    sum(runs) as runs,
+    cast(sum(runs) as bigint) as runs,
     sum(n) as weight,
     sum(ln(1.0 + $lam * n)) as log_det,
     sum(s_turns) as s_turns,

@@ -231,6 +231,10 @@ def next_setting(
 def plan(
     logbook: LogbookArg,
     runs: Annotated[str, typer.Option("--runs", help="How many test runs you can make.")] = "8",
+    wanted: Annotated[
+        list[str] | None,
+        typer.Option("--adjustment", help="What to learn about [all ever changed]; may be repeated."),
+    ] = None,
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,
@@ -240,7 +244,12 @@ def plan(
 ) -> None:
     """Give the test runs worth making, in order, and how much surer they would make us."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
-    _finish(stages.plan(space, n_runs=runs, car=car), as_json=as_json, quiet=quiet, strict=strict)
+    _finish(
+        stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), car=car),
+        as_json=as_json,
+        quiet=quiet,
+        strict=strict,
+    )
 
 
 @app.command(

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import duckdb
 
 from pipeline.car_data import CarData, car_facts, read_car_data
 from pipeline.logbook import Garage
-from pipeline.model.curves import rpm_by_track_temp
-from pipeline.model.fit import fit_season
+from pipeline.model.dash import dash_sheet
+from pipeline.model.fit import FittedSeason, fit_season
 from pipeline.model.forecast import read_forecast
 from pipeline.model.limits import car_limits, present_settings
 from pipeline.model.next_setting import suggest_next
@@ -46,11 +47,19 @@ def fit_car(con: duckdb.DuckDBPyConnection, garage: Garage, car: str) -> FittedC
     """
     data = read_car_data(con, garage, car, with_fit=False)
     fitted = fit_season(data.runs, car_facts(garage, car))
-    launch = fitted.responses.get("t60")
     assert data.wear is not None  # worked out whenever the fit is not read
+    return decide(data, fitted, data.wear)
+
+
+def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
+    """Decide from a fitted season, under the conditions of the last event.
+
+    Launch rpm by track temperature is given at the present clutch setting and inside the limits only.
+    """
+    launch = fitted.responses.get("t60")
     return FittedCar(
-        fit=fitted.season,
-        wear=data.wear,
+        fit=replace(fitted.season, rpm_by_track_temp=() if launch is None else _dash(data, launch)),
+        wear=wear,
         next_setting=None if launch is None else _suggest(data, launch, ForecastAsked(), quick_only=False),
         test_plan=None if launch is None else _plan(data, launch, SEASON_PLAN_RUNS),
     )
@@ -69,11 +78,11 @@ def suggest(
         When the forecast can not be read.
     """
     launch = _launch_fit(data)
-    return _suggest(data, launch, asked, quick_only=quick_only), rpm_by_track_temp(launch)
+    return _suggest(data, launch, asked, quick_only=quick_only), _dash(data, launch)
 
 
-def plan_tests(data: CarData, n_runs: int) -> TestPlan:
-    """Plan test runs.
+def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
+    """Plan test runs, to learn about the wanted adjustments or about all that were ever changed.
 
     Raises
     ------
@@ -82,7 +91,7 @@ def plan_tests(data: CarData, n_runs: int) -> TestPlan:
     RequestError
         For a number of runs that can not be planned.
     """
-    return _plan(data, _launch_fit(data), n_runs)
+    return _plan(data, _launch_fit(data), n_runs, wanted)
 
 
 def _launch_fit(data: CarData) -> ResponseFit:
@@ -97,9 +106,13 @@ def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_
     return suggest_next(launch, limits, _present(data), forecast, quick_only=quick_only)
 
 
-def _plan(data: CarData, launch: ResponseFit, n_runs: int) -> TestPlan:
+def _plan(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
     limits = car_limits(data.garage, data.car, data.runs)
-    return plan_runs(launch, limits, _present(data), n_runs, seed=PLAN_SEED)
+    return plan_runs(launch, limits, _present(data), n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
+
+
+def _dash(data: CarData, launch: ResponseFit) -> tuple[RpmPoint, ...]:
+    return dash_sheet(launch, car_limits(data.garage, data.car, data.runs), _present(data))
 
 
 def _present(data: CarData) -> dict[str, float]:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from pipeline.errors import RequestError, StoreError
-from pipeline.workspace import ForecastAsked, Outcome, Workspace
+from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
 if TYPE_CHECKING:
     import duckdb
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from pipeline.car_data import CarData
 
 Picture = Literal["png", "svg", "pdf"]
-MOST_PLANNED_RUNS = 40
+MOST_PLANNED_RUNS = 24
 FORMATS: tuple[Picture, ...] = ("png", "svg", "pdf")
 
 
@@ -239,21 +239,21 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
     return Outcome(f"{next_text(choice)}\n\nThe card is in {files[0]}", document, data.waiting, files)
 
 
-def plan(space: Workspace, *, n_runs: str, car: str | None) -> Outcome:
+def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
     from pipeline.deciding import plan_tests
     from pipeline.terminal import plan_text
     from reports import plan as report
 
-    if not n_runs.strip().isdecimal() or not 1 <= int(n_runs) <= MOST_PLANNED_RUNS:
+    if not n_runs.strip().isdecimal() or not 2 <= int(n_runs) <= MOST_PLANNED_RUNS:
         raise RequestError(
             f"--runs {n_runs!r} is not a number of runs.",
-            f"Give a whole number from 1 to {MOST_PLANNED_RUNS}.",
+            f"Give a whole number from 2 to {MOST_PLANNED_RUNS}.",
         )
     count = int(n_runs)
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    found = plan_tests(data, count)
+    found = plan_tests(data, count, wanted)
     page = report.PlanPage(car=data.car, plan=found, store_version=data.store_version, generated_at=_now())
     document = {"car": data.car, "plan": _plain(found)}
     files = _write_report(space, "plan", report.render(page), document, (), ())
@@ -282,6 +282,72 @@ def clutch(
     )
     files = _write_report(space, "clutch", report.render(page), document, (), ())
     return Outcome(f"{bench_text(card)}\n\nThe card is in {files[0]}", document, data.waiting, files)
+
+
+def fleet(
+    source: Path,
+    *,
+    store: Path | None,
+    out: Path | None,
+    car: str | None,
+    share_out: Path | None,
+    share_in: tuple[Path, ...],
+    progress: Progress | None,
+) -> Outcome:
+    """Pool many cars; with ``car``, give that car's season with the fleet behind it as well."""
+    from pipeline.pooling import effects_of_car, pool_fleet, store_fleet
+    from pipeline.store.database import STORE_VERSION
+    from pipeline.terminal import fleet_text
+    from reports import fleet as report
+
+    home = source if source.is_dir() else source.parent
+    space = Workspace.of(home, store=store or home / "slipledger-fleet.duckdb", out=out, progress=progress)
+    found = pool_fleet(source, share_out=share_out, share_in=share_in, progress=space.progress)
+    store_fleet(found, space.store)
+    chosen = () if car is None else effects_of_car(found, car)
+    page = report.FleetPage(
+        fleet=found.fit,
+        store_version=str(STORE_VERSION),
+        generated_at=_now(),
+        car=car,
+        car_effects=chosen,
+    )
+    document = {"fleet": _plain(found.fit), "car": car, "car_effects": _plain(chosen)}
+    files = _write_report(space, "fleet", report.render(page), document, (), ())
+    text = [fleet_text(found.fit, chosen), *found.shared, f"The fleet's page is in {files[0]}"]
+    if car is not None:
+        season_files = _pooled_season(space, found, home, car)
+        files += season_files
+        text += [f"{car}'s season with the fleet behind it is in {path}" for path in season_files[:1]]
+    return Outcome("\n".join(text), document, files=files)
+
+
+def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:
+    from pipeline.deciding import decide
+    from pipeline.pooling import season_of_car
+    from reports import season as report
+    from reports.as_json import season_document
+
+    own = season_of_car(found, home, car)
+    if own is None:
+        return ()
+    data, fitted, borrowed = own
+    assert data.wear is not None
+    decided = decide(data, fitted, data.wear)
+    page = report.SeasonPage(
+        fit=decided.fit,
+        runs=data.runs,
+        questions=data.questions,
+        sheet_counts=data.sheet_counts,
+        wear=decided.wear,
+        next_setting=decided.next_setting,
+        plan=decided.test_plan,
+        store_version=data.store_version,
+        generated_at=_now(),
+        service_due_in=data.service_due_in,
+        borrowed=borrowed,
+    )
+    return _write_report(space, f"season-{_slug(car)}", report.render(page), season_document(page), (), ())
 
 
 def export(space: Workspace, kind: str) -> Outcome:

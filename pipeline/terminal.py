@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.table import Table
 
 from pipeline.cautions import CAUTIONS
+from pipeline.model.fleet_results import CarEffect, FleetFit
 from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
@@ -18,6 +19,7 @@ from reports.numbers import fixed, interval, thousandths
 
 WIDTH = 110
 MOST_QUESTIONS = 40
+MOST_CARS_NAMED = 12
 VERDICT_WORDS = {
     "moved": "moved it",
     "no_sign": "no sign of it",
@@ -186,6 +188,45 @@ def bench_text(card: BenchCard) -> str:
     if card.missing:
         lines.append(f"Parts stay empty for want of these lines in garage.toml: {', '.join(card.missing)}.")
     return "\n".join([*lines, "", *CAUTIONS])
+
+
+def fleet_text(fleet: FleetFit, car_effects: Sequence[CarEffect]) -> str:
+    """Show the pooled effects, one car beside them when asked, and the cars to look at."""
+    lines = [group.sentence for group in fleet.groups]
+    rows = [
+        (
+            effect.clutch_type,
+            effect.label,
+            effect.step,
+            thousandths(effect.mean_s),
+            interval(effect.low_s, effect.high_s, 1, scale=1000),
+            thousandths(effect.spread_s, sign=False),
+        )
+        for effect in fleet.effects
+    ]
+    headings = ("clutch type", "adjustment", "per", "fleet", "95 % interval", "cars differ by")
+    lines.append(table_text("60 ft time in thousandths, minus = quicker", headings, rows, right=(3, 5)))
+    if car_effects:
+        own = [
+            (
+                effect.label,
+                effect.step,
+                _with_interval(effect.own_s, effect.own_low_s, effect.own_high_s),
+                _with_interval(effect.pooled_s, effect.pooled_low_s, effect.pooled_high_s),
+            )
+            for effect in car_effects
+        ]
+        title = f"{car_effects[0].car}, {car_effects[0].runs} runs"
+        lines.append(table_text(title, ("adjustment", "per", "own runs alone", "with the fleet"), own))
+    for found in (fleet.odd_cars, fleet.typing_trouble, fleet.service_due):
+        lines += [item.sentence for item in found[:MOST_CARS_NAMED]]
+        if len(found) > MOST_CARS_NAMED:
+            lines.append(f"... and {len(found) - MOST_CARS_NAMED} more, on the page.")
+    return "\n".join([*lines, *fleet.sentences, "", *CAUTIONS])
+
+
+def _with_interval(value_s: float, low_s: float, high_s: float) -> str:
+    return f"{thousandths(value_s)} ({interval(low_s, high_s, 1, scale=1000)})"
 
 
 def _load_row(name: str, point: LoadPoint) -> tuple[str, ...]:

@@ -35,6 +35,7 @@ STAGES = (
     "export",
     "car_data",
     "deciding",
+    "pooling",
     "bench",
 )
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
@@ -52,7 +53,7 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-for helper in ("terminal", "car_data", "deciding", "bench"):
+for helper in ("terminal", "car_data", "deciding", "pooling", "bench"):
     ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}

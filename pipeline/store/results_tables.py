@@ -8,6 +8,16 @@ from typing import Any, TypeVar
 import duckdb
 import polars as pl
 
+from pipeline.model.fleet_results import (
+    CarEffect,
+    FleetEffect,
+    FleetFit,
+    FleetGroup,
+    FleetPriorRow,
+    OddCar,
+    ServiceDue,
+    TypingTrouble,
+)
 from pipeline.model.results import (
     BeforeAfter,
     CrossCheckRow,
@@ -48,6 +58,16 @@ SEASON_TABLES: dict[str, type[Any]] = {
 }
 # Results that are one record a car.
 SINGLE_TABLES: dict[str, type[Any]] = {"wear": Wear, "next_setting": NextSetting, "test_plan": TestPlan}
+# Table -> field of FleetFit and its record type.
+FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
+    "fleet_groups": ("groups", FleetGroup),
+    "fleet_prior": ("prior", FleetPriorRow),
+    "fleet_effects": ("effects", FleetEffect),
+    "fleet_odd_cars": ("odd_cars", OddCar),
+    "fleet_typing_trouble": ("typing_trouble", TypingTrouble),
+    "fleet_service_due": ("service_due", ServiceDue),
+    "fleet_car_effects": ("car_effects", CarEffect),
+}
 
 
 def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
@@ -143,3 +163,17 @@ def read_single(con: duckdb.DuckDBPyConnection, table: str, car: str) -> Any | N
 
 def _rows_of(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
     return con.table(table).filter(duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)).pl()
+
+
+def write_fleet(con: duckdb.DuckDBPyConnection, fleet: FleetFit) -> None:
+    """Replace the results of the fleet stage.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's.
+    fleet
+        What the fleet says.
+    """
+    for table, (field, record_type) in FLEET_TABLES.items():
+        _replace(con, table, frame_of(record_type, getattr(fleet, field)))

@@ -181,9 +181,7 @@ def engine_torque_nm(speed_rad_per_s: Floats, density_ratio: Floats, car: Car = 
     return LBFT_NM * (gross * density_ratio - friction)
 
 
-def simulate(
-    settings: Settings, conditions: Conditions, car: Car = CAR, *, last_ft: float = 1320.0
-) -> Runs:
+def simulate(settings: Settings, conditions: Conditions, car: Car = CAR, *, last_ft: float = 1320.0) -> Runs:
     """Run every car of the batch down the strip.
 
     Parameters

@@ -7,11 +7,11 @@ import altair as alt
 from pipeline.model.results import NextSetting
 from reports.charts.common import (
     CELL,
-    QUICKER_SLOWER,
     Rows,
     ledger_rows,
     marks,
     number,
+    quicker_slower,
     rounded,
     row_height,
     stack,
@@ -51,7 +51,7 @@ def choice_chart(choice: NextSetting) -> alt.LayerChart:
         for name, option in options
     ]
     left, _, right = ledger_rows(rows)
-    axis = number("expected", QUICKER_SLOWER.format(what="time of one run, s"))
+    axis = number("expected", quicker_slower("time of one run, s"))
     shown = tips(("what", "choice"), ("expected", "expected", ".3f"), ("range", "one run, 95 %"))
     layers = [
         marks(

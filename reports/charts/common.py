@@ -35,7 +35,10 @@ MAIN_ROWS = "rows"
 PICKED = "picked_event"
 """The switch that every chart with events shares: the event picked on the page, or empty."""
 
-QUICKER_SLOWER = "← quicker · {what} · slower →"
+
+def quicker_slower(what: str) -> list[str]:
+    """Title an axis of times in two lines, short enough for a phone."""
+    return ["← quicker · slower →", what]
 
 
 class WholeRows:
@@ -129,7 +132,7 @@ def _name_rows(rows: Rows, layers: Sequence[alt.Chart]) -> dict[str, Any]:
     return datasets
 
 
-def number(field: str, title: str | None, **axis: Any) -> dict[str, Any]:
+def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, Any]:
     """Describe a measured axis that need not start at zero; for ``alt.X`` and ``alt.Y``."""
     scale = alt.Scale(zero=False, nice=axis.pop("nice", True), padding=axis.pop("padding", 6))
     style = {"format": ".3f", **axis}

@@ -11,11 +11,11 @@ from pipeline.model.results import Effect, JointEffect
 from reports.charts.common import (
     CELL,
     LINE,
-    QUICKER_SLOWER,
     Rows,
     ledger_rows,
     marks,
     number,
+    quicker_slower,
     row_height,
     stack,
     tips,
@@ -74,7 +74,7 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> al
     if all(row["ms"] is None for row in rows):
         return None
     left, between, right = ledger_rows(rows)
-    axis = number("ms", QUICKER_SLOWER.format(what="thousandths of a second per step"), format="+.0f")
+    axis = number("ms", quicker_slower("thousandths of a second per step"), format="+.0f")
     shown = tips(("what", "step"), ("figure", "thousandths"), ("range", "interval"), ("says", "verdict"))
     shape = alt.Shape(
         field="verdict",

@@ -12,7 +12,6 @@ from reports.charts.common import (
     CELL,
     LINE,
     PICKED,
-    QUICKER_SLOWER,
     Rows,
     fade_others,
     launch_of,
@@ -21,6 +20,7 @@ from reports.charts.common import (
     number,
     outcome_color,
     outcome_shape,
+    quicker_slower,
     rounded,
     row_height,
     stack,
@@ -75,7 +75,7 @@ def consistency_chart(
         for night in nights
     ]
     left, between, right = ledger_rows(rows)
-    axis = number("typical", QUICKER_SLOWER.format(what="time, s"))
+    axis = number("typical", quicker_slower("time, s"))
     shown = tips(("event", "event"), ("typical", "typical", ".3f"), ("best", "best", ".3f"),
                  ("spread", "spread, thousandths", ".1f"))  # fmt: skip
     dots = _dots(nights, runs, column)
@@ -127,7 +127,7 @@ def nights_chart(nights: Sequence[NightCheck]) -> alt.LayerChart | None:
         for night in nights
     ]
     left, _between, right = ledger_rows(rows)
-    axis = number("ms", QUICKER_SLOWER.format(what="thousandths from usual"), format="+.0f")
+    axis = number("ms", quicker_slower("thousandths from usual"), format="+.0f")
     shown = tips(("event", "event"), ("ms", "night, thousandths", "+.1f"), ("low", "from", "+.1f"),
                  ("high", "to", "+.1f"), ("runs", "runs"))  # fmt: skip
     layers = [

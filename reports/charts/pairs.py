@@ -10,12 +10,12 @@ from pipeline.model.results import BeforeAfter
 from reports.charts.common import (
     CELL,
     PICKED,
-    QUICKER_SLOWER,
     Rows,
     fade_others,
     ledger_rows,
     marks,
     number,
+    quicker_slower,
     rounded,
     row_height,
     stack,
@@ -78,7 +78,7 @@ def pairs_chart(
     if not rows:
         return None
     left, between, right = ledger_rows(rows)
-    axis = number("ms", QUICKER_SLOWER.format(what="thousandths, after less before"), format="+.0f")
+    axis = number("ms", quicker_slower("thousandths, after less before"), format="+.0f")
     shown = tips(("event", "event"), ("what", "changed"), ("as_run", "as run", "+.1f"),
                  ("ms", "the rest taken off", "+.1f"), ("expected", "the model gives", "+.1f"),
                  ("also", "also changed"))  # fmt: skip

@@ -9,11 +9,11 @@ import altair as alt
 from pipeline.model.results import RunCheck
 from reports.charts.common import (
     CELL,
-    QUICKER_SLOWER,
     Rows,
     ledger_rows,
     marks,
     number,
+    quicker_slower,
     rounded,
     row_height,
     stack,
@@ -77,7 +77,7 @@ def run_checks_chart(
     if not rows:
         return None
     left, between, right = ledger_rows(rows)
-    axis = number("observed", QUICKER_SLOWER.format(what="time, s"))
+    axis = number("observed", quicker_slower("time, s"))
     shown = tips(("run", "run"), ("observed", "time", ".3f"), ("expected", "expected", ".3f"),
                  ("range", "interval"), ("off", "off by"), ("reason", "probable reason"))  # fmt: skip
     tones = ["quicker", "slower", "quiet"]

@@ -9,11 +9,11 @@ import altair as alt
 from pipeline.model.results import SeasonChange
 from reports.charts.common import (
     CELL,
-    QUICKER_SLOWER,
     Rows,
     ledger_rows,
     marks,
     number,
+    quicker_slower,
     row_height,
     stack,
     tips,
@@ -86,7 +86,7 @@ def waterfall_chart(change: SeasonChange) -> alt.LayerChart | None:
         return None
     rows = waterfall_rows(change)
     left, between, right = ledger_rows(rows)
-    axis = number("start", QUICKER_SLOWER.format(what="mean time, s"), padding=14)
+    axis = number("start", quicker_slower("mean time, s"), padding=14)
     shown = tips(("what", "factor"), ("figure", "thousandths"), ("range", "interval"), ("end", "to", ".3f"))
     layers = [
         marks(

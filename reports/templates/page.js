@@ -56,7 +56,8 @@
     });
     views.set(key, made.view);
     made.view.addEventListener("click", (_event, item) => pickedFrom(item));
-    holder.dataset.drawn = "yes";
+    /* The holder speaks for the whole drawing; its single marks would only be noise. */
+    holder.querySelector("svg").setAttribute("aria-hidden", "true");
   }
 
   async function start() {

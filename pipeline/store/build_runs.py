@@ -15,6 +15,7 @@ from pipeline.store.database import run_queries
 RUN_QUERIES: tuple[str, ...] = tuple(
     f"runs/{name}"
     for name in (
+        "guards",
         "air_formulas",
         "clutch_formulas",
         "run_numbers",

@@ -1,18 +1,35 @@
 -- Purpose: each weather reading as station pressure, vapor pressure and headwind.
 -- Grain: one row per reading. Key: reading_id.
+-- What no weather can be is missing here, whoever answered for it.
 -- Humidity is taken from the first of relative humidity, dew point, wet bulb and grains that is written.
 create or replace temp table weather_values as
-with si as (
+with possible as (
     select
-        weather.*,
+        reading_id,
+        venue,
+        read_at,
+        between_or_null(air_temp_degf, -40.0, 140.0) as air_temp_degf,
+        between_or_null(pressure_inhg, 15.0, 35.0) as pressure_inhg,
+        pressure_kind,
+        between_or_null(humidity_pct, 0.0, 100.0) as humidity_pct,
+        between_or_null(dew_point_degf, -40.0, 140.0) as dew_point_degf,
+        between_or_null(wet_bulb_degf, -40.0, 140.0) as wet_bulb_degf,
+        between_or_null(grains, 0.0, 1000.0) as grains,
+        between_or_null(wind_speed_mph, 0.0, 100.0) as wind_speed_mph,
+        lower(trim(wind_from)) as wind_word
+    from weather
+),
+
+si as (
+    select
+        possible.*,
         kelvin(air_temp_degf) as temp_k,
         case pressure_kind
             when 'station' then pressure_inhg * 3386.388640341
             when 'altimeter'
                 then station_from_altimeter_pa(pressure_inhg * 3386.388640341, elevation_ft * 0.3048)
-        end as station_pa,
-        lower(trim(wind_from)) as wind_word
-    from weather
+        end as station_pa
+    from possible
     left join venues using (venue)
 ),
 

@@ -116,6 +116,14 @@ def test_humidity_from_whatever_was_written(written: dict[str, float], tolerance
     assert vapor == pytest.approx(0.6071, abs=0.0012)
 
 
+def test_air_between_two_saturated_readings_is_saturated() -> None:
+    con = store(
+        timeslips=[{"run_at": at("11:00")}],
+        weather=[weather("10:00", 50.0, humidity_pct=100.0), weather("12:00", 80.0, humidity_pct=100.0)],
+    )
+    assert runs_of(con, "humidity_pct") == [(100.0,)]
+
+
 def test_relative_humidity_comes_before_the_others() -> None:
     reading = {"read_at": at("10:00"), "air_temp_degf": 85.0, "humidity_pct": 50.0, "grains": 10.0}
     con = store(timeslips=[{"run_at": at("10:00")}], weather=[reading])

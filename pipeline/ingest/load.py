@@ -123,11 +123,9 @@ def ingest_logbook(
     return report
 
 
-def _read_all(
-    con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress
-) -> dict[int, tuple[SheetPlan, int]]:
-    """Archive every file and read its sheets; give each sheet's plan and number of rows."""
-    plans: dict[int, tuple[SheetPlan, int]] = {}
+def _read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> dict[int, SheetPlan]:
+    """Archive every file and read its sheets; give each sheet's plan."""
+    plans: dict[int, SheetPlan] = {}
     for done, path in enumerate(logbook.sheets):
         name = path.relative_to(logbook.root).as_posix()
         tell(f"reading {name}", 0.6 * done / len(logbook.sheets))
@@ -156,7 +154,7 @@ def _note_unreadable(con: duckdb.DuckDBPyConnection, name: str, wrong: SheetErro
 
 def _load_sheet(
     con: duckdb.DuckDBPyConnection, path: Path, sheet: TextSheet, sheet_no: int, version: int, garage: Garage
-) -> tuple[SheetPlan, int]:
+) -> SheetPlan:
     plan = plan_sheet(sheet.head, garage)
     if plan.kind in KINDS and not insert_rows(con, sheet, plan, sheet_no, garage):
         (sheet,) = read_file(con, path, sheet.file, careful=True)
@@ -167,7 +165,7 @@ def _load_sheet(
     _note_sheet(con, sheet, plan, sheet_no, version)
     if plan.kind in KINDS:
         keep_entries(con, sheet, plan)
-    return plan, sheet.rows
+    return plan
 
 
 def _note_sheet(
@@ -191,11 +189,13 @@ def _note_sheet(
     if plan.kind == "unrecognised":
         seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
         problems.append(
-            f"No row looks like headings (first row: {seen}). "
+            f"No row of it looks like headings (first row: {seen}). "
             "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
         )
+    place = f"{sheet.file}, tab {sheet.sheet}" if sheet.sheet else sheet.file
     for problem in problems:
-        con.execute(query("raw/keep_problem"), {"file": sheet.file, "sheet": sheet.sheet, "problem": problem})
+        told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
+        con.execute(query("raw/keep_problem"), told)
     _note_columns(con, sheet, plan)
 
 
@@ -235,9 +235,7 @@ def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetP
     con.unregister("sheet_answers")
 
 
-def _read_odd_cells(
-    con: duckdb.DuckDBPyConnection, plans: dict[int, tuple[SheetPlan, int]], garage: Garage
-) -> None:
+def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan], garage: Garage) -> None:
     """Set aside what is no data, read the odd cells with care, and note what stays unreadable."""
     run_queries(con, [*(f"raw/set_aside_{kind}" for kind in KINDS), "raw/odd_cells"])
     con.register("careful_readings", careful_readings(con, plans, garage))
@@ -256,9 +254,6 @@ def _report(con: duckdb.DuckDBPyConnection) -> IngestReport:
     return IngestReport(
         sheets=tuple(SheetCount(*row) for row in counts),
         unused=tuple((file, sheet, heading) for file, sheet, heading in unused),
-        problems=tuple(
-            problem if file in problem else f"{file}{f', tab {sheet}' if sheet else ''}: {problem}"
-            for file, sheet, problem in problems
-        ),
+        problems=tuple(problem for _, _, problem in problems),
         open_questions=int(found[0]) if found else 0,
     )

@@ -47,15 +47,15 @@ _COLUMNS: dict[str, Column] = {
 
 @dataclass(frozen=True, slots=True)
 class SheetTexts:
-    """The odd texts of one sheet: column, text and how often."""
+    """The odd texts of one sheet (column, text, how often) and its plain numbers with a point."""
 
     plan: SheetPlan
-    rows: int
+    points: int
     texts: tuple[tuple[str, str, int], ...]
 
 
 def careful_readings(
-    con: duckdb.DuckDBPyConnection, plans: Mapping[int, tuple[SheetPlan, int]], garage: Garage
+    con: duckdb.DuckDBPyConnection, plans: Mapping[int, SheetPlan], garage: Garage
 ) -> pl.DataFrame:
     """Read every distinct odd text.
 
@@ -64,7 +64,7 @@ def careful_readings(
     con
         A store with the table ``odd_cells``.
     plans
-        Sheet number -> its plan and its number of rows.
+        Sheet number -> its plan.
     garage
         For counterweight hardware.
 
@@ -77,10 +77,13 @@ def careful_readings(
     for sheet_no, column, text, times in con.execute(query("raw/odd_texts")).fetchall():
         by_sheet[sheet_no].append((column, text, times))
     habit = _date_habit(by_sheet)
+    points = dict(con.execute(query("raw/decimal_points")).fetchall()) if by_sheet else {}
     read = [
         {"sheet_no": sheet_no, **row}
         for sheet_no, texts in by_sheet.items()
-        for row in _read_sheet(SheetTexts(*plans[sheet_no], tuple(texts)), garage, habit)
+        for row in _read_sheet(
+            SheetTexts(plans[sheet_no], points.get(sheet_no, 0), tuple(texts)), garage, habit
+        )
     ]
     return pl.DataFrame(read, schema=SCHEMA)
 
@@ -121,9 +124,9 @@ def _seconds(clock: object) -> int | None:
 
 
 def _has_comma_habit(sheet: SheetTexts) -> bool:
-    """Tell whether a sheet writes decimal commas as a rule: as many of them as half its rows."""
+    """Tell whether a sheet writes decimal commas as a rule: more of them than of decimal points."""
     commas = sum(times for _, text, times in sheet.texts if COMMA_DECIMAL.match(text))
-    return commas >= max(2.0, 0.5 * (sheet.rows - sheet.plan.heading_row))
+    return commas > sheet.points
 
 
 def _spilled(plan: SheetPlan, text: str) -> dict[str, object]:

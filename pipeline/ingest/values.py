@@ -21,7 +21,10 @@ NOTHING = frozenset(
 )
 _NUMBER_THEN_UNIT = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)"
-    r"(?:\s+(?P<over>\d+)\s*/\s*(?P<under>\d+))?\s*(?P<unit>[^\d\s].*)?$"
+    r"\s*(?P<unit>[^\d\s].*)?$"
+)
+_FRACTION = re.compile(
+    r"^\s*(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?P<over>\d+)\s*/\s*(?P<under>[1-9]\d*)\s*(?P<unit>[^\d\s].*)?$"
 )
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 
@@ -79,14 +82,14 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         return Reading(None)
     for sign, spelled in _HALVES.items():
         text = text.replace(sign, spelled)
-    found = _NUMBER_THEN_UNIT.match(text)
+    found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)
     if found is None:
         return Reading(None, f"{_short(text)} is not a number.")
-    number = _decimal(found["whole"])
+    number = _decimal(found["whole"] or "0")
     if number is None:
         return Reading(None, f"{_short(text)} could be read as more than one number.")
-    if found["over"]:
-        number += float(found["over"]) / max(float(found["under"]), 1.0)
+    if found.re is _FRACTION:
+        number += float(found["over"]) / float(found["under"])
     if found["sign"] in {"-", "−"}:
         number = -number
     return _in_unit(text, number, (found["unit"] or "").strip(), unit, heading)

@@ -25,12 +25,13 @@ from pipeline.model.fleet_findings import (
     typing_trouble_in_table,
     typing_trouble_of,
 )
+from pipeline.model.fleet_passes import LAM_LADDER
 from pipeline.model.fleet_read import TABLE_KINDS, FleetCar, read_fleet, scratch_database, unique_names
 from pipeline.model.fleet_results import CarEffect, FleetFit
 from pipeline.model.fleet_season import pooled_prior_for
-from pipeline.model.fleet_share import LAM_LADDER, read_share, write_share
+from pipeline.model.fleet_share import read_share, write_share
 from pipeline.model.fleet_sums import FleetSums, joined
-from pipeline.model.grid import CoefficientPrior
+from pipeline.model.informed_fit import CoefficientPrior
 from pipeline.model.results import Response
 from pipeline.store.build_runs import build_runs
 from pipeline.store.database import open_store, transaction

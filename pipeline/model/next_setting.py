@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,6 +18,10 @@ from pipeline.model.words import listed, thousandths
 GATE = 0.9
 """A change is offered only when its chance to beat staying is at least this: below it such chances were too
 hopeful in simulated seasons (said .86, was .63 to .73)."""
+
+MOVE_GATE = 0.95
+"""In a suggestion of several moves each must have at least this chance to help: so an adjustment that does
+nothing goes along with the others one time in ten at most (either way round)."""
 
 CAUTION_SD = 1.0
 """The best candidate has the least expected change plus this many sd of it."""
@@ -99,8 +102,10 @@ def suggest_next(
     -----
     Candidates: all settable values within reach of the present one, inside the limits of garage.toml and
     the trust region. With D = x_new - x_now at the forecast, the least D'b + sd(D'b) wins, and is offered
-    when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. A present setting past a limit is answered
-    with the best one inside, whatever its chance.
+    when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. Of several moves each must earn its
+    place: one without .95 chance to beat the same suggestion less that move is dropped, weakest first, and
+    the search made again. A present setting past a limit is answered with the best one inside, whatever
+    its chance.
     """
     settings = known_settings(fit, present)
     here = present_state(fit, settings, forecast)
@@ -115,7 +120,7 @@ def suggest_next(
     fixed = settings.keys() & limits.by_name.keys() - {limit.name for limit in movable}
     search = _search(fit, here, movable, settings)
     far = _too_far(fit, forecast)
-    best = here if far and not passed else _best(search)
+    best = here if far and not passed else _earned(search)
     gain = fit.difference(here, best)
     moved = bool(np.abs(best - here).max(initial=0.0) > _SAME)
     chance = float(gain.prob_negative[0])
@@ -136,7 +141,7 @@ def suggest_next(
         limited_by=(*far, *_limited_by(search, best)),
         no_suggestion_for=_no_suggestion(fit, limits, quick_only=quick_only),
         quick_only=quick_only,
-        sentence=" ".join((*passed, _sentence(search, stay, change, mean, chance, far, moved=moved))),
+        sentence=" ".join((*passed, _sentence(search, stay, change, mean, chance, far))),
     )
 
 
@@ -193,6 +198,47 @@ def _too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
 # --- the search
 
 
+def _earned(search: _Search) -> Array:
+    """Find the best state of which every single move very likely helps. Shape (F,)."""
+    best = _best(search)
+    for _ in search.limits:
+        weakest = _weakest_move(search, best)
+        if weakest is None:
+            break
+        search = replace(search, choices=_frozen(search, weakest))
+        best = _best(search)
+    return best
+
+
+def _weakest_move(search: _Search, best: Array) -> int | None:
+    """Name the move that helps least, if it does not earn its place; place in ``search.limits``.
+
+    Every move must be expected to gain what a move must, beside the others. One that could be taken back
+    alone must also have ``MOVE_GATE`` chances to help; when taking it back leaves the trust region (settings
+    always moved together) its own effect is not known apart and only the pair's is judged.
+    """
+    moved = [k for k, i in enumerate(search.indices) if abs(best[i] - search.here[i]) > _SAME]
+    doubtful = []
+    for k in moved if len(moved) > 1 else ():
+        i, limit = search.indices[k], search.limits[k]
+        factor, back = search.fit.spec.factors[i], best.copy()
+        back[i] = search.here[i]
+        if not limit.allows(factor.reference + factor.step * float(back[i])):
+            continue  # it has to come inside its limit
+        gain = search.fit.difference(back, best)
+        chance, share = float(gain.prob_negative[0]), float(gain.mean[0])
+        apart = bool(search.region.holds(back[None])[0])
+        if share > -WORTH_S or (apart and chance < MOVE_GATE):
+            doubtful.append((chance, k))
+    return min(doubtful)[1] if doubtful else None
+
+
+def _frozen(search: _Search, k: int) -> tuple[Array, ...]:
+    """Give the choices with one adjustment left where it is."""
+    here = search.here[search.indices[k]][None]
+    return tuple(here if at == k else values for at, values in enumerate(search.choices))
+
+
 def _blocks(search: _Search) -> list[tuple[int, ...]]:
     """Group the adjustments to search together, as many as the count allows; the rest one by one."""
     first: list[int] = []
@@ -238,14 +284,26 @@ def _best_of(search: _Search, at: Array, block: tuple[int, ...]) -> Array:
 def _limited_by(search: _Search, best: Array) -> tuple[str, ...]:
     """Name what stopped the suggestion: a limit just beyond which the score would still fall."""
     said: list[str] = []
+    untried: list[str] = []
     score = float(search.cautious(best[None])[0])
     for k, limit in enumerate(search.limits):
         for step in (-1, 1):
             beyond = _beyond(search, best, k, step)
+            if float(search.cautious(beyond[None])[0]) >= score:
+                continue
             why = _blocked(search, limit, k, beyond)
-            if why and float(search.cautious(beyond[None])[0]) < score:
+            if why:
                 said.append(why)
+            elif not search.region.holds(beyond[None])[0]:
+                untried.append(limit.label)
+    if untried:
+        together = " together" if len(untried) > 1 else " along with the other settings"
+        said.append(f"how far {listed(list(dict.fromkeys(untried)))} {_have(untried)} been tried{together}")
     return tuple(dict.fromkeys(said))
+
+
+def _have(labels: list[str]) -> str:
+    return "have" if len(set(labels)) > 1 else "has"
 
 
 def _beyond(search: _Search, best: Array, k: int, step: int) -> Array:
@@ -262,7 +320,7 @@ def _beyond(search: _Search, best: Array, k: int, step: int) -> Array:
 
 
 def _blocked(search: _Search, limit: Limit, k: int, state: Array) -> str:
-    """Say why a state is not a candidate; empty when it is one."""
+    """Say which limit or reach a state is past; empty when none."""
     i = search.indices[k]
     factor = search.fit.spec.factors[i]
     value, present = (factor.reference + factor.step * float(s[i]) for s in (state, search.here))
@@ -270,8 +328,6 @@ def _blocked(search: _Search, limit: Limit, k: int, state: Array) -> str:
         return limit.low_words if value < limit.low else limit.high_words
     if abs(value - present) > limit.reach + _SAME:
         return f"{limit.spoken(limit.reach)} of {limit.label}, as far as one suggestion goes"
-    if not search.region.holds(state[None])[0]:
-        return f"how far {limit.label} has been tried along with the other settings"
     return ""
 
 
@@ -322,19 +378,13 @@ def _sentence(
     gain_s: float,
     chance: float,
     far: tuple[str, ...],
-    *,
-    moved: bool,
 ) -> str:
     if far and change is None:
         return f"Stay: nothing is known of {far[0]}."
     if change is None and not search.limits:
         return "Stay: there is no adjustment that has a limit in garage.toml and was ever changed."
-    if change is None and moved:
-        return "Stay: no change near here has nine chances in ten to be quicker."
     if change is None:
-        return (
-            "Stay: no change near here is expected to be quicker, with what is uncertain counted against it."
-        )
+        return "Stay: no change near the present setting has nine chances in ten to be quicker."
     steps = [_step_words(limit, stay, change) for limit in search.limits]
     what = listed([step for step in steps if step])
     direction = "quicker" if gain_s < 0 else "slower"
@@ -345,8 +395,8 @@ def _sentence(
 
 
 def _in_hundred(chance: float) -> str:
-    """Chances in a hundred, never rounded up to certainty."""
-    return f"{math.floor(100 * min(chance, 0.99) + 1e-9)}" if chance < 0.99 else "99 or more"
+    """Chances in a hundred, never rounded to certainty."""
+    return f"{min(max(round(100 * chance), 1), 99)}"
 
 
 def _step_words(limit: Limit, stay: SettingChoice, change: SettingChoice) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from pipeline.errors import RequestError
 from pipeline.model import basis
-from pipeline.model.basis import Factor
+from pipeline.model.basis import Factor, sentence_case
 from pipeline.model.exchange import Dial, Knowledge, exchange
 from pipeline.model.limits import Limit, Limits
 from pipeline.model.next_setting import known_settings, present_state
@@ -25,6 +25,10 @@ MOST_BLOCKS = 4
 LEAST_RUNS, MOST_RUNS = 2, 24
 LEVELS = (-1.0, -0.5, 0.0, 0.5, 1.0)
 """Practical steps from the present setting that a test run may take."""
+
+REPEAT_COST = 0.01
+"""What a run that repeats another must teach more, as a share: a repeat shows nothing about bends that the
+model does not have. [judgement]"""
 
 SEED = 20310405
 _SAME = 1e-9
@@ -66,8 +70,10 @@ class Lab:
         return self.knowledge.variances(self.rows(designs), designs[:, :, list(self.fit.spec.slope_factors)])
 
     def criterion(self, designs: Array) -> Array:
-        """Sum of those variances, all in step^2. Shape (d,)."""
-        return np.asarray(self.variances(designs).sum(1))
+        """Sum of those variances, all in step^2, a little more for every run that repeats one. Shape (d,)."""
+        alike = (designs[:, :, None] == designs[:, None]).all(3)
+        repeats = np.triu(alike, 1).any(1).sum(1)
+        return np.asarray(self.variances(designs).sum(1) * (1 + REPEAT_COST * repeats))
 
 
 def plan_runs(
@@ -181,7 +187,10 @@ def _no_suggestion(fit: ResponseFit, limits: Limits, targets: Sequence[_Target])
         if name not in fit.spec.names:
             said.append(f"No test of {limit.label}: too few runs say what it was.")
         elif not fit.spec.factor(name).varies and name not in chosen:
-            said.append(f"No test of {limit.label}, which was never changed: ask for it by name to try it.")
+            said.append(
+                f"{sentence_case(limit.label)} was never changed and is left out of the plan. To learn "
+                "what it does, change it a step for a few runs and write it down."
+            )
     return tuple(said)
 
 

@@ -131,13 +131,11 @@ def _read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) 
         tell(f"reading {name}", 0.6 * done / len(logbook.sheets))
         try:
             version = archive_file(con, path, name)
-            sheets = read_file(con, path, name)
+            for sheet in read_file(con, path, name):
+                sheet_no = len(plans) + 1
+                plans[sheet_no] = _load_sheet(con, path, sheet, sheet_no, version, logbook.garage)
         except SheetError as wrong:
             _note_unreadable(con, name, wrong)
-            continue
-        for sheet in sheets:
-            sheet_no = len(plans) + 1
-            plans[sheet_no] = _load_sheet(con, path, sheet, sheet_no, version, logbook.garage)
     return plans
 
 

@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.queries.given import at, runs_of, store
 
 ALL, NONE, SHORT = (True, True, True), (False, False, False), (True, False, False)
-CASES = [
+OUTCOMES: list[tuple[str | None, int | None, tuple[bool, ...], str | None]] = [
     # outcome, where it went wrong, (60, 60-330, 330), reason
     ("clean", None, ALL, None),
     (None, None, ALL, None),
@@ -23,18 +25,8 @@ CASES = [
     ("broke", None, NONE, "broke, not known where: no split counts"),
     ("broke", 330, ALL, None),
 ]
-USE = "use_t60, use_t60_330, use_t330, left_out_reason"
-
-
-@pytest.mark.parametrize(("outcome", "where", "use", "reason"), CASES)
-def test_runs_are_left_out_by_cause(
-    outcome: str | None, where: int | None, use: tuple[bool, ...], reason: str | None
-) -> None:
-    con = store(timeslips=[{"run_at": at("10:00"), "outcome": outcome, "lifted_after_ft": where}])
-    assert runs_of(con, USE) == [(*use, reason)]
-
-
-MISSING = [
+CASES: list[tuple[dict[str, Any], tuple[bool, ...], str | None]] = [
+    *(({"outcome": word, "lifted_after_ft": where}, use, reason) for word, where, use, reason in OUTCOMES),
     ({"t60_s": None}, (False, False, True), "no 60 ft time"),
     ({"t330_s": None}, (True, False, False), "no 330 ft time"),
     ({"t60_s": None, "questioned": ["t60_s"]}, (False, False, True), "60 ft time under question"),
@@ -49,9 +41,13 @@ MISSING = [
 ]
 
 
-@pytest.mark.parametrize(("slip", "use", "reason"), MISSING)
-def test_missing_and_questioned_times(
-    slip: dict[str, object], use: tuple[bool, ...], reason: str | None
-) -> None:
-    con = store(timeslips=[{"run_at": at("10:00"), **slip}])
-    assert runs_of(con, USE) == [(*use, reason)]
+@pytest.fixture(scope="module")
+def found() -> list[tuple[Any, ...]]:
+    con = store(timeslips=[{"run_at": at("10:00"), **slip} for slip, _, _ in CASES])
+    return runs_of(con, "use_t60, use_t60_330, use_t330, left_out_reason")
+
+
+@pytest.mark.parametrize("case", range(len(CASES)), ids=[str(slip) for slip, _, _ in CASES])
+def test_runs_are_left_out_by_cause(case: int, found: list[tuple[Any, ...]]) -> None:
+    _, use, reason = CASES[case]
+    assert found[case] == (*use, reason)

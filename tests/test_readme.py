@@ -6,7 +6,6 @@ from pathlib import Path
 from pipeline.cautions import CAUTIONS
 from tests.readme_blocks import README, demo_store, renewed
 
-
 LAST_PLACE = 0.11  # of a printed thousandth: another machine's arithmetic may round the other way
 
 

@@ -93,11 +93,12 @@ def _progress(quiet: bool) -> Callable[[str, float], None] | None:
 @app.command(epilog="Example: slipledger new my-season")
 def new(
     logbook: LogbookArg,
+    demo: Annotated[bool, typer.Option("--demo", help="Copy the invented demo season instead.")] = False,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
 ) -> None:
     """Make a logbook folder: blank sheets, a workbook, garage.toml and a trackside sheet to print."""
-    _finish(stages.new(logbook), as_json=as_json, quiet=quiet, strict=False)
+    _finish(stages.new(logbook, demo=demo), as_json=as_json, quiet=quiet, strict=False)
 
 
 @app.command(epilog="Example: slipledger ingest sample_timeslips/logbook")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
@@ -89,6 +91,50 @@ def make_logbook(folder: Path) -> tuple[Path, ...]:
     StoreError
         When the folder can not be written.
     """
+    with _fresh(folder):
+        written = [_write_garage(folder), *(_write_csv(folder, sheet) for sheet in SHEETS)]
+        written.append(_write_workbook(folder))
+    return tuple(written)
+
+
+def copy_demo(folder: Path) -> tuple[Path, ...]:
+    """Copy the invented demo logbook into a fresh folder, so that it can be tried without a clone.
+
+    Parameters
+    ----------
+    folder
+        Where; made when missing.
+
+    Returns
+    -------
+    tuple of pathlib.Path
+        The files written.
+
+    Raises
+    ------
+    RequestError
+        When ``folder`` is a file or already holds something.
+    StoreError
+        When the folder can not be written.
+    """
+    demo = resources.files("sample_timeslips").joinpath("logbook")
+    with _fresh(folder):
+        written = []
+        for item in sorted(demo.iterdir(), key=lambda entry: entry.name):
+            if (
+                item.is_file()
+                and item.name.endswith((".csv", ".xlsx", ".toml"))
+                and item.name != "questions.csv"
+            ):
+                path = folder / item.name
+                path.write_bytes(item.read_bytes())
+                written.append(path)
+    return tuple(written)
+
+
+@contextmanager
+def _fresh(folder: Path) -> Iterator[None]:
+    """Make a folder to write in; refuse one that already holds anything."""
     if folder.is_file() or (folder.is_dir() and any(folder.iterdir())):
         raise RequestError(
             f"{folder} is already there and not empty.",
@@ -96,14 +142,12 @@ def make_logbook(folder: Path) -> tuple[Path, ...]:
         )
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        written = [_write_garage(folder), *(_write_csv(folder, sheet) for sheet in SHEETS)]
-        written.append(_write_workbook(folder))
+        yield
     except OSError as refused:
         raise StoreError(
             f"The folder {folder} can not be written ({refused.strerror or refused}).",
             "Choose a folder of your own on a disk with room.",
         ) from refused
-    return tuple(written)
 
 
 def _write_garage(folder: Path) -> Path:

@@ -41,11 +41,15 @@ def unforeseen_sentence(error: BaseException) -> str:
 # --- make, ingest, questions
 
 
-def new(folder: Path) -> Outcome:
-    """Make a logbook folder with everything a person fills in."""
-    from pipeline.new_logbook import make_logbook
+def new(folder: Path, *, demo: bool = False) -> Outcome:
+    """Make a logbook folder with everything a person fills in, or a copy of the demo to try."""
+    from pipeline.new_logbook import copy_demo, make_logbook
     from reports.trackside import render_trackside
 
+    if demo:
+        copied = copy_demo(folder)
+        said = f"Copied the invented demo to {folder}. Try: slipledger season {folder}"
+        return Outcome(said, {"folder": folder.name, "files": [path.name for path in copied]}, files=copied)
     files = list(make_logbook(folder))
     files.append(_write_text(folder / "trackside.html", render_trackside()))
     text = "\n".join(

@@ -7,7 +7,7 @@ import fastexcel
 import pytest
 
 from pipeline.errors import RequestError
-from pipeline.new_logbook import SHEETS, make_logbook
+from pipeline.new_logbook import SHEETS, copy_demo, make_logbook
 
 
 def test_every_sheet_is_there_as_csv_and_as_a_tab(tmp_path: Path) -> None:
@@ -30,3 +30,9 @@ def test_a_folder_with_anything_in_it_is_left_alone(tmp_path: Path) -> None:
 def test_drop_downs_name_headings_that_exist() -> None:
     for sheet in SHEETS:
         assert set(sheet.choices) <= set(sheet.headings)
+
+
+def test_the_demo_is_copied_without_reports_or_answers(tmp_path: Path) -> None:
+    names = {path.name for path in copy_demo(tmp_path / "demo")}
+    assert "garage.toml" in names
+    assert not any(name.endswith(".duckdb") or name == "questions.csv" for name in names)

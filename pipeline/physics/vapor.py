@@ -111,7 +111,7 @@ def vapor_pressure_from_humidity(temp_k: N, humidity: N) -> N:
 
 
 def vapor_pressure_from_dew_point(dew_point_k: N) -> N:
-    """Vapor pressure from the dew point: e = e_s(dew point) (ASHRAE 2017, chapter 1, eq. 36).
+    """Vapor pressure from the dew point: e = e_s(dew point).
 
     Parameters
     ----------
@@ -127,6 +127,10 @@ def vapor_pressure_from_dew_point(dew_point_k: N) -> N:
     ------
     OutOfRange
         For a dew point outside -40 to 60 degC.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 36.
     """
     _refuse_temp("dew point", dew_point_k)
     return _buck(dew_point_k - ZERO_CELSIUS_K)
@@ -173,7 +177,7 @@ def dew_point(vapor_pressure_pa: N) -> N:
 
 
 def relative_humidity(temp_k: N, vapor_pressure_pa: N) -> N:
-    """Relative humidity as a fraction: e/e_s(t) (ASHRAE 2017, chapter 1, eq. 22).
+    """Relative humidity as a fraction: e/e_s(t).
 
     Parameters
     ----------
@@ -191,6 +195,10 @@ def relative_humidity(temp_k: N, vapor_pressure_pa: N) -> N:
     ------
     OutOfRange
         For a temperature outside -40 to 60 degC.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 22.
     """
     return vapor_pressure_pa / saturation_vapor_pressure(temp_k)
 
@@ -226,7 +234,7 @@ def humidity_ratio(vapor_pressure_pa: N, pressure_pa: N) -> N:
 
 
 def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
-    """Vapor pressure from the humidity ratio: e = p W/(0.621945 + W) (ASHRAE 2017, ch. 1, eq. 20).
+    """Vapor pressure from the humidity ratio: e = p W/(0.621945 + W).
 
     Parameters
     ----------
@@ -244,6 +252,10 @@ def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
     ------
     OutOfRange
         For a ratio below 0 or above 0.3 or a pressure outside 600 to 1100 hPa.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20.
     """
     _refuse_pressure(pressure_pa)
     refuse_outside("humidity ratio", ratio, "kg/kg", 0.0, 0.3)
@@ -251,7 +263,7 @@ def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
 
 
 def grains(vapor_pressure_pa: N, pressure_pa: N) -> N:
-    """Grains of water in a pound of dry air: 7000 times the humidity ratio (7000 gr = 1 lb, exact).
+    """Grains of water in a pound of dry air: 7000 times the humidity ratio.
 
     Parameters
     ----------
@@ -267,6 +279,10 @@ def grains(vapor_pressure_pa: N, pressure_pa: N) -> N:
     ------
     OutOfRange
         As :func:`humidity_ratio`.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20; 7000 gr = 1 lb (NIST SP 811).
     """
     return GRAINS_PER_POUND * humidity_ratio(vapor_pressure_pa, pressure_pa)
 

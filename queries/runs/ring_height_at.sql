@@ -24,20 +24,28 @@ moments as (
     select car, moment, runs_made from set_moments
 ),
 
+checked as (
+    select car, checked_at, max(service_no) as service_no
+    from clutch_checks
+    group by car, checked_at
+),
+
+services as (
+    select car, service_no, min(runs_made) as runs_made
+    from clutch_checks
+    where is_service
+    group by car, service_no
+),
+
 stretched as (
     select
         moments.*,
         coalesce(checked.service_no, 0) as service_no,
         coalesce(services.runs_made, 0) as runs_at_service
     from moments
-    asof left join clutch_checks as checked
+    asof left join checked
         on moments.car = checked.car and moments.moment >= checked.checked_at
-    left join (
-        select car, service_no, min(runs_made) as runs_made
-        from clutch_checks
-        where is_service
-        group by car, service_no
-    ) as services
+    left join services
         on moments.car = services.car and checked.service_no = services.service_no
 )
 

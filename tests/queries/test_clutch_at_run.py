@@ -83,6 +83,21 @@ def test_a_service_restarts_the_ring_height() -> None:
     assert [row[3] for row in rows] == pytest.approx([SET_LB - 1200 * (h - 1.950) for h in heights])
 
 
+def test_a_check_and_a_service_on_one_day_without_times_keep_their_order() -> None:
+    day = at("03 00:00")
+    con = store(
+        timeslips=[*slips(*CLOCKS[:2]), *({"run_at": at(f"04 {clock}")} for clock in CLOCKS[:2])],
+        checks=[
+            check("07:00", 1.950),
+            {"checked_at": day, "ring_height_in": 1.950, "shim_removed_in": 0.010, "entry_order": 6},
+            {"checked_at": day, "ring_height_in": 1.960, "entry_order": 5},
+        ],
+    )
+    rows = runs_of(con, "service_no, ring_height_in")
+    assert [row[0] for row in rows] == [0, 0, 1, 1]
+    assert [row[1] for row in rows] == pytest.approx([1.950, 1.955, 1.950, 1.955])
+
+
 def test_a_check_that_speaks_of_work_is_a_service_when_the_ring_went_down() -> None:
     words = [check("07:00", 1.958), check("10:30", 1.950, notes="New disc in"), check("20:00", 1.951)]
     con = store(timeslips=slips(*CLOCKS[:2]), checks=words)

@@ -21,7 +21,7 @@ from pipeline.store.database import query, run_queries
 PREPARE = (
     "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells",
     "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "slip_usual", "away",
-    "slip_misfit", "suspects", "suspect_cells", "doubles", "days", "day_readings", "strayed_rows",
+    "slip_misfit", "glanced", "suspects", "suspect_cells", "doubles", "days", "day_readings", "strayed_rows",
     "clocked_days", "clocked_rows", "air_days", "track_days", "settings", "slip_settings",
     "judged_settings",
 )  # fmt: skip
@@ -29,17 +29,14 @@ PREPARE = (
 
 SLIP_GUESSES = (
     "missing_decimal", "time_and_speed_swapped", "splits_not_rising", "swapped_digits", "shifted_row",
-    "next_column", "wrong_digit", "does_not_fit",
+    "next_column",
 )  # fmt: skip
 """Rules that say what a suspect slip may have meant; the best guess is kept."""
 
-CHOOSE = ("guesses", "best_guesses", "slip_findings")
+LAST_GUESSES = ("wrong_digit", "does_not_fit")
+"""Tried with the others on a second look, when nothing explained the slip or it held a second error."""
 
-LOOKS: tuple[tuple[str, ...], ...] = (
-    (),
-    ("doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/guessed_cells"),
-)
-"""What goes before each look at the suspect slips: a second one finds a second error in a row."""
+CHOOSE = ("guesses", "judged_guesses", "best_guesses", "slip_findings")
 
 RULES = (
     "doubles_differ", "wrong_year", "day_and_month_swapped", "am_pm_slip", "celsius", "altimeter_or_station",
@@ -49,8 +46,20 @@ RULES = (
 )  # fmt: skip
 """Rules that find on their own."""
 
-RANKING = ["doubles_differ", *SLIP_GUESSES, *RULES[1:]]
+RANKING = ["doubles_differ", *SLIP_GUESSES, *LAST_GUESSES, *RULES[1:]]
 """Of two rules equally sure about one cell, the earlier speaks."""
+
+
+LOOK = (
+    *(f"doubts/{name}" for name in SLIP_GUESSES),
+    *(f"doubts/choose/{name}" for name in CHOOSE),
+)
+SECOND_LOOK = (
+    "doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/guessed_cells",
+    *(f"doubts/{name}" for name in (*SLIP_GUESSES, *LAST_GUESSES)),
+    *(f"doubts/choose/{name}" for name in CHOOSE),
+)  # fmt: skip
+"""What is done to the suspect slips, and then to those of them that are still suspect."""
 
 
 def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
@@ -77,9 +86,8 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 def judge(con: duckdb.DuckDBPyConnection) -> None:
     """Run every rule and add one question a doubtful cell; needs :func:`load_givens` before it."""
     run_queries(con, [f"doubts/prepare/{name}" for name in PREPARE])
-    for look in LOOKS:
-        run_queries(con, [*look, *(f"doubts/{name}" for name in SLIP_GUESSES)])
-        run_queries(con, [f"doubts/choose/{name}" for name in CHOOSE])
+    run_queries(con, LOOK)
+    run_queries(con, SECOND_LOOK)
     run_queries(con, [f"doubts/{name}" for name in RULES])
     con.execute(query("doubts/choose/weaker_words"))
     con.execute(query("doubts/choose/questions"), {"rules": RANKING})

@@ -21,6 +21,9 @@ with checks as (
 judged as (
     select
         *,
+        coalesce(
+            median(ring_height_in - before_in) filter (ring_height_in > before_in) over (partition by car), 0.003
+        ) as growth_in,
         not is_service and not coalesce(service_next, false) and after_in >= before_in - 0.002
         and (ring_height_in < before_in - 0.003 or ring_height_in > after_in + 0.003) as is_out_of_line,
         not is_service and ring_height_in < before_in - 0.003
@@ -33,7 +36,8 @@ judged as (
                 list_transform(range(1, 10), lambda tenth: ring_height_in + tenth * 0.01),
                 list_transform(range(1, 10), lambda tenth: ring_height_in - tenth * 0.01)
             ),
-            lambda height: height between before_in - 0.001 and coalesce(after_in, before_in + 0.012) + 0.001
+            lambda height: height between before_in - 0.001
+            and if(service_next or coalesce(after_in, 0) < before_in, before_in + 0.012, after_in) + 0.001
         ) as readings
     from checks
 ),
@@ -41,13 +45,15 @@ judged as (
 explained as (
     select
         *,
-        coalesce(
-            (is_out_of_line and (len(readings) > 0 or abs(ring_height_in - before_in) > 0.03))
-            or (not is_service and ring_height_in < before_in - 0.003 and len(readings) > 0
-                and abs(ring_height_in - before_in) > 0.025),
-            false
-        ) as is_typo
+        coalesce(is_out_of_line and (len(readings) > 0 or abs(ring_height_in - before_in) > 0.03), false) as is_sure,
+        coalesce(not is_service and len(readings) > 0 and before_in - ring_height_in > 0.018, false) as is_far
     from judged
+),
+
+typed as (
+    select *, is_sure or is_far as is_typo, lag(is_sure, 1, false) over by_car as after_typo
+    from explained
+    window by_car as (partition by car order by checked_at, check_id)
 )
 
 select
@@ -62,10 +68,8 @@ select
     if(
         is_typo,
         if(len(readings) > 0, printf('%.3f', readings[1]), null),
-        printf('%.3f', ceil((before_in - ring_height_in) / 0.005 - 0.01) * 0.005)
+        printf('%.3f', greatest(round((before_in - ring_height_in + growth_in) / 0.005), 1) * 0.005)
     ),
     'questioned', 'ring_height_down'
-from explained
-qualify
-    is_typo
-    or (is_lower and not coalesce(lag(is_typo) over (partition by car order by checked_at, check_id), false));
+from typed
+where is_sure or ((is_far or is_lower) and not after_typo);

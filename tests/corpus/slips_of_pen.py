@@ -331,7 +331,9 @@ def turns_past_limit(pen: Pen) -> Slip | None:
     if row is None:
         return None
     truth = row["preload_turns"]
-    choices = [truth * 10, *[v for v in _swaps(f"{truth:.1f}") if v > SAFE_TURNS]]
+    choices = [v for v in (truth * 10, *_swaps(f"{truth:.1f}")) if v > SAFE_TURNS]
+    if not choices:
+        return None
     row["preload_turns"] = float(pen.rng.choice(choices))
     return Slip("turns past the limit", "setups", row, {"preload_turns": truth})
 

@@ -27,7 +27,9 @@ def weather(*changes: dict[str, Any]) -> list[dict[str, Any]]:
 WEATHER = {
     "ordinary": ({}, []),
     "degC under degF": ({"air_temp_degf": 26.5}, [("air_temp_degf", "79.7", "celsius")]),
-    "altimeter for station": ({"pressure_inhg": 29.9}, [("pressure_kind", "altimeter", "altimeter_or_station")]),
+    "altimeter for station": (
+        {"pressure_inhg": 29.9}, [("pressure_kind", "altimeter", "altimeter_or_station")]
+    ),
     "station for altimeter": (
         {"pressure_kind": "altimeter"}, [("pressure_kind", "station", "altimeter_or_station")]
     ),
@@ -72,7 +74,9 @@ TRACK: dict[str, tuple[list[float], list[tuple[Any, ...]]]] = {
     "below the air at noon": (
         [95, 71, 110, 106], [(3, "track_temp_degf", None, "doubt", "track_below_air")]
     ),
-    "a digit too many": ([95, 104, 1104, 106], [(4, "track_temp_degf", "110.4", "questioned", "out_of_range")]),
+    "a digit too many": (
+        [95, 104, 1104, 106], [(4, "track_temp_degf", "110.4", "questioned", "out_of_range")]
+    ),
 }  # fmt: skip
 
 
@@ -106,8 +110,12 @@ SETUPS: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
         [("preload_turns", "3 3 3 3 3 3", "unequal_screws")],
     ),
     "screws alike": ({"preload_turns": 3.5, "preload_screws": [3.5] * 6}, []),
-    "counterweight of six levers": ({"counterweight_g": 27.0}, [("counterweight_g", "4.5", "counterweight_total")]),
-    "launch rpm with digits swapped": ({"launch_rpm": 2600.0}, [("launch_rpm", "6200", "setting_out_of_reach")]),
+    "counterweight of six levers": (
+        {"counterweight_g": 27.0}, [("counterweight_g", "4.5", "counterweight_total")]
+    ),
+    "launch rpm with digits swapped": (
+        {"launch_rpm": 2600.0}, [("launch_rpm", "6200", "setting_out_of_reach")]
+    ),
     "launch rpm without a nought": ({"launch_rpm": 620.0}, [("launch_rpm", "6200", "setting_out_of_reach")]),
     "tire pressure without its point": (
         {"tire_pressure_psi": 105.0}, [("tire_pressure_psi", "10.5", "setting_out_of_reach")]
@@ -162,11 +170,13 @@ def test_without_limits_only_what_no_clutch_has_is_asked() -> None:
 CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
     "wearing": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.957}, {"h": 1.962}], []),
     "serviced": ([{"h": 1.951}, {"h": 1.966}, {"h": 1.958, "shim_removed_in": 0.01}, {"h": 1.961}], []),
-    "serviced, by the notes": ([{"h": 1.951}, {"h": 1.966}, {"h": 1.951, "notes": "new disc"}, {"h": 1.955}], []),
+    "serviced, by the notes": (
+        [{"h": 1.951}, {"h": 1.966}, {"h": 1.951, "notes": "new disc"}, {"h": 1.955}], []
+    ),
     "read a hair lower": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.954}, {"h": 1.958}], []),
     "a shim nobody wrote down": (
         [{"h": 1.951}, {"h": 1.956}, {"h": 1.961}, {"h": 1.966}, {"h": 1.957}, {"h": 1.960}],
-        [(6, "shim_removed_in", "0.010", "questioned", "ring_height_down")],
+        [(6, "shim_removed_in", "0.015", "questioned", "ring_height_down")],
     ),
     "digits swapped": (
         [{"h": 1.951}, {"h": 1.955}, {"h": 1.597}, {"h": 1.962}],

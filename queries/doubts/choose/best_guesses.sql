@@ -18,7 +18,7 @@ with judged as (
             when 'wrong_digit' then 16
             else 30
         end as rarity
-    from slip_misfit('guesses')
+    from judged_guesses
 )
 
 select slip_id, rule, guess, misfit_before, misfit

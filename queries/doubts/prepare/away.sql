@@ -1,4 +1,4 @@
--- Purpose: squared distance from the usual in widths, 400 at most; null when there is nothing to judge.
+-- Purpose: squared distance from the usual in widths, bent so that it never passes 400; null when there is nothing to judge.
 -- Grain: scalar macro. Key: none.
 create or replace temp macro away(found, middle, width) as
-if(abs(found - middle) > 20 * width, 400.0, ((found - middle) / width) ** 2);
+(found - middle) * (found - middle) / (width * width + (found - middle) * (found - middle) * 0.0025);

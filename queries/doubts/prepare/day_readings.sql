@@ -13,6 +13,17 @@ known as (
     select distinct "day" from days
 ),
 
+-- Hundred-day stretches with their neighbours: 'near' means within the stretch or one beside it.
+near as (
+    select stretch, sum(days_in) as days_near
+    from (
+        select (("day" - date '1950-01-01') // 100) + side as stretch, count(*) as days_in
+        from known, (values (-1), (0), (1)) as sides (side)
+        group by all
+    )
+    group by stretch
+),
+
 possible as (
     select kind, file, sheet, "day", 'as written' as rule, "day" as meant from days
     union all
@@ -31,13 +42,16 @@ judged as (
         1.5 * coalesce(d.is_in_order and (p.meant < d.day_before or p.meant > d.day_after), false)::int as disorder,
         (case
             when p.rule = 'as written' then d.others = 0
-            else not exists (select 1 from known where known."day" = p.meant)
+            else p.meant not in (select "day" from known)
         end)::int as unknown,
-        1.5 * coalesce((
-            select min(abs(known."day" - p.meant)) > 150 from known where known."day" <> p."day"
-        ), false)::int as remote
+        1.5 * (
+            coalesce(near.days_near, 0) <= (
+                abs((p.meant - date '1950-01-01') // 100 - (p."day" - date '1950-01-01') // 100) <= 1
+            )::int
+        )::int as remote
     from possible as p
     join days as d using (kind, file, sheet, "day")
+    left join near on near.stretch = (p.meant - date '1950-01-01') // 100
     where d.others = 0 or p.rule = 'as written'
 ),
 

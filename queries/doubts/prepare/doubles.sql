@@ -15,14 +15,16 @@ with keyed as (
 ),
 
 repeated as (
-    select same, min(slip_id) as first_id, list(slip_id) as slips
+    select same, min(slip_id) as first_id
     from keyed
     group by same
     having count(*) > 1
 ),
 
 pairs as (
-    select distinct first_id, unnest(slips) as slip_id from repeated
+    select distinct repeated.first_id, keyed.slip_id
+    from keyed
+    join repeated using (same)
 ),
 
 judged as (

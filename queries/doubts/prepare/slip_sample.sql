@@ -3,7 +3,7 @@
 -- Grain: one row per slip. Key: slip_id.
 create or replace temp table slip_sample as
 with step as (
-    select greatest(1, (count(*) / 120000)::bigint) as every from typed_timeslips
+    select greatest(1, (count(*) / 60000)::bigint) as every from typed_timeslips
 )
 select
     slip_id, car, reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, outcome, lifted_after_ft,

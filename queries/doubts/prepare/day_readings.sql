@@ -1,5 +1,6 @@
 -- Purpose: other days that a day as written may have meant (day and month swapped, another year of this
---          logbook), and how badly each fits: out of the sheet's order 1.5, known to no other sheet 1, months
+--          logbook), and how badly each fits: out of the sheet's order 1.5, known to no other sheet 1 (1.5 for a
+--          reading or a lone run, which are made where others are), months
 --          away from every other day 1.5.
 -- Grain: one row per day of a sheet and better reading of it. Key: kind, file, sheet, day.
 create or replace temp table day_readings as
@@ -40,7 +41,10 @@ judged as (
     select
         p.*, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
         1.5 * coalesce(d.is_in_order and (p.meant < d.day_before or p.meant > d.day_after), false)::int as disorder,
-        (case
+        if(
+            p.rule = 'as written' and (p.kind in ('weather', 'track') or (p.kind = 'timeslips' and d.entries = 1)),
+            1.5, 1
+        ) * (case
             when p.rule = 'as written' then d.others = 0
             else p.meant not in (select "day" from known)
         end)::int as unknown,

@@ -1,5 +1,6 @@
 -- Purpose: each weather reading as station pressure, vapor pressure and headwind.
 -- Grain: one row per reading. Key: reading_id.
+-- A pressure of no stated kind is the barometer's own, at the strip.
 -- What no weather can be is missing here, whoever answered for it.
 -- Humidity is taken from the first of relative humidity, dew point, wet bulb and grains that is written.
 create or replace temp table weather_values as
@@ -10,7 +11,7 @@ with possible as (
         read_at,
         between_or_null(air_temp_degf, -40.0, 140.0) as air_temp_degf,
         between_or_null(pressure_inhg, 15.0, 35.0) as pressure_inhg,
-        pressure_kind,
+        coalesce(pressure_kind, 'station') as pressure_kind,
         between_or_null(humidity_pct, 0.0, 100.0) as humidity_pct,
         between_or_null(dew_point_degf, -40.0, 140.0) as dew_point_degf,
         between_or_null(wet_bulb_degf, -40.0, 140.0) as wet_bulb_degf,

@@ -29,7 +29,8 @@ def season(seed: int) -> dict[str, Rows]:
     cars, venues, lanes = ("Marigold", "Cobalt"), ("Cinder Flats", "Harrow"), ("left", "right", None)
 
     def moment() -> datetime:
-        return at("00:00") + timedelta(days=rng.randrange(0, 9, 4), minutes=5 * rng.randrange(96, 240))
+        # Never noon, where a reading without a time of day stands.
+        return at("00:00") + timedelta(days=rng.randrange(0, 9, 4), minutes=5 * rng.randrange(96, 240) + 1)
 
     def some(low: float, high: float, share: float = 0.5) -> float | None:
         return round(rng.uniform(low, high), 1) if rng.random() < share else None

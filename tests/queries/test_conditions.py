@@ -76,8 +76,21 @@ def test_a_run_without_a_time_gets_the_days_mean_and_no_gap() -> None:
 
 
 def test_a_reading_without_a_time_stands_for_its_day() -> None:
-    con = store(timeslips=[{"run_at": at("15:00")}], weather=[weather("00:00", 70.0)])
-    assert runs_of(con, "air_temp_degf, weather_gap_h") == [(70.0, None)]
+    noon = [
+        weather("12:00", 70.0),
+        weather("12:00", 72.0),
+        weather("03 12:00", 50.0),
+        weather("03 10:00", 60.0),
+    ]
+    con = store(timeslips=[{"run_at": at("18:00")}, {"run_at": at("03 18:00")}], weather=noon)
+    assert runs_of(con, "air_temp_degf, weather_gap_h") == [(71.0, None), (None, None)]
+
+
+def test_a_pressure_of_no_stated_kind_is_the_strips_own() -> None:
+    con = store(
+        timeslips=[{"run_at": at("10:00")}], weather=[weather("10:00", 70.0, 28.5, pressure_kind=None)]
+    )
+    assert runs_of(con, "station_pressure_inhg") == [(28.5,)]
 
 
 def test_an_altimeter_setting_becomes_station_pressure() -> None:

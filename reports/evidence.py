@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,7 @@ from pipeline.model.results import BeforeAfter, Effect, SeasonFit, TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
-from reports.charts.pairs import pairs_chart
+from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.page import Figure, Table, render_page
@@ -27,6 +27,7 @@ from reports.words import (
     capital,
     listed,
     per_step,
+    plain,
     setting,
     settings_of,
     step_words,
@@ -202,17 +203,29 @@ def _curve_figure(
 def _pairs_figure(page: EvidencePage, runs: pl.DataFrame, known: Mapping[str, Setting]) -> Figure:
     words = setting(page.adjustment, known)
     pairs = _pairs(page)
+    shown = telling_pairs(pairs)
+    cut = f" Shown are the {len(shown)} largest changes of {len(pairs)}." if len(shown) < len(pairs) else ""
     return Figure(
         key="pairs",
         title="Before and after, within one event",
         reads="Hollow is the difference as run; filled is what is left when everything else that changed is "
-        "taken off; the bar is what the model gives to this change.",
-        spoken="Difference after less before: " + listed(f"{thousandths(pair.adjusted_s)}" for pair in pairs),
-        chart=pairs_chart(pairs, _days(runs), words, known),
+        f"taken off; the bar is what the model gives to this change.{cut}",
+        spoken="Difference after less before: " + listed(f"{thousandths(pair.adjusted_s)}" for pair in shown),
+        chart=pairs_chart(shown, _days(runs), words, known),
         empty=f"{capital(words.label)} was never changed between two neighbouring runs of one event, so "
         "there is no before and after to show.",
         marks=(("hollow", "as run"), ("center", "the rest taken off"), ("tick", "the model gives")),
     )
+
+
+def telling_pairs(pairs: Sequence[BeforeAfter]) -> list[BeforeAfter]:
+    """Keep the pairs with the largest change of the setting, as many as a chart holds, in their order."""
+    sizes = sorted((abs(pair.value_after - pair.value_before) for pair in pairs), reverse=True)
+    if len(pairs) <= MOST_PAIRS:
+        return list(pairs)
+    least = sizes[MOST_PAIRS - 1]
+    larger = [pair for pair in pairs if abs(pair.value_after - pair.value_before) >= least]
+    return larger[:MOST_PAIRS]
 
 
 def _latest(runs: pl.DataFrame, adjustment: str) -> float | None:
@@ -268,7 +281,7 @@ def _answer(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]
     words = setting(page.adjustment, known)
     if main is None:
         return [Said("Too early to say.", f"There are not enough usable runs yet to judge {words.label}.")]
-    said = [Said(f"{capital(verdict_words(main, known))}.", main.sentence)]
+    said = [Said(f"{capital(verdict_words(main, known))}.", plain(main.sentence))]
     others = [effect for effect in mine if effect is not main]
     if others:
         parts = listed(

@@ -110,7 +110,9 @@ def render(page: NightlyPage) -> str:
         changes=changes_table(runs, {check.run_id: check for check in checks}, known),
         card=setting_card(page.next_setting, known),
         wear=wear_card(page.wear),
-        questions=questions_table(page.questions),
+        questions=questions_table(
+            own_first(page.questions, runs), "Entries to answer, this night’s slips first"
+        ),
         left_out=[(row["run_words"], row["left_out_reason"]) for row in left_out(runs).iter_rows(named=True)],
         store_version=page.store_version,
         generated_at=page.generated_at,
@@ -197,7 +199,7 @@ def _answer(
         reasons = listed(
             f"run {names[one.run_id][0].replace('.', '', 1)} "
             f"({seconds(one.observed_s - one.expected_s, sign=True)}"
-            f"{f', {one.reason}' if one.reason else ''})"
+            f"{f', {_in_passing(one.reason)}' if one.reason else ''})"
             for one in flagged
         )
         said.append(Said("Out of line.", f"{of(len(flagged), 'run')}: {reasons}."))
@@ -206,6 +208,24 @@ def _answer(
     if page.next_setting is not None:
         said.append(Said("Next.", next_sentence(page.next_setting, known)))
     return said
+
+
+def _in_passing(reason: str) -> str:
+    """Fit a reason into the middle of a sentence."""
+    return (reason[:1].lower() + reason[1:]).rstrip(".")
+
+
+def own_first(questions: pl.DataFrame, runs: pl.DataFrame) -> pl.DataFrame:
+    """Put the questions on these runs' own slips first; the others keep their order."""
+    if questions.is_empty():
+        return questions
+    own = set(runs.select("file", "row").iter_rows())
+    mine = [place in own for place in questions.select("file", "row").iter_rows()]
+    return (
+        questions.with_columns(own=pl.Series(mine))
+        .sort("own", descending=True, maintain_order=True)
+        .drop("own")
+    )
 
 
 def _slip(page: NightlyPage, runs: pl.DataFrame, night: NightCheck | None) -> dict[str, Any]:

@@ -237,6 +237,7 @@ def environment() -> jinja2.Environment:
         "long_day": numbers.long_day,
         "capital": words.capital,
         "listed": words.listed,
+        "plain": words.plain,
         "data": as_data,
         "moment": numbers.moment,
     }

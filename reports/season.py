@@ -94,7 +94,10 @@ def render(page: SeasonPage) -> str:
         slip=_slip(page, runs),
         events=event_choices(runs),
         effect_keys=[figure.key for figure in made if figure.key.startswith("effects-")],
-        change_keys=[figure.key for figure in made if figure.key.startswith("change-")],
+        change_keys=[figure.key for figure in made if figure.key.startswith("change-") and figure.reads],
+        more_change_keys=[
+            figure.key for figure in made if figure.key.startswith("change-") and not figure.reads
+        ],
         verdicts=verdicts,
         glance=verdicts[0]["rows"] if verdicts else [],
         sentences=_effect_sentences(page.fit),

@@ -56,7 +56,10 @@ def season_figures(
         )
         for place, name in enumerate(responses_in(fit) or ["t60"])
     ]
-    made += [change_figure(change, place) for place, change in enumerate(fit.changes, start=1)]
+    made += [
+        change_figure(change, place, brief=change.response != fit.changes[0].response)
+        for place, change in enumerate(fit.changes, start=1)
+    ]
     if not fit.changes:
         made.append(no_change_figure())
     made += [
@@ -111,14 +114,16 @@ def effects_figure(
     )
 
 
-def change_figure(change: SeasonChange, place: int) -> Figure:
-    """Make a waterfall's figure."""
+def change_figure(change: SeasonChange, place: int, *, brief: bool = False) -> Figure:
+    """Make a waterfall's figure; a brief one leaves out how to read it."""
     name = RESPONSE_NAMES[change.response]
     parts = [(part.label, part.seconds, part.low_s, part.high_s) for part in change.parts]
     return Figure(
         key=f"change-{place}-{change.response}".replace("_", "-"),
         title=f"{name}: {change.title}" if change.title else f"Where the {name} went",
-        reads="From the mean of the first runs to the mean of the last, step by step down the ledger. "
+        reads=""
+        if brief
+        else "From the mean of the first runs to the mean of the last, step by step down the ledger. "
         "A thin line is what the runs leave open on that step.",
         spoken=f"{name} went from {seconds(change.from_period.mean_s)} to "
         f"{seconds(change.to_period.mean_s)}: "

@@ -7,12 +7,15 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.dictionary import TABLES
 from pipeline.model.results import SeasonFit
 from reports.frames import left_out
 from reports.numbers import UNKNOWN, fixed, interval, of, percent, seconds, thousandths
 from reports.page import Table
 from reports.words import RESPONSE_NAMES, Setting, capital, responses_in, setting, step_words, verdict_words
 
+HEADINGS = {column.name: column.heading for table in TABLES for column in table.columns if column.heading}
+"""What a person calls a column, by its name in the store."""
 MOST_QUESTIONS = 40
 """A page lists so many; the terminal and ``questions.csv`` list them all."""
 
@@ -69,7 +72,7 @@ def questions_table(questions: pl.DataFrame, caption: str = "Entries to answer")
 
 def _where(row: Mapping[str, Any]) -> str:
     sheet = f" [{row['sheet']}]" if row.get("sheet") else ""
-    column = f", {row['column']}" if row.get("column") else ""
+    column = f", {HEADINGS.get(row['column'], row['column'])}" if row.get("column") else ""
     return f"{row.get('file', '')}{sheet}, row {row.get('row', '')}{column}"
 
 

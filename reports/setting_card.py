@@ -7,7 +7,7 @@ from typing import Any
 
 from pipeline.model.results import Forecast, NextSetting, SettingChoice
 from reports.numbers import fixed, interval, percent, seconds, thousandths
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, plain, setting
 
 
 def setting_card(choice: NextSetting | None, known: Mapping[str, Setting]) -> dict[str, Any] | None:
@@ -106,5 +106,5 @@ def _notes(choice: NextSetting) -> list[str]:
         notes.append(f"Held back: {listed(choice.limited_by)}.")
     notes += [capital(line) for line in choice.no_suggestion_for]
     if choice.forecast.filled_from:
-        notes.append(f"Not given, so taken from the logbook: {listed(choice.forecast.filled_from)}.")
+        notes.append(f"Not given, so taken from the logbook: {plain(listed(choice.forecast.filled_from))}.")
     return notes

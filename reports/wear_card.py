@@ -57,7 +57,7 @@ def service_table(services: tuple[WearService, ...]) -> Table | None:
         ),
         rows=tuple(
             (
-                str(one.service_no),
+                str(one.service_no) if one.service_no else "as found",
                 short_day(one.first_date),
                 short_day(one.last_date),
                 str(one.runs),

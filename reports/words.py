@@ -83,6 +83,11 @@ def listed(parts: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def plain(sentence: str) -> str:
+    """Write units in a sentence of the model's as the page writes them."""
+    return sentence.replace(" degF", " °F")
+
+
 def capital(text: str) -> str:
     """Start a sentence: the first letter large, the rest as it is."""
     return text[:1].upper() + text[1:]

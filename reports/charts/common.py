@@ -102,9 +102,10 @@ def stack(
     altair.LayerChart
         Not yet validated.
     """
-    datasets = _name_rows(rows, layers)
+    shown = [layer for layer in layers if not (isinstance(layer.data, WholeRows) and not layer.data.rows)]
+    datasets = _name_rows(rows, shown)
     chart = alt.LayerChart(
-        layer=list(layers),
+        layer=shown,
         data=alt.NamedData(name=MAIN_ROWS),
         datasets=datasets,
         width="container",

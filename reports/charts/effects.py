@@ -41,7 +41,7 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
         ``visible`` (smallest effect that would have shown), ``verdict``, ``tone``, ``says``.
     """
     rows: Rows = []
-    joints: set[tuple[str, ...]] = set()
+    joints: set[frozenset[str]] = set()
     for effect in effects:
         rows.append(_effect_row(effect, known))
         rows += [
@@ -49,8 +49,8 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
             for where, values in (("cool", effect.at_cool), ("hot", effect.at_hot))
             if values is not None
         ]
-        if effect.joint is not None and effect.joint.adjustments not in joints:
-            joints.add(effect.joint.adjustments)
+        if effect.joint is not None and frozenset(effect.joint.adjustments) not in joints:
+            joints.add(frozenset(effect.joint.adjustments))
             rows.append(_joint_row(effect.joint, known))
     return rows
 
@@ -181,10 +181,11 @@ def _track_row(
 
 def _joint_row(joint: JointEffect, known: Mapping[str, Setting]) -> dict[str, object]:
     sure = joint.low_s > 0 or joint.high_s < 0
-    names = listed(setting(name, known).label for name in joint.adjustments)
+    labels = [setting(name, known).label for name in joint.adjustments]
+    names = listed(labels)
     direction = tone(joint.per_step_s, sure=sure)
     return {
-        "row": f"both together{LINE}{joint.step}{CELL}{thousandths(joint.per_step_s)}",
+        "row": f"{labels[0]} and{LINE}{listed(labels[1:])} together{CELL}{thousandths(joint.per_step_s)}",
         "what": f"{names} together: {joint.step}",
         "figure": thousandths(joint.per_step_s),
         "range": interval(joint.low_s, joint.high_s, 1, scale=1000),

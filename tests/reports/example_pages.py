@@ -4,6 +4,7 @@ from typing import Any
 
 from reports.clutch import ClutchPage
 from reports.evidence import EvidencePage
+from reports.fleet import FleetPage
 from reports.next import NextPage
 from reports.nightly import NightlyPage
 from reports.plan import PlanPage
@@ -183,3 +184,8 @@ def bare_card() -> dict[str, Any]:
         "wear": dict.fromkeys(card["wear"]) | {"shims_in": [], "grown_since_set_in": 0.0},
         "missing": ["levers", "friction"],
     }
+
+
+def fleet_page(*, thin: bool = False, car: str | None = ex.CAR) -> FleetPage:
+    fleet = ex.example_fleet(thin=thin)
+    return FleetPage(fleet=fleet, car=car, car_effects=fleet.car_effects if car else (), **MADE)

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 import numpy as np
 import polars as pl
 
+from pipeline.model import fleet_results as f
 from pipeline.model import results as r
 
 CAR = "Marigold"
@@ -574,4 +575,79 @@ def example_wear() -> r.Wear:
         (0.005, 0.010),
         services,
         "The ring has grown 0.017 in since service 2, which cost 20 lb of preload; about 11 runs are left.",
+    )
+
+
+def example_fleet(*, thin: bool = False) -> f.FleetFit:
+    kind = "six-spring single disc"
+    if thin:
+        return f.FleetFit("t60", (), (), (), (), (), (), (), ())
+    effects, cars = [], []
+    for name, mean, spread in (
+        ("preload", -4.1, 2.6),
+        ("counterweight", -2.8, 1.9),
+        ("launch_rpm", 0.7, 1.1),
+    ):
+        label, step = LABELS[name]
+        effects.append(
+            f.FleetEffect(
+                kind,
+                "t60",
+                name,
+                label,
+                step,
+                mean / 1000,
+                (mean - 0.9) / 1000,
+                (mean + 0.9) / 1000,
+                spread / 1000,
+                41,
+            )
+        )
+        cars.append(
+            f.CarEffect(
+                kind,
+                "t60",
+                CAR,
+                10,
+                name,
+                label,
+                step,
+                (mean - 3) / 1000,
+                (mean - 9) / 1000,
+                (mean + 3) / 1000,
+                (mean - 0.6) / 1000,
+                (mean - 3.4) / 1000,
+                (mean + 2.2) / 1000,
+                0.06,
+            )
+        )
+    odd = f.OddCar(
+        kind,
+        "t60",
+        "Thistle",
+        88,
+        "preload",
+        "preload",
+        "1 turn",
+        0.0061,
+        0.0048,
+        -0.0041,
+        3.9,
+        0.97,
+        f"Thistle gets slower with preload where its kind gets quicker {EVIL_NOTE}.",
+    )
+    return f.FleetFit(
+        "t60",
+        (
+            f.FleetGroup(
+                kind, "t60", 43, 3120, 310, 41, 0.0093, 0.0061, "41 of 43 cars teach what to expect."
+            ),
+        ),
+        (),
+        tuple(effects),
+        (odd,),
+        (f.TypingTrouble("Larkspur", 310, 41, 0.13, 0.03, "Larkspur: 41 of 310 entries are doubtful."),),
+        (f.ServiceDue("Burdock", 0.021, 0.020, 0.0, "Burdock is past its service growth."),),
+        tuple(cars),
+        ("A new car with ten runs borrows from 41 others.",),
     )

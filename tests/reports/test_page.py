@@ -6,7 +6,7 @@ import pytest
 from markupsafe import Markup
 
 from pipeline.cautions import CAUTIONS
-from reports import clutch, evidence, next, nightly, page, plan, season
+from reports import clutch, evidence, fleet, next, nightly, page, plan, season
 from tests.reports import example_pages as pages
 from tests.reports.example_results import EVIL_NOTE, FORMULA_NOTE
 
@@ -24,6 +24,7 @@ def made() -> dict[str, str]:
         "next": next.render(pages.next_page()),
         "plan": plan.render(pages.plan_page()),
         "clutch": clutch.render(pages.clutch_page()),
+        "fleet": fleet.render(pages.fleet_page()),
     }
 
 
@@ -40,6 +41,7 @@ NAMES = (
     "next",
     "plan",
     "clutch",
+    "fleet",
 )
 
 

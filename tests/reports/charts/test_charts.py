@@ -1,5 +1,6 @@
 """Every chart: valid Vega-Lite, the marks it promises, and nothing at all when data are too thin."""
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -8,7 +9,7 @@ import polars as pl
 import pytest
 
 from pipeline.model.results import RpmPoint
-from reports import clutch, evidence, nightly, plan, season
+from reports import clutch, evidence, fleet, nightly, plan, season
 from reports import next as next_card
 from reports.charts import common
 from reports.charts.curve import curve_chart
@@ -35,6 +36,7 @@ FIGURES = {
     **{f"next {one.key}": one for one in next_card.figures(pages.next_page())},
     **{f"plan {one.key}": one for one in plan.figures(pages.plan_page())},
     **{f"clutch {one.key}": one for one in clutch.figures(pages.clutch_page())},
+    **{f"fleet {one.key}": one for one in fleet.figures(pages.fleet_page())},
 }
 CHARTS = {name: figure.chart for name, figure in FIGURES.items() if figure.chart is not None}
 
@@ -58,7 +60,7 @@ def test_every_figure_speaks_and_has_its_numbers(name: str) -> None:
     assert figure.title
     if figure.chart is not None:
         assert len(figure.spoken) > 10
-        assert figure.table is not None or figure.key in {"pairs", "wear"}
+        assert figure.table is not None or figure.key in {"pairs", "wear", "car"}
 
 
 def test_colors_are_named_never_fixed() -> None:
@@ -162,3 +164,10 @@ def test_a_long_list_of_pairs_is_cut() -> None:
 def test_values_for_json_are_short_and_finite() -> None:
     frame = pl.DataFrame({"a": [1.23456789, float("nan")], "b": ["x", None]})
     assert common.rows_of(frame, ["a", "b", "missing"]) == [{"a": 1.23457, "b": "x"}, {"a": None, "b": None}]
+
+
+def test_a_layer_without_rows_is_left_out() -> None:
+    tried = [replace(point, supported=True) for point in ex.example_rpm()]
+    spec = spec_of(rpm_by_track_chart(tried, with_run_words(ex.example_runs(0, ()))))
+    assert all(spec["datasets"][layer["data"]["name"]] for layer in spec["layer"] if "data" in layer)
+    assert not any(layer["mark"].get("fill") == HATCH for layer in spec["layer"])

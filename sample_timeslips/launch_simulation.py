@@ -69,7 +69,7 @@ class Car:
     soft_track_degf: float = 232.0
     soft_track_width_degf: float = 45.0
     transfer_s: float = 0.216
-    transfer_per_click: float = 0.075
+    transfer_per_click: float = 0.04
     middle_click: float = 6.0
     peak_torque_lbft: float = 535.0
     peak_torque_rpm: float = 6500.0

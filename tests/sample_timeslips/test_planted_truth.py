@@ -27,7 +27,7 @@ def test_tire_pressure_is_exactly_nothing(effects):
 def test_the_locked_pair_pulls_the_same_way(effects):
     # More counterweight always came with fewer clicks: both quicken the launch.
     assert effects["counterweight_g"] < -0.002
-    assert effects["shock_clicks"] > 0.001
+    assert effects["shock_clicks"] > 0.0004
 
 
 def test_best_launch_rpm_moves_down_with_heat():

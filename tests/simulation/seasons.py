@@ -46,6 +46,7 @@ RUN_NOISE_S = 0.009
 SECTION_NOISE_S = 0.008
 EVENT_SEEN_S, EVENT_OTHER_S = 0.0045, 0.0035
 EVENT_GRIP = 0.005
+AIR_SD = 0.02
 GROWTH_PER_RUN_IN = 0.00012
 
 RANGES = {
@@ -172,7 +173,7 @@ def _nights(rng: np.random.Generator, n_runs: int, n_events: int) -> _Nights:
         count = int((event == e).sum())
         place[event == e] = np.linspace(-1, 1, count) if count > 1 else 0.0
     temp = rng.normal(96, 9, n_events)[event] + 7 * (0.7 - place**2) + rng.normal(0, 1.5, n_runs)
-    density = rng.normal(1.125, 0.028, n_events)[event] * (1 - 0.006 * (1 - place**2))
+    density = rng.normal(1.125, AIR_SD, n_events)[event] * (1 - 0.006 * (1 - place**2))
     unseen = np.clip(rng.normal(size=n_events), -2.2, 2.2)
     effect = EVENT_SEEN_S * unseen + rng.normal(0, EVENT_OTHER_S, n_events)
     return _Nights(event, np.clip(temp, 70, 122), np.clip(density, 1.03, 1.2), unseen, effect)

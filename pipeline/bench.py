@@ -9,10 +9,12 @@ import polars as pl
 
 from pipeline.car_data import CarData
 from pipeline.errors import RequestError, UnitError
+from pipeline.ingest.values import read_hardware
 from pipeline.logbook import Clutch
 from pipeline.model.results import Wear
 from pipeline.physics.bench_card import bench_card
 from pipeline.physics.bench_records import BenchCard, BenchSetting, ClutchUnit, WearNow
+from pipeline.physics.hardware import common_hardware
 from pipeline.physics.wear import Slope
 from pipeline.units import parse_quantity
 
@@ -45,7 +47,7 @@ def bench_card_of(
         )
     setting = BenchSetting(
         turns=_turns(turns) if turns else (_last(data.runs, "preload_turns", "--turns"),),
-        counterweight_g=_asked(counterweight, "g", "--counterweight", data.runs, "counterweight_g"),
+        counterweight_g=_counterweight(counterweight, data.clutch, data.runs),
         launch_rpm=_asked(rpm, "rpm", "--rpm", data.runs, "launch_rpm"),
         shift_rpm=data.garage_car.shift_rpm,
         engine_rpm_limit=data.garage_car.engine_rpm_limit,
@@ -88,6 +90,13 @@ def _turns(typed: str) -> tuple[float, ...]:
         raise RequestError(
             f"--turns {typed!r} can not be read.", 'Give one number or six: "3 3 3.5 3 3 3".'
         ) from wrong
+
+
+def _counterweight(typed: str | None, clutch: Clutch, runs: pl.DataFrame) -> float:
+    """Read grams or hardware, such as ``2 steel nuts + 1 steel bolt 1 in``; the garage's masses win."""
+    computed_g = {piece: 1000.0 * mass_kg for piece, mass_kg in common_hardware().items()}
+    hung_g = typed and read_hardware(typed, {**computed_g, **clutch.counterweight_hardware_g})
+    return hung_g or _asked(typed, "g", "--counterweight", runs, "counterweight_g")
 
 
 def _asked(typed: str | None, unit: str, option: str, runs: pl.DataFrame, column: str) -> float:

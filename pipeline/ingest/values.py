@@ -174,7 +174,7 @@ def read_hardware(text: str, table_g: Mapping[str, float]) -> float | None:
     spoken = {folded(name).rstrip("s"): grams for name, grams in table_g.items()}
     total = 0.0
     for part in re.split(r"\s*(?:\+|,|;|&|\band\b)\s*", text.strip()):
-        counted = re.match(r"^(\d+)\s*(?:x|×)?\s*(.+)$", part)
+        counted = re.match(r"^(\d+)(?:\s*[x×]\s*|\s+)(.+)$", part)
         count, piece = (int(counted[1]), counted[2]) if counted else (1, part)
         grams = spoken.get(folded(piece).rstrip("s")) or spoken.get(re.sub(r"s(?=\d|$)", "", folded(piece)))
         if grams is None:

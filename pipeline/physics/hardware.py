@@ -16,6 +16,18 @@ from pipeline.physics.ranges import refuse_outside
 DENSITIES: dict[str, float] = {"steel": 7850.0, "aluminum": 2700.0}
 # Height of the ISO and UN basic thread triangle over the pitch: sqrt(3)/2 (ASME B1.1).
 _TRIANGLE = math.sqrt(3.0) / 2.0
+# Threads of the trade's counterweights: name -> diameter [in] and threads per inch (UN, ASME B1.1).
+THREADS: dict[str, tuple[float, float]] = {
+    "1/4-20": (0.25, 20.0),
+    "5/16-24": (0.3125, 24.0),
+    "3/8-24": (0.375, 24.0),
+}
+# Hex bolts, ASME B18.2.1: bolt diameter -> width across flats and height of the head [in].
+HEX_HEADS_IN: dict[float, tuple[float, float]] = {
+    0.25: (7 / 16, 5 / 32),
+    0.3125: (1 / 2, 13 / 64),
+    0.375: (9 / 16, 15 / 64),
+}
 # Finished hex nuts, ASME B18.2.2: bolt diameter -> width across flats and thickness [in].
 HEX_NUTS_IN: dict[float, tuple[float, float]] = {
     0.25: (7 / 16, 7 / 32),
@@ -327,6 +339,82 @@ def standard_nut_mass(diameter_in: float, threads_per_inch: float, material: str
     flats, thickness = HEX_NUTS_IN[diameter_in]
     pitch = INCH_M / threads_per_inch
     return nut_mass(diameter_in * INCH_M, pitch, flats * INCH_M, thickness * INCH_M, material)
+
+
+def bolt_mass(
+    diameter_in: float, threads_per_inch: float, length_in: float, material: str = "steel"
+) -> float:
+    """Mass of a hex bolt of a common size: head, thread and shank. A helper in the trade's units.
+
+    Parameters
+    ----------
+    diameter_in
+        0.25, 0.3125 or 0.375. [in]
+    threads_per_inch
+        [1/in]
+    length_in
+        Under the head, 0.25 to 6. [in]
+    material
+        A key of :data:`DENSITIES`.
+
+    Returns
+    -------
+    float
+        [kg]
+
+    Raises
+    ------
+    OutOfRange
+        For a size that is not listed, or a length outside 0.25 to 6 in.
+
+    Notes
+    -----
+    The thread is 2 D + 1/4 in long; a shorter bolt is threaded all along.
+
+    References
+    ----------
+    ASME B18.2.1 for dimensions and thread length.
+    """
+    if diameter_in not in HEX_HEADS_IN:
+        raise OutOfRange(
+            "bolt size", diameter_in, "in", min(HEX_HEADS_IN), max(HEX_HEADS_IN), "Weigh it and enter grams."
+        )
+    refuse_outside("bolt length", length_in, "in", 0.25, 6.0)
+    flats, height = HEX_HEADS_IN[diameter_in]
+    threaded = min(length_in, 2.0 * diameter_in + 0.25)
+    return (
+        hex_mass(flats * INCH_M, height * INCH_M, material)
+        + thread_mass(diameter_in * INCH_M, INCH_M / threads_per_inch, threaded * INCH_M, material)
+        + rod_mass(diameter_in * INCH_M, (length_in - threaded) * INCH_M, material)
+    )
+
+
+def common_hardware() -> dict[str, float]:
+    """List the masses of common nuts and bolts, for a person who has no scales at hand.
+
+    Returns
+    -------
+    dict
+        Such as ``"1/4-20 steel nut"`` and ``"1/4-20 steel bolt 1 in"``, and the same in aluminum; bolts
+        from 1/2 to 2 in by quarters. [kg], good to 10 %.
+
+    References
+    ----------
+    As :func:`standard_nut_mass` and :func:`bolt_mass`.
+
+    Examples
+    --------
+    >>> round(common_hardware()["1/4-20 steel nut"], 4)
+    0.0036
+    """
+    lengths = {"1/2": 0.5, "3/4": 0.75, "1": 1.0, "1-1/4": 1.25, "1-1/2": 1.5, "1-3/4": 1.75, "2": 2.0}
+    found = {}
+    for thread, (diameter, per_inch) in THREADS.items():
+        for material in DENSITIES:
+            found[f"{thread} {material} nut"] = standard_nut_mass(diameter, per_inch, material)
+            for name, length in lengths.items():
+                found[f"{thread} {material} bolt {name} in"] = bolt_mass(diameter, per_inch, length, material)
+    return found
 
 
 def _refuse_thread(diameter_m: float, pitch_m: float) -> None:

@@ -25,10 +25,25 @@ def test_torque_and_tension_are_inverse() -> None:
     assert hardware.bolt_preload(torque, 0.01, 0.18) == pytest.approx(20_000.0)
 
 
-def test_a_bolt_is_head_and_shank() -> None:
-    head = hardware.hex_mass(7 / 16 * INCH, 0.163 * INCH)
-    shank = hardware.rod_mass(0.25 * INCH, 1.0 * INCH)
-    assert 0.008 < head + shank < 0.011
+def test_a_short_bolt_is_threaded_all_along() -> None:
+    head = hardware.hex_mass(7 / 16 * INCH, 5 / 32 * INCH)
+    thread = hardware.thread_mass(0.25 * INCH, INCH / 20, 0.5 * INCH)
+    assert hardware.bolt_mass(0.25, 20, 0.5) == pytest.approx(head + thread)
+
+
+def test_a_long_bolt_has_a_plain_shank() -> None:
+    longer = hardware.bolt_mass(0.25, 20, 2.0) - hardware.bolt_mass(0.25, 20, 1.0)
+    assert longer == pytest.approx(hardware.rod_mass(0.25 * INCH, INCH))
+
+
+def test_common_hardware_covers_sizes_and_materials() -> None:
+    table = hardware.common_hardware()
+    assert len(table) == 3 * 2 * 8
+    ratio = hardware.DENSITIES["aluminum"] / hardware.DENSITIES["steel"]
+    assert table["3/8-24 aluminum bolt 1-1/2 in"] == pytest.approx(
+        ratio * table["3/8-24 steel bolt 1-1/2 in"]
+    )
+    assert table["1/4-20 steel bolt 1/2 in"] < table["1/4-20 steel bolt 3/4 in"]
 
 
 @pytest.mark.parametrize(
@@ -36,6 +51,8 @@ def test_a_bolt_is_head_and_shank() -> None:
     [
         lambda: hardware.counterweight_from_hardware({"nut": -1}, {"nut": 1.0}),
         lambda: hardware.standard_nut_mass(0.9, 20),
+        lambda: hardware.bolt_mass(0.9, 20, 1.0),
+        lambda: hardware.bolt_mass(0.25, 20, 60.0),
         lambda: hardware.pitch_diameter(0.00635, 0.00635),
         lambda: hardware.rod_mass(0.01, -1.0),
         lambda: hardware.bolt_preload(50.0, 0.01, 2.0),

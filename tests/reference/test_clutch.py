@@ -625,7 +625,7 @@ HARDWARE = (
     + [
         Check(
             f"bolt {d} in gains an inch [g]",
-            lambda d=d: hardware.rod_mass(d * INCH_M, INCH_M) / GRAM_KG,
+            lambda d=d: (hardware.bolt_mass(d, 24, 2.0) - hardware.bolt_mass(d, 24, 1.0)) / GRAM_KG,
             grams,
             "an old table of mild-steel bolts, its table 32",
             "seen",

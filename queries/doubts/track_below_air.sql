@@ -3,10 +3,13 @@
 -- Severity: doubt (the value is kept). Suggests: nothing.
 insert into findings
 with noon_air as (
-    select venue, read_at::date as "day", min(air_temp_degf) as air_temp_degf
+    select venue, read_at, air_temp_degf
     from typed_weather
-    where read_at::time between time '10:00:00' and time '17:00:00' and air_temp_degf between 46 and 130
-    group by all
+    where read_at::time between time '09:30:00' and time '17:00:00' and air_temp_degf between 46 and 130
+),
+
+warmest as (
+    select venue, read_at::date as "day", max(air_temp_degf) as air_temp_degf from noon_air group by all
 ),
 
 noon_track as (
@@ -17,12 +20,27 @@ noon_track as (
     select file, sheet, row, venue, run_at, track_temp_degf
     from typed_timeslips
     where track_temp_degf < 110 and has_time and run_at::time between time '10:30:00' and time '16:00:00'
+),
+
+cool as (
+    select t.*
+    from noon_track as t
+    join warmest as w on w.venue is not distinct from t.venue and w."day" = t.at_time::date
+    where t.track_temp_degf < w.air_temp_degf - 2
+),
+
+beside as (
+    select
+        t.file, t.sheet, t.row, t.track_temp_degf,
+        arg_min(a.air_temp_degf, abs(epoch(a.read_at - t.at_time))) as air_temp_degf
+    from cool as t
+    join noon_air as a on a.venue is not distinct from t.venue and a.read_at::date = t.at_time::date
+    group by all
 )
 
 select
-    t.file, t.sheet, t.row, 'track_temp_degf', written(t.track_temp_degf, null),
-    'Below the air (' || written(a.air_temp_degf, null) || ' degF) around noon. Fine under cloud or after rain.',
+    file, sheet, row, 'track_temp_degf', written(track_temp_degf, null),
+    'Below the air (' || written(air_temp_degf, null) || ' degF) around noon. Fine under cloud or after rain.',
     null, 'doubt', 'track_below_air'
-from noon_track as t
-join noon_air as a on a.venue is not distinct from t.venue and a."day" = t.at_time::date
-where t.track_temp_degf < a.air_temp_degf - 2;
+from beside
+where track_temp_degf < air_temp_degf - 2;

@@ -188,8 +188,8 @@ def _no_suggestion(fit: ResponseFit, limits: Limits, targets: Sequence[_Target])
             said.append(f"No test of {limit.label}: too few runs say what it was.")
         elif not fit.spec.factor(name).varies and name not in chosen:
             said.append(
-                f"{sentence_case(limit.label)} was never changed and is left out of the plan. To learn "
-                "what it does, change it a step for a few runs and write it down."
+                f"{sentence_case(limit.label)} was never changed and is left out of this plan. "
+                f"To learn what it does, plan with --adjustment {name}."
             )
     return tuple(said)
 

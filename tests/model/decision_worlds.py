@@ -16,7 +16,11 @@ import numpy as np
 import polars as pl
 
 from pipeline.logbook import Garage
+from pipeline.model.facts import CarFacts
+from sample_timeslips.launch_simulation import Conditions, Settings
 from tests.model.seasons import CLUTCH, Truth, season
+from tests.simulation.launch_table import launch_table, points
+from tests.simulation.seasons import POLICIES, simulated_season
 
 GARAGE = Garage.model_validate(
     {
@@ -42,6 +46,7 @@ GARAGE = Garage.model_validate(
         "adjustment": [{"name": "shock_clicks", "label": "rear shock", "unit": "click", "limits": [0, 12]}],
     }
 )
+CHUNK = 512
 SIZES = ((60, 8), (120, 10), (250, 15))
 
 
@@ -98,3 +103,26 @@ def _load_truth(rng: np.random.Generator) -> Callable[..., float]:
         return 1.45 + curve * away**2 + rpm_curve * ((rpm - rpm_best) / 100 + 0.8 * hot) ** 2 + 0.003 * hot
 
     return time
+
+
+def simulated_world(seed: int) -> tuple[World, CarFacts]:
+    """Make a world of the launch simulation, its racers' policies in turn, with what the owner records.
+
+    Its truth is no formula of the model's. The forecast is a track like the last run's, the season's
+    middle air and a night like any other.
+    """
+    runs, events = SIZES[(seed // len(POLICIES)) % 3]
+    made = simulated_season(seed, POLICIES[seed % len(POLICIES)], runs, events)
+    last = made.frame.tail(1)
+    temp = float(np.clip(last["track_temp_degf"][0] + np.random.default_rng(seed).normal(0, 6), 72, 120))
+    air, growth = float(made.frame["air_density_kg_per_m3"].median()), float(last["wear_in"][0])
+
+    def time(turns, grams, rpm, temp_degf, shock):
+        one = np.broadcast_arrays(*(np.atleast_1d(np.float64(v)) for v in (turns, grams, rpm, shock)))
+        setting = Settings(one[0], one[1], one[2], np.full(one[0].size, 10.0), one[3])
+        place = Conditions(*(np.full(one[0].size, v) for v in (temp_degf, air, growth, 1.0)))
+        at = points(setting, place)
+        parts = [launch_table().times(at[i : i + CHUNK])[0] for i in range(0, len(at), CHUNK)]
+        return np.concatenate(parts) if len(at) > 1 else float(parts[0][0])
+
+    return World(made.frame, time, temp), made.facts

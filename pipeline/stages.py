@@ -376,14 +376,15 @@ def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any
     from pipeline.ingest.load import ingest_logbook
     from pipeline.logbook import Logbook
     from pipeline.store.build_runs import build_runs
-    from pipeline.store.database import open_store, publish
+    from pipeline.store.database import open_store, publish, transaction
 
     logbook = Logbook.open(space.logbook)
     with open_store(space.store, waiting=lambda sentence: space.progress(sentence, 0.0)) as con:
         space.progress("reading the sheets", 0.1)
         ingest_logbook(con, logbook)
         space.progress("putting runs on equal terms", 0.3)
-        build_runs(con)
+        with transaction(con):
+            build_runs(con)
         yield con, logbook
     publish(space.store)
 

@@ -154,10 +154,12 @@ def _load_sheet(
     con: duckdb.DuckDBPyConnection, path: Path, sheet: TextSheet, sheet_no: int, version: int, garage: Garage
 ) -> SheetPlan:
     plan = plan_sheet(sheet.head, garage)
-    if plan.kind in KINDS and not insert_rows(con, sheet, plan, sheet_no, garage):
+    is_read = plan.kind in KINDS and insert_rows(con, sheet, plan, sheet_no, garage)
+    if not is_read and not sheet.is_numbered:
         (sheet,) = read_file(con, path, sheet.file, careful=True)
         plan = plan_sheet(sheet.head, garage)
-        insert_rows(con, sheet, plan, sheet_no, garage)
+        if plan.kind in KINDS:
+            insert_rows(con, sheet, plan, sheet_no, garage)
     if plan.kind == "answers":
         _keep_answers(con, sheet, plan, sheet_no)
     _note_sheet(con, sheet, plan, sheet_no, version)

@@ -210,9 +210,12 @@ def build_spec(
 
     Notes
     -----
-    With lever geometry: L, rpm, temp, air, tire, lane, wear, L^2, rpm^2, L*temp, rpm*temp,
+    With lever geometry: L, rpm, temp, air, tire, lane, wear, L^2, rpm^2, L*temp, L*air, rpm*temp,
     temp^2 and small deviations preload, cw, preload^2, cw^2. Without: every setting, its square
-    and all pairwise products. Columns that do not vary are dropped; the reason is recorded.
+    and the pairwise products of the clutch's settings, launch rpm and track temperature. Extra
+    adjustments and tire pressure enter with a small square: as straight lines, their part of a
+    season's change was covered in 72 % of simulated seasons, with the square in 94 %. Columns that
+    do not vary are dropped; the reason is recorded.
     """
     factors, dropped = _factors(runs, facts, without or {})
     names = [factor.name for factor in factors]
@@ -301,7 +304,8 @@ def _columns(factors: tuple[Factor, ...], with_load: bool) -> tuple[Column, ...]
     if with_load:
         columns.append(Column(LOAD, (where[LOAD],), 10 * MS))
     columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies]
-    for left, right, prior_ms in _second_order(with_load):
+    bent = [(f.name, f.name, 1.0) for f in factors if f.is_setting and f.name not in _MAIN]
+    for left, right, prior_ms in (*_second_order(with_load), *bent):
         if left in where and right in where:
             name = f"{left}^2" if left == right else f"{left} x {right}"
             columns.append(Column(name, (where[left], where[right]), prior_ms * MS))
@@ -312,7 +316,8 @@ def _second_order(with_load: bool) -> tuple[tuple[str, str, float], ...]:
     rpm, temp = "launch_rpm", "track_temp"
     common = ((rpm, rpm, 3.0), (rpm, temp, 2.0), (temp, temp, 2.0))
     if with_load:
-        load = ((LOAD, LOAD, 2.0), (LOAD, temp, 2.0))
+        # Dense air makes torque that load must hold: a small product, found needed on simulated seasons.
+        load = ((LOAD, LOAD, 2.0), (LOAD, temp, 2.0), (LOAD, "air_density", 1.0))
         return (*common, *load, ("preload", "preload", 1.0), ("counterweight", "counterweight", 1.0))
     squares = (("preload", "preload", 3.0), ("counterweight", "counterweight", 3.0))
     pairs = (("preload", "counterweight"), ("preload", rpm), ("counterweight", rpm))

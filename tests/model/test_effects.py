@@ -61,13 +61,14 @@ def test_effect_is_the_central_difference_of_the_fitted_time(planted):
 
 
 def test_locked_pair_is_named_and_its_joint_effect_is_tight():
-    fit = fit_response(season(4, runs=120, events=10, locked=True), FACTS)
+    truth = Truth(preload=-0.008, counterweight=-0.005)
+    fit = fit_response(season(6, runs=120, events=10, locked=True, truth=truth), FACTS)
     preload = by_name(fit)["preload"]
     assert preload.verdict == "inseparable"
     assert preload.apart_from == ("counterweight",)
     assert preload.joint.step == "1 turn more preload with 1.5 g more counterweight"
     assert preload.joint.high_s - preload.joint.low_s < preload.high_s - preload.low_s
-    assert preload.joint.low_s <= -0.004 - 1.5 * 0.003 <= preload.joint.high_s < 0
+    assert preload.joint.low_s <= -0.008 - 1.5 * 0.005 <= preload.joint.high_s < 0
     assert "can not be told apart from counterweight" in preload.sentence
 
 

@@ -35,6 +35,8 @@ from reports.words import (
 )
 
 MOST_VALUES = 14
+WORTHWHILE = 0.95  # a test that leaves more of the uncertainty than this is not worth its sentence
+ALONE = 1.5  # variance inflation below which a setting moved on its own
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +216,7 @@ def _pairs_figure(page: EvidencePage, runs: pl.DataFrame, known: Mapping[str, Se
         chart=pairs_chart(shown, _days(runs), words, known),
         empty=f"{capital(words.label)} was never changed between two neighbouring runs of one event, so "
         "there is no before and after to show.",
-        marks=(("hollow", "as run"), ("center", "the rest taken off"), ("tick", "the model gives")),
+        marks=(("hollow", "as run"), ("dot", "the rest taken off"), ("tick", "the model gives")),
     )
 
 
@@ -403,6 +405,12 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
         said.append(sentence + ".")
     for row in page.fit.cross_check:
         if row.adjustment == page.adjustment and row.response == "t60" and row.variance_inflation is not None:
+            if row.variance_inflation < ALONE:
+                said.append(
+                    "Within events it moved on its own: nothing else rose and fell with it "
+                    f"(variance inflation {fixed(row.variance_inflation, 1)})."
+                )
+                continue
             said.append(
                 f"Within events its own movement is {fixed(row.variance_inflation, 1)} times as hard to read "
                 "as if it had moved alone (variance inflation)."
@@ -415,6 +423,12 @@ def _settle(page: EvidencePage) -> str:
     one = next((row for row in precision if row.adjustment == page.adjustment), None)
     if page.plan is None or one is None:
         return ""
+    if one.after_s > WORTHWHILE * one.now_s:
+        return (
+            f"Its effect is already known to about {thousandths(one.now_s, sign=False)} thousandths per "
+            f"{per_step(one.step)}; the test laid out here would not make that much surer, but teaches about "
+            "the others."
+        )
     return (
         f"{capital(of(len(page.plan.runs), 'test run'))} would take its uncertainty from "
         f"{thousandths(one.now_s, sign=False)} to {thousandths(one.after_s, sign=False)} thousandths "

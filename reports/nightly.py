@@ -67,7 +67,7 @@ def figures(page: NightlyPage) -> tuple[Figure, ...]:
     names = run_names(runs)
     order = {run_id: place for place, run_id in enumerate(runs["run_id"])}
     made = [checks_figure(_checks(page.fit, response, order), response, names) for response in RESPONSE_NAMES]
-    return (*made, nights_figure(nights_of(page.fit.nights, "t60")))
+    return (*made, nights_figure(nights_of(page.fit.nights, "t60"), page.event))
 
 
 def render(page: NightlyPage) -> str:

@@ -267,6 +267,7 @@ GLYPHS: Mapping[str, str] = {
     "dash": '<path class="g-dash" d="M0 7H14"/>',
     "left": '<path class="g-fill" d="M2 7 12 1V13Z"/>',
     "diamond": '<path class="g-marginfill" d="M7 1 13 7 7 13 1 7Z"/>',
+    "dot": '<circle class="g-fill" cx="7" cy="7" r="5"/>',
     "center": '<path class="g-fill" d="M7 1 13 7 7 13 1 7Z"/>',
 }
 

@@ -259,8 +259,8 @@ def consistency_figure(nights: Sequence[NightCheck], runs: pl.DataFrame) -> Figu
     )
 
 
-def nights_figure(nights: Sequence[NightCheck]) -> Figure:
-    """Make the figure of whole nights against the car's usual."""
+def nights_figure(nights: Sequence[NightCheck], event: str = "") -> Figure:
+    """Make the figure of whole nights against the car's usual, one of them picked out."""
     return Figure(
         key="nights",
         title="The whole night against the car’s usual",
@@ -268,7 +268,7 @@ def nights_figure(nights: Sequence[NightCheck]) -> Figure:
         "is how far nights usually stray.",
         spoken="Nights against usual, thousandths: "
         + listed(f"{short_day(one.date)} {thousandths(one.night_s)}" for one in nights),
-        chart=nights_chart(nights),
+        chart=nights_chart(nights, event),
         empty="It takes at least two events to tell one night from the car’s usual.",
         table=Table(
             caption="The whole night, thousandths of a second from the car’s usual",
@@ -284,7 +284,7 @@ def nights_figure(nights: Sequence[NightCheck]) -> Figure:
             ),
             figures=frozenset({1, 2, 3}),
         ),
-        marks=(("center", "this night"), ("band", "nights usually stray this far")),
+        marks=(("dot", "a night"), ("band", "nights usually stray this far")),
     )
 
 

@@ -97,16 +97,12 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
     engine: Rows = [row for row in rows if row.get("engine_torque_lb_ft") is not None]
     layers = [
         marks(
-            "area", {"color": ink("wash"), "opacity": 0.8, "line": {"color": ink("quicker")}}, x=x,
+            "area", {"color": ink("wash"), "opacity": 0.8}, x=x,
             y=alt.Y(**y), y2=alt.Y2(field="capacity_high_lb_ft"), tooltip=shown,
         ),
         marks(
             "line", {"color": ink("slower"), "strokeWidth": 2.5, "strokeDash": [7, 3]}, engine, x=x,
             y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), tooltip=shown,
-        ),
-        marks(
-            "text", {"align": "left", "dx": 4, "dy": -8, "color": ink("slower")}, engine[:1], x=x,
-            y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), text=alt.TextValue("engine torque"),
         ),
         *_launch_mark(launch_rpm, x),
     ]  # fmt: skip

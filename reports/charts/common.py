@@ -236,11 +236,11 @@ def outcome_color() -> alt.Color:
     )
 
 
-def fade_others(full: float = 0.9) -> alt.Opacity:
+def fade_others(full: float = 0.9, faded: float = 0.12) -> alt.Opacity:
     """Let marks of every event but the picked one step back."""
     # Written as a plain mapping: alt.condition would validate the whole schema each time.
     test: dict[str, Any] = {"test": f"{PICKED} == '' || datum.event == {PICKED}", "value": full}
-    return alt.Opacity(condition=test, value=0.12)
+    return alt.Opacity(condition=test, value=faded)
 
 
 def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[alt.Tooltip]:

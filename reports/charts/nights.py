@@ -98,13 +98,15 @@ def consistency_chart(
     return stack(rows, layers, height=row_height(rows, EVENT_STEP), switches={PICKED: ""}, own_y_axes=True)
 
 
-def nights_chart(nights: Sequence[NightCheck]) -> alt.LayerChart | None:
+def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.LayerChart | None:
     """Draw ``the whole night`` of every event: its level against the car's usual.
 
     Parameters
     ----------
     nights
         Of one response, in order of date.
+    picked
+        The event to bring forward; empty for none.
 
     Returns
     -------
@@ -138,15 +140,15 @@ def nights_chart(nights: Sequence[NightCheck]) -> alt.LayerChart | None:
         zero_line(),
         marks(
             "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, y=left, x=alt.X(**{**axis, "field": "low"}),
-            x2=alt.X2(field="high"), color=tone_color(), opacity=fade_others(1), tooltip=shown,
+            x2=alt.X2(field="high"), color=tone_color(), opacity=fade_others(1, 0.35), tooltip=shown,
         ),
         marks(
             "point", {"size": 90, "filled": True}, y=right, x=alt.X(**axis), color=tone_color(),
-            opacity=fade_others(1), tooltip=shown,
+            opacity=fade_others(1, 0.35), tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(
-        rows, layers, height=row_height(rows, EVENT_STEP - 4), switches={PICKED: ""}, own_y_axes=True
+        rows, layers, height=row_height(rows, EVENT_STEP - 4), switches={PICKED: picked}, own_y_axes=True
     )
 
 

@@ -39,7 +39,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
         end = level + part.seconds
         rows.append(
             {
-                "row": part.label + CELL + thousandths(part.seconds),
+                "row": part.label.partition(",")[0] + CELL + thousandths(part.seconds),
                 "what": part.label,
                 "start": round(level, 5),
                 "end": round(end, 5),

@@ -108,7 +108,7 @@ def test_picking_an_event_fades_the_others_in_every_chart(open_page: Open) -> No
             """() => Object.fromEntries([...document.querySelectorAll('[data-chart]')].map((holder) => [
                 holder.dataset.chart,
                 [...holder.querySelectorAll('.mark-symbol path')].filter((path) =>
-                    Number(getComputedStyle(path).opacity) < 0.2).length]))"""
+                    Number(getComputedStyle(path).opacity) < 0.5).length]))"""
         )
 
     assert sum(faded().values()) == 0

@@ -78,4 +78,5 @@ class OutOfRange(SlipledgerError):
 
     def __init__(self, what: str, value: float, unit: str, low: float, high: float, remedy: str) -> None:
         self.what, self.value, self.unit, self.low, self.high = what, value, unit, low, high
-        super().__init__(f"{what} of {value:g} {unit} is outside {low:g} to {high:g} {unit}.", remedy)
+        named = f" {unit}" if unit else ""
+        super().__init__(f"{what} of {value:g}{named} is outside {low:g} to {high:g}{named}.", remedy)

@@ -12,7 +12,12 @@ from dataclasses import replace
 import numpy as np
 
 from pipeline.errors import SlipledgerError
-from pipeline.physics.bench_checks import bench_checks, grown_since_service, turns_of_each
+from pipeline.physics.bench_checks import (
+    bench_checks,
+    grown_since_service,
+    refuse_unreal,
+    turns_of_each,
+)
 from pipeline.physics.bench_records import (
     BenchCard,
     BenchSetting,
@@ -64,14 +69,16 @@ def bench_card(unit: ClutchUnit, setting: BenchSetting, wear: WearNow | None = N
     Raises
     ------
     OutOfRange
-        For a number out of range, or as many turns as there are neither one nor screws of.
+        For a number out of range.
     SlipledgerError
-        When garage.toml gives no base load or no load per turn.
+        When garage.toml gives no base load or no load per turn, or for as many turns as there are neither
+        one nor screws of.
 
     References
     ----------
     Those of the functions in :mod:`pipeline.physics.clutch` and :mod:`pipeline.physics.wear`.
     """
+    refuse_unreal(setting)
     wear = wear or WearNow()
     when_set = _preload_when_set(unit, setting)
     preload = _after_wear(unit, when_set, wear.grown_since_set_in)

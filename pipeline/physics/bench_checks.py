@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from pipeline.errors import SlipledgerError
 from pipeline.physics.bench_records import BenchCheck, BenchSetting, ClutchUnit, WearNow
 from pipeline.physics.clutch import turns_spread, uneven_screws
 from pipeline.physics.ranges import refuse_outside
 
+MOST_RPM, MOST_TURNS, MOST_GRAMS = 20_000.0, 20.0, 5_000.0
 # A ring measured at several stands is crooked when they differ by more: a caliper's repeatability.
 EVEN_RING_IN = 0.003
 # Bearing clearance may be off by an eighth of itself before the card speaks.
@@ -16,11 +18,22 @@ def turns_of_each(unit: ClutchUnit, setting: BenchSetting) -> tuple[float, ...]:
     """Give the turns of each screw, whether one number was written or all."""
     if len(setting.turns) == 1:
         return setting.turns * unit.screws
-    refuse_outside(
-        "number of turns given", len(setting.turns), "", unit.screws, unit.screws,
-        f"Give one number, or {unit.screws}: one for each screw.",
-    )  # fmt: skip
+    if len(setting.turns) != unit.screws:
+        raise SlipledgerError(
+            f"{len(setting.turns)} turns are given for {unit.screws} screws.",
+            f"Give one number for all screws, or {unit.screws}: one for each.",
+        )
     return setting.turns
+
+
+def refuse_unreal(setting: BenchSetting) -> None:
+    """Refuse speeds, turns and masses that no clutch has, in the units they were typed in."""
+    for what, rpm in (("launch rpm", setting.launch_rpm), ("shift rpm", setting.shift_rpm or 0.0)):
+        refuse_outside(what, rpm, "rpm", 0.0, MOST_RPM, "Engine speed is in revolutions a minute.")
+    refuse_outside("an adjuster setting", setting.turns, "turns", 0.0, MOST_TURNS)
+    refuse_outside(
+        "counterweight", setting.counterweight_g, "g", 0.0, MOST_GRAMS, "It is the mass added to one lever."
+    )
 
 
 def grown_since_service(unit: ClutchUnit, wear: WearNow) -> float | None:
@@ -51,7 +64,7 @@ def bench_checks(
 
     Raises
     ------
-    OutOfRange
+    SlipledgerError
         For as many turns as there are neither one nor screws of.
 
     References
@@ -59,7 +72,13 @@ def bench_checks(
     Limits are garage.toml's own; evenness is common practice, no source.
     """
     found = [_screws_even(unit, setting), _turns_safe(unit, setting), _base_load(unit, preload_lb)]
-    found += [_counterweight(unit, setting), _ring_even(wear), _clearance(unit, wear), _growth(unit, wear)]
+    found += [
+        _engine_speed(setting),
+        _counterweight(unit, setting),
+        _ring_even(wear),
+        _clearance(unit, wear),
+        _growth(unit, wear),
+    ]
     return tuple(found)
 
 
@@ -95,6 +114,18 @@ def _base_load(unit: ClutchUnit, preload_lb: float) -> BenchCheck:
             "static load", False, f"{preload_lb:.0f} lb are below the least {least:.0f} lb of garage.toml."
         )
     return BenchCheck("static load", True, f"{preload_lb:.0f} lb are not below the least {least:.0f} lb.")
+
+
+def _engine_speed(setting: BenchSetting) -> BenchCheck:
+    limit = setting.engine_rpm_limit
+    if limit is None:
+        return BenchCheck("engine speed", None, "garage.toml gives no engine_rpm_limit: not judged.")
+    fastest = max(setting.launch_rpm, setting.shift_rpm or 0.0)
+    if fastest > limit:
+        return BenchCheck(
+            "engine speed", False, f"{fastest:.0f} rpm pass the {limit:.0f} rpm of garage.toml."
+        )
+    return BenchCheck("engine speed", True, f"{fastest:.0f} rpm are within the engine's {limit:.0f}.")
 
 
 def _counterweight(unit: ClutchUnit, setting: BenchSetting) -> BenchCheck:

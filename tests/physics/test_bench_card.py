@@ -99,6 +99,7 @@ BAD = [
     ("screws even", {"turns": (3.0, 3.0, 3.5, 3.0, 3.0, 3.0)}, {}, "Screw 3 differs"),
     ("turns", {"turns": (5.5,)}, {}, "5.5 turns pass the safe 5"),
     ("static load", {"turns": (0.0,)}, {"grown_since_set_in": 0.010}, "348 lb are below the least 360 lb"),
+    ("engine speed", {"launch_rpm": 9300.0}, {}, "9300 rpm pass the 9200 rpm"),
     ("counterweight", {"counterweight_g": 14.0}, {}, "14 g a lever are outside 0 to 12 g"),
     ("ring even", {}, {"ring_heights_in": (1.960, 1.964)}, "Ring heights differ by 0.004 in"),
     ("bearing clearance", {}, {"bearing_clearance_in": 0.20}, "0.200 in is off the 0.250 in"),
@@ -134,5 +135,20 @@ def test_a_missing_base_load_names_the_line_to_add() -> None:
 
 
 def test_the_wrong_number_of_turns_is_refused() -> None:
-    with pytest.raises(OutOfRange, match="one for each screw"):
+    with pytest.raises(SlipledgerError, match="2 turns are given for 6 screws"):
         bench_card(UNIT, replace(SETTING, turns=(3.0, 3.0)))
+
+
+UNREAL = [
+    ({"launch_rpm": 60_000.0}, "launch rpm of 60000 rpm is outside 0 to 20000 rpm."),
+    ({"shift_rpm": -1.0}, "shift rpm of -1 rpm"),
+    ({"turns": (30.0,)}, "an adjuster setting of 30 turns"),
+    ({"counterweight_g": -5.0}, "counterweight of -5 g"),
+]
+
+
+@pytest.mark.parametrize(("asked", "sentence"), UNREAL)
+def test_what_no_clutch_has_is_refused_in_the_units_typed(asked: dict[str, object], sentence: str) -> None:
+    with pytest.raises(OutOfRange) as refused:
+        bench_card(UNIT, replace(SETTING, **asked))  # type: ignore[arg-type]
+    assert str(refused.value).startswith(sentence)

@@ -28,7 +28,7 @@ FUNCTIONS = [
     if function.__module__ == module.__name__ and not name.startswith("_")
 ]
 # Short helpers of the bench card and one-line names of the trade need no full sections.
-SHORT = {"turns_of_each", "grown_since_service"}
+SHORT = {"turns_of_each", "grown_since_service", "refuse_unreal"}
 
 
 def refuses(function: Callable[..., Any]) -> bool:

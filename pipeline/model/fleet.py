@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,9 @@ from pipeline.model.results import Response
 from pipeline.store.database import query
 
 BATCH_CARS = 10_000
+FIRST_BATCH = 1_000
+"""Cars on which a large fleet's ratio of event to run variance is chosen. [judgement]"""
+
 LEAST_RUNS = 5
 """Runs from which a car helps to learn the prior. [judgement]"""
 
@@ -64,8 +68,9 @@ def sum_fleet(
     numbers = known["car_no"]
     tried = tuple(ladder or LAM_LADDER)
     collected: list[FleetSums] = []
-    for start in range(0, numbers.size, batch_cars):
-        chosen = numbers[start : start + batch_cars]
+    edges = _edges(numbers.size, batch_cars, choosing=ladder is None)
+    for start, stop in itertools.pairwise(edges):
+        chosen = numbers[start:stop]
         first, last = int(chosen[0]), int(chosen[-1])
         found = batch_sums(con, first, last, response=response, ladder=tried, robust=robust)
         found = refit_from_rows(con, found, first, last)
@@ -74,11 +79,17 @@ def sum_fleet(
             tried = (float(found.lam[0]),)
         collected.append(found)
         if progress is not None:
-            progress("summing up the cars", min((start + batch_cars) / numbers.size, 1.0))
+            progress("summing up the cars", stop / numbers.size)
     sums = joined(collected)
     kinds = dict(zip(known["car"], known["clutch_type"], strict=True))
     kind = np.array([kinds[car] for car in sums.car], dtype=object)
     return {str(name): _by_name(sums.of(kind == name)) for name in sorted(set(kind))}
+
+
+def _edges(cars: int, batch_cars: int, *, choosing: bool) -> list[int]:
+    """Where batches begin and end; a large fleet's ratio is chosen on a small first one."""
+    first = min(FIRST_BATCH, batch_cars) if choosing and cars > 2 * FIRST_BATCH else 0
+    return sorted({0, first, *range(first, cars, batch_cars), cars})
 
 
 def fit_fleet(

@@ -121,3 +121,29 @@ def centring(centre: Array) -> Array:
     out[:, RPM_TRACK, TRACK] = -rpm
     out[:, RPM_TRACK, ONE] = rpm * track
     return out
+
+
+def centred(cross: Array, centre: Array) -> Array:
+    """Cross products about each car's own centre: L M L' with L from :func:`centring`, one line at a time.
+
+    Parameters
+    ----------
+    cross
+        About the fixed reference. shape (K, 12, 12)
+    centre
+        shape (K, 6)
+    """
+    half = _shifted(cross, centre)
+    return np.swapaxes(_shifted(np.swapaxes(half, 1, 2), centre), 1, 2)
+
+
+def _shifted(rows: Array, centre: Array) -> Array:
+    """Apply the map of :func:`centring` to the rows of matrices, which are mostly untouched by it."""
+    shift = centre[:, :, None]
+    out = rows.copy()
+    one, rpm, track = rows[:, ONE], rows[:, RPM], rows[:, TRACK]
+    for column, place in zip((*CENTRED, *EVENT_MEANS), (0, 1, 2, 3, 4, 5, 0, 1, 2), strict=True):
+        out[:, column] -= shift[:, place] * one
+    out[:, RPM2] += shift[:, 2] * (shift[:, 2] * one - 2 * rpm)
+    out[:, RPM_TRACK] += shift[:, 2] * (shift[:, 3] * one - track) - shift[:, 3] * rpm
+    return out

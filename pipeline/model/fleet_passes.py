@@ -20,7 +20,6 @@ from pipeline.model.fleet_sums import (
     run_coefficients,
     sweep_level,
 )
-from pipeline.model.grid import T4_SCALE_OF_NORMAL
 from pipeline.model.results import Response
 from pipeline.store.database import query
 
@@ -30,11 +29,13 @@ LAM = 0.44
 LAM_LADDER = (0.1, 0.44, 1.6, 6.0)
 """Ratios among which a fleet's own is chosen."""
 
-WEIGHTED_PASSES = 2
-"""Passes with t-weights after the screened one."""
+REFINEMENTS = 1
+"""Times the weights are worked out anew from a fit; the first come from the middles of the events."""
+
+NOISE_PASSES = 3
+"""Noise passes of a fit that only serves to find weights."""
 
 _FITTED = ("b_one", "b_turns", "b_grams", "b_rpm", "b_track", "b_air", "b_rpm2", "b_rpmtrack")
-_LEAST_NOISE_S = 0.05 * fb.MS
 _LEVELLED = ("g_turns", "g_grams", "g_rpm")
 
 
@@ -71,32 +72,27 @@ def batch_sums(
     con.execute(query("fleet/rows"), {"first": first, "last": last})
     if robust:
         _find_weights(con, response)
-        weighing = _by_car(con.execute(query("fleet/weighing")).fetchnumpy())
     else:
         con.execute(query("fleet/plain_design"))
-        _sum_events(con)
-        weighing = {}
-    return _collect(con, ladder, weighing)
+    _sum_events(con)
+    columns = [_car_columns(con, lam) for lam in ladder]
+    named = con.execute(query("fleet/names")).fetchnumpy()
+    at = np.searchsorted(named["car_no"], columns[0]["car_no"])
+    return assembled(named["car"][at], columns, ladder, robust=robust)
 
 
 def _find_weights(con: duckdb.DuckDBPyConnection, response: Response) -> None:
-    con.execute(query("fleet/middles"))
-    con.execute(query("fleet/screened_design"))
-    _sum_events(con)
+    """Leave a weighted design: weights from the events' middles first, then from a fit with those weights."""
+    for name in ("middles", "noise", "first_levels", "weighted_design"):
+        con.execute(query(f"fleet/{name}"))
     weak = fb.weak_prior_sd(response)
-    for number in range(WEIGHTED_PASSES):
-        columns = _car_columns(con, LAM)
-        raw = raw_sums(columns)
-        fits = fit_alone(assembled(columns["car_no"], [columns], (LAM,), {}), weak)
-        coefficients = run_coefficients(raw, fits.mean)
-        _say_fits(con, columns["car_no"], coefficients, fits.noise)
-        con.execute(query("fleet/levels"), {"lam": LAM})
-        con.execute(query("fleet/residuals"))
-        if number == 0:
-            freed = np.sqrt(columns["runs"] / np.maximum(fits.spare, 1.0))
-            _say_fits(con, columns["car_no"], coefficients, _first_noise(con) * freed)
-        con.execute(query("fleet/weighted_design"))
+    for _ in range(REFINEMENTS):
         _sum_events(con)
+        columns = _car_columns(con, LAM)
+        sums = assembled(columns["car_no"], [columns], (LAM,), robust=True)
+        fits = fit_alone(sums, weak, noise_passes=NOISE_PASSES)
+        _say_fits(con, columns["car_no"], run_coefficients(raw_sums(columns), fits.mean), fits.noise)
+        con.execute(query("fleet/levels"), {"lam": LAM})
 
 
 def _sum_events(con: duckdb.DuckDBPyConnection) -> None:
@@ -117,13 +113,6 @@ def _by_car(found: dict[str, Any]) -> dict[str, Array]:
     }
 
 
-def _first_noise(con: duckdb.DuckDBPyConnection) -> Array:
-    """Scale of the t each car's runs follow, from the root-size mean of residuals. [s]. Shape (K,)."""
-    found = _by_car(con.execute(query("fleet/noise")).fetchnumpy())
-    out: Array = np.maximum(found["noise"] * T4_SCALE_OF_NORMAL, _LEAST_NOISE_S)
-    return out
-
-
 def _say_fits(con: duckdb.DuckDBPyConnection, numbers: Array, coefficients: Array, noise: Array) -> None:
     named = dict(zip((*_FITTED, *_LEVELLED), coefficients.T, strict=True))
     con.register("fleet_fits", pl.DataFrame({"car_no": numbers, **named, "noise": noise}))
@@ -133,7 +122,8 @@ def assembled(
     car: npt.NDArray[Any],
     columns: Sequence[Mapping[str, Array]],
     ladder: Sequence[float],
-    weighing: Mapping[str, Array],
+    *,
+    robust: bool,
 ) -> FleetSums:
     """Make per-car sums at every ratio into one record.
 
@@ -145,34 +135,23 @@ def assembled(
         Of ``queries/fleet/car_sums.sql`` at each ratio, cars in the same order.
     ladder
         The ratios.
-    weighing
-        Of ``queries/fleet/weighing.sql``, cars in the same order; empty when every run weighs one.
+    robust
+        Whether runs were weighted.
     """
-    weight, runs = columns[0]["weight"], columns[0]["runs"]
-    kept = [weight, weighing.get("squares", np.full_like(runs, np.nan)), weighing.get("slope", runs)]
+    first = columns[0]
     raws = [raw_sums(each) for each in columns]
     swept = [sweep_level(raw) for raw in raws]
     return FleetSums(
         car=car.astype(object),
-        runs=runs,
-        events=columns[0]["events"],
+        runs=first["runs"],
+        events=first["events"],
         lam=np.array(ladder, dtype=np.float64),
         log_det=np.stack([each["log_det"] for each in columns]),
         level_weight=np.stack([level for _, level, _ in swept]),
         swept=np.stack([inner for inner, _, _ in swept]),
         centre=raws[0].centre,
         digits_lost=np.max([lost for _, _, lost in swept], axis=0),
-        between=between_events(columns[0], raws[0].centre),
-        weighing=np.column_stack(kept),
-        robust=bool(weighing),
+        between=between_events(first, raws[0].centre),
+        weighing=np.column_stack([first["weight"], first["pull2"], first["slope"]]),
+        robust=robust,
     )
-
-
-def _collect(
-    con: duckdb.DuckDBPyConnection, ladder: Sequence[float], weighing: Mapping[str, Array]
-) -> FleetSums:
-    columns = [_car_columns(con, lam) for lam in ladder]
-    numbers = columns[0]["car_no"].astype(np.int64)
-    named = con.execute(query("fleet/names")).fetchnumpy()
-    at = np.searchsorted(named["car_no"], numbers)
-    return assembled(named["car"][at], columns, ladder, weighing)

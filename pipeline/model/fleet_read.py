@@ -63,8 +63,11 @@ def scratch_database(memory_mb: int = MEMORY_MB) -> Iterator[duckdb.DuckDBPyConn
             "temp_directory": str(Path(folder) / "spill"),
             "autoinstall_known_extensions": "false",
             "autoload_known_extensions": "false",
+            # The file is scratch: nothing is gained by tidying it up.
+            "checkpoint_threshold": "1TB",
         }
         with duckdb.connect(str(Path(folder) / "fleet.duckdb"), config=config) as con:
+            con.execute(query("fleet/no_checkpoint"))
             yield con
 
 
@@ -113,13 +116,23 @@ def load_table(con: duckdb.DuckDBPyConnection, source: Path, *, response: Respon
         raise RequestError(f"There is no file {source}.", "Check the name.")
     try:
         if source.suffix.lower() == ".parquet":
-            relation = con.read_parquet(str(source))
+            _take_in(con, con.read_parquet(str(source)), response, str(source))
         else:
-            relation = con.read_csv(str(source), header=True, all_varchar=True)
-        _take_in(con, relation, response, str(source))
+            _take_in_text(con, source, response)
     except (duckdb.InvalidInputException, duckdb.ConversionException) as failed:
         first = str(failed).strip().splitlines()[0][:160]
         raise SheetError(f"{source} can not be read as a table ({first}).", "Mend that line.") from failed
+
+
+def _take_in_text(con: duckdb.DuckDBPyConnection, source: Path, response: Response) -> None:
+    """Read numbers straight from the text; where a cell is no number, read it all again as text and count."""
+    as_text = con.read_csv(str(source), header=True, all_varchar=True)
+    numbers = {f"{response}_s", *fb.FACTOR_COLUMNS.values()}
+    types = {name: "DOUBLE" if name in numbers else "VARCHAR" for name in as_text.columns}
+    try:
+        _take_in(con, con.read_csv(str(source), header=True, dtype=types), response, str(source))
+    except (duckdb.InvalidInputException, duckdb.ConversionException):
+        _take_in(con, as_text, response, str(source))
 
 
 def load_cars(

@@ -104,7 +104,7 @@ def _car(sums: FleetSums, k: int) -> dict[str, Any]:
         "runs": int(sums.runs[k]),
         "events": int(sums.events[k]),
         "weight": float(weighing[0]),
-        "weighted_squares": None if np.isnan(weighing[1]) else float(weighing[1]),
+        "weighted_squares": float(weighing[1]),
         "weight_slope": float(weighing[2]),
         "between_events": sums.between[k].tolist(),
         "digits_lost": float(sums.digits_lost[k]),
@@ -170,7 +170,6 @@ def _sums(document: dict[str, Any], label: str) -> FleetSums:
     swept = np.zeros((*products.shape[:2], fb.SIZE + 1, fb.SIZE + 1))
     swept[:, :, _UPPER[0], _UPPER[1]] = products
     swept[:, :, _UPPER[1], _UPPER[0]] = products
-    squares = [np.nan if car["weighted_squares"] is None else car["weighted_squares"] for car in cars]
     sums = FleetSums(
         car=np.array([f"{label} car {number}" for number in range(1, len(cars) + 1)], dtype=object),
         runs=_column(cars, "runs"),
@@ -182,7 +181,9 @@ def _sums(document: dict[str, Any], label: str) -> FleetSums:
         centre=np.full((len(cars), 6), np.nan),
         digits_lost=_column(cars, "digits_lost"),
         between=np.array([car["between_events"] for car in cars], dtype=np.float64),
-        weighing=np.column_stack([_column(cars, "weight"), squares, _column(cars, "weight_slope")]),
+        weighing=np.column_stack(
+            [_column(cars, name) for name in ("weight", "weighted_squares", "weight_slope")]
+        ),
         robust=bool(document["robust"]),
     )
     _check(sums)

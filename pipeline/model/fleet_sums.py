@@ -58,7 +58,7 @@ class FleetSums:
         Squares and product of the event means of rpm and track temperature about the car's, summed over
         its runs: rpm rpm, rpm track, track track. [steps^2]. shape (K, 3)
     weighing
-        Sum of weights, squares of weight times residual [s^2] (nan when runs weigh one), and sum of the
+        Sums of weights, of squares of weight times residual [s^2] (0 when runs weigh one), and of the
         slope of weight times residual. shape (K, 3)
     robust
         Whether runs carry t-weights.
@@ -188,8 +188,7 @@ def sweep_level(raw: RawSums) -> tuple[Array, Array, Array]:
     swept, level weight, digits lost
         shapes (K, p + 1, p + 1), (K,), (K,)
     """
-    shift = fb.centring(raw.centre)
-    centred = shift @ raw.cross @ np.swapaxes(shift, 1, 2)
+    centred = fb.centred(raw.cross, raw.centre)
     level = centred[:, 0, 0]
     first = centred[:, 1:, 0]
     swept = centred[:, 1:, 1:] - first[:, :, None] * first[:, None, :] / level[:, None, None]
@@ -251,7 +250,7 @@ class CarFits:
     log_evidence: Array
 
 
-def fit_alone(sums: FleetSums, weak_sd: Array) -> CarFits:
+def fit_alone(sums: FleetSums, weak_sd: Array, *, noise_passes: int = NOISE_PASSES) -> CarFits:
     """Fit each car by itself, at the first ratio of the sums.
 
     Parameters
@@ -260,6 +259,8 @@ def fit_alone(sums: FleetSums, weak_sd: Array) -> CarFits:
         With at least one ratio.
     weak_sd
         shape (p,)
+    noise_passes
+        Rounds of the fixed point for the noise.
 
     Notes
     -----
@@ -269,7 +270,7 @@ def fit_alone(sums: FleetSums, weak_sd: Array) -> CarFits:
     inner, right, total = parts(sums)
     penalty = np.diag(weak_sd**-2.0)
     noise2 = np.full(sums.cars, NOISE_PRIOR_S**2)
-    for _ in range(NOISE_PASSES):
+    for _ in range(noise_passes):
         inverse = np.linalg.inv(inner + noise2[:, None, None] * penalty)
         mean = np.einsum("kij,kj->ki", inverse, right)
         squares = total - 2 * np.einsum("ki,ki->k", mean, right)
@@ -359,8 +360,7 @@ def run_coefficients(raw: RawSums, mean: Array) -> Array:
     One, seven columns, three event means. shape (K, 11)
     """
     shift = fb.centring(raw.centre)
-    centred_one = shift[:, :1] @ raw.cross @ np.swapaxes(shift, 1, 2)
-    row = centred_one[:, 0]
+    row = np.einsum("kij,kj->ki", shift, raw.cross[:, fb.ONE])
     level = (row[:, fb.RESPONSE] - np.einsum("kj,kj->k", row[:, 1 : fb.RESPONSE], mean)) / row[:, 0]
     residual = np.column_stack([-level, -mean, np.ones(mean.shape[0])])
     out: Array = -np.einsum("kij,ki->kj", shift, residual)[:, : fb.RESPONSE]

@@ -18,6 +18,8 @@ select
     count(*) as events,
     cast(sum(runs) as bigint) as runs,
     sum(n) as weight,
+    sum(pull2) as pull2,
+    sum(slope) as slope,
     sum(ln(1.0 + $lam * n)) as log_det,
     sum(s_turns) as s_turns,
     sum(s_grams) as s_grams,

@@ -9,6 +9,8 @@ select
     event_key,
     count(*) as runs,
     sum(weight) as n,
+    sum(pull2) as pull2,
+    sum(slope) as slope,
     sum(weight * turns) as s_turns,
     sum(weight * grams) as s_grams,
     sum(weight * rpm) as s_rpm,

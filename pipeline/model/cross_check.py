@@ -63,6 +63,9 @@ def _plain_regression(fit: ResponseFit) -> _Plain:
     names = [f.name for f in fit.spec.factors if f.varies and f.name != "wear"]
     state = fit.state[:, [fit.spec.index(name) for name in names]]
     within = _centred_by_event(fit, state)
+    seen = within.std(0) > _LEAST_SPREAD
+    names = [name for name, s in zip(names, seen, strict=True) if s]
+    state, within = state[:, seen], within[:, seen]
     kept = _independent(within)
     inflation = dict(zip(names, variance_inflation(within), strict=True)) if len(kept) else {}
     names, lines = [names[k] for k in kept], state[:, kept] - state[:, kept].mean(0)

@@ -20,10 +20,10 @@ from pipeline.store.database import query, run_queries
 
 PREPARE = (
     "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells",
-    "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "slip_usual", "away",
-    "slip_misfit", "glanced", "suspects", "suspect_cells", "doubles", "days", "day_readings", "strayed_rows",
-    "clocked_days", "clocked_rows", "air_days", "track_days", "settings", "slip_settings",
-    "judged_settings",
+    "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "tickets", "slip_usual",
+    "away", "slip_misfit", "glanced", "suspects", "suspect_cells", "suspect_tickets", "doubles", "days",
+    "day_readings", "strayed_rows", "clocked_days", "clocked_rows", "air_days", "track_days", "settings",
+    "slip_settings", "judged_settings",
 )  # fmt: skip
 """Working tables and macros, in the order they build on each other."""
 
@@ -55,7 +55,8 @@ LOOK = (
     *(f"doubts/choose/{name}" for name in CHOOSE),
 )
 SECOND_LOOK = (
-    "doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/guessed_cells",
+    "doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/suspect_tickets",
+    "doubts/prepare/guessed_cells",
     *(f"doubts/{name}" for name in (*SLIP_GUESSES, *LAST_GUESSES)),
     *(f"doubts/choose/{name}" for name in CHOOSE),
 )  # fmt: skip

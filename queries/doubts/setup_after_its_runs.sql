@@ -21,7 +21,7 @@ before as (
         v.has_time
     from settings as s
     join slip_values as v on v.car = s.car and v."column" = s."column"
-    where v.run_at < s.set_at and s.value <> s.value_before
+    where if(v.has_time, v.run_at < s.set_at, v.run_at::date < s.set_at::date) and s.value <> s.value_before
         and v.run_at >= coalesce((
             select max(o.set_at) from settings as o
             where o.car = s.car and o."column" = s."column" and o.set_at < s.set_at

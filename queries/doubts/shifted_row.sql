@@ -2,25 +2,12 @@
 --         or typed twice) or to the left (one was left out).
 -- Severity: questioned. Suggests: the row moved back; what fell off the end stays empty.
 insert into guessed_cells
-with rows_of as (
-    select
-        slip_id,
-        [t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph] as held,
-        ['t60_s', 't330_s', 't660_s', 'v660_mph', 't1000_s', 't1320_s', 'v1320_mph'] as names
-    from suspects
-)
-
-select
-    slip_id, 'shifted_row', first * 10 + (step + 1), names[place],
-    case
-        when step = 1 then held[place + 1]
-        when place > first then held[place - 1]
-    end
-from rows_of, range(1, 7) as starts (first), (values (1), (-1)) as steps (step), range(1, 8) as places (place)
-where
-    place >= first
-    and (
-        (step = 1 and (held[first] is null or held[first] = held[first + 1]
-            or (first > 1 and held[first] = held[first - 1])))
-        or (step = -1 and held[7] is null)
-    );
+select a.slip_id, 'shifted_row', a.place * 10, b."column", b.value_after
+from suspect_tickets as a
+join suspect_tickets as b on b.slip_id = a.slip_id and b.place >= a.place
+where a.value is null or a.value = a.value_after or a.value = a.value_before
+union all
+select a.slip_id, 'shifted_row', a.place * 10 + 1, b."column", if(b.place = a.place, null, b.value_before)
+from suspect_tickets as a
+join suspect_tickets as b on b.slip_id = a.slip_id and b.place >= a.place
+where a.value_last is null;

@@ -20,6 +20,9 @@ LEVERS = 6
 SAFE_TURNS = 5.0
 GRAMS_LIMIT = 12.0
 RPM_LIMITS = (4500.0, 7400.0)
+NUMBERS = ("t60_s", "t330_s", "t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph")
+TICKETS = (NUMBERS, NUMBERS, NUMBERS, NUMBERS[:4], tuple(n for n in NUMBERS if n != "t1000_s"))
+"""What the strips print: most the whole quarter, some an eighth, some no 1000 ft."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,7 @@ class Season:
     cars: list[CarFacts]
     elevations_ft: dict[str, float]
     pressure_kind: str
+    numbers: tuple[str, ...] = NUMBERS
     rows: dict[str, list[Row]] = field(default_factory=dict)
     events: list[tuple[dt.date, str]] = field(default_factory=list)
 
@@ -55,6 +59,7 @@ def make_season(rng: np.random.Generator) -> Season:
         cars=[_car(rng, str(name)) for name in names],
         elevations_ft={str(venue): float(rng.integers(30, 560) * 10) for venue in venues},
         pressure_kind="altimeter" if rng.random() < 0.25 else "station",
+        numbers=TICKETS[int(rng.integers(len(TICKETS)))],
         rows={kind: [] for kind in ("timeslips", "weather", "track", "setups", "checks")},
     )
     day = dt.date(int(rng.integers(2021, 2026)), 4, int(rng.integers(1, 20)))
@@ -248,6 +253,7 @@ def _slip(
         row[name] = round(float(row[name]), 2)
     if outcome == "aborted":
         row |= dict.fromkeys(("t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph"))
+    row |= dict.fromkeys(set(NUMBERS) - set(season.numbers))
     season.rows["timeslips"].append(row)
 
 

@@ -13,7 +13,7 @@ from pipeline.ingest.load import ingest_logbook
 from pipeline.logbook import Logbook
 from pipeline.store.database import open_store
 from tests.corpus.clean_season import make_season
-from tests.corpus.sheet_styles import COLUMNS, make_style, write_logbook
+from tests.corpus.sheet_styles import columns_of, make_style, write_logbook
 from tests.corpus.slips_of_pen import Slip, spoil
 
 SLIPS_EACH = 11
@@ -106,7 +106,7 @@ def _one(root: Path, rng: np.random.Generator, tally: Tally, number: int) -> Non
         1
         for kind, rows in season.rows.items()
         for row in rows
-        for name in COLUMNS[kind]
+        for name in columns_of(kind, season, style)
         if row.get(name) is not None
     )
     tally.clean_cells += cells - sum(len(slip.truths) for slip in slips)

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import xlsxwriter
 
-from tests.corpus.clean_season import GRAMS_LIMIT, LEVERS, RPM_LIMITS, SAFE_TURNS, Row, Season
+from tests.corpus.clean_season import GRAMS_LIMIT, LEVERS, NUMBERS, RPM_LIMITS, SAFE_TURNS, Row, Season
 
 DECIMALS = {
     "reaction_s": 3, "t60_s": 3, "t330_s": 3, "t660_s": 3, "t1000_s": 3, "t1320_s": 3, "v660_mph": 2,
@@ -58,7 +58,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 class Style:
     """How one person writes.
 
-    ``dates`` is a strftime form; ``titled`` puts a title and an empty line above the headings.
+    ``dates`` is a strftime form; ``titled`` puts a title and an empty line above the headings;
+    ``untimed`` writes no time on slips; ``newest_first`` puts each new row on top.
     """
 
     dates: str
@@ -69,6 +70,8 @@ class Style:
     workbook: bool
     titled: bool
     headings: int
+    untimed: bool
+    newest_first: bool
 
     @property
     def first_row(self) -> int:
@@ -88,6 +91,8 @@ def make_style(rng: np.random.Generator) -> Style:
         workbook=bool(rng.random() < 0.2),
         titled=bool(rng.random() < 0.25),
         headings=int(rng.integers(0, 4)),
+        untimed=bool(rng.random() < 0.15),
+        newest_first=bool(rng.random() < 0.12),
     )
 
 
@@ -122,7 +127,14 @@ def write_logbook(folder: Path, season: Season, style: Style) -> dict[str, tuple
     """Write garage.toml and the sheets; give the file and tab of each kind."""
     folder.mkdir(parents=True)
     (folder / "garage.toml").write_text(garage_text(season), encoding="utf-8")
-    tables = {kind: [_line(kind, row, style) for row in rows] for kind, rows in season.rows.items()}
+    names = {kind: columns_of(kind, season, style) for kind in season.rows}
+    tables = {
+        kind: [
+            [heading(name, style) for name in names[kind]],
+            *([_cell(row, name, style) for name in names[kind]] for row in rows),
+        ]
+        for kind, rows in season.rows.items()
+    }
     if style.workbook:
         _write_workbook(folder / "season.xlsx", tables, style)
         return {kind: ("season.xlsx", kind) for kind in tables}
@@ -130,26 +142,32 @@ def write_logbook(folder: Path, season: Season, style: Style) -> dict[str, tuple
     for kind, lines in tables.items():
         with (folder / f"{kind}.{suffix}").open("w", encoding="utf-8", newline="") as file:
             writer = csv.writer(file, delimiter=style.delimiter)
-            writer.writerows(_top(kind, style))
-            writer.writerows(lines)
+            writer.writerows([*_title(kind, style), *lines])
     return {kind: (f"{kind}.{suffix}", "") for kind in tables}
 
 
-def _top(kind: str, style: Style) -> list[list[str]]:
-    titles = [heading(column, style) for column in COLUMNS[kind]]
-    return [[f"My {kind}"], [], titles] if style.titled else [titles]
+def columns_of(kind: str, season: Season, style: Style) -> list[str]:
+    """The columns this person's sheet of a kind has."""
+    absent = set(NUMBERS) - set(season.numbers)
+    if kind == "timeslips" and style.untimed:
+        absent.add("time")
+    return [name for name in COLUMNS[kind] if name not in absent]
 
 
-def _line(kind: str, row: Row, style: Style) -> list[str]:
-    typed = row.get("as_typed", {})
-    return [typed.get(column) or cell_text(column, row.get(column), style) for column in COLUMNS[kind]]
+def _title(kind: str, style: Style) -> list[list[str]]:
+    return [[f"My {kind}"], []] if style.titled else []
+
+
+def _cell(row: Row, column: str, style: Style) -> str:
+    typed: dict[str, str] = row.get("as_typed", {})
+    return typed.get(column) or cell_text(column, row.get(column), style)
 
 
 def _write_workbook(path: Path, tables: dict[str, list[list[str]]], style: Style) -> None:
     with xlsxwriter.Workbook(str(path)) as book:
         for kind, lines in tables.items():
             tab = book.add_worksheet(kind)
-            for at, line in enumerate([*_top(kind, style), *lines]):
+            for at, line in enumerate([*_title(kind, style), *lines]):
                 for column, text in enumerate(line):
                     _write_cell(tab, at, column, text)
 

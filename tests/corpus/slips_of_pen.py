@@ -16,8 +16,6 @@ import numpy as np
 from tests.corpus.clean_season import GRAMS_LIMIT, LEVERS, SAFE_TURNS, Row, Season
 from tests.corpus.sheet_styles import Style, cell_text
 
-SPLITS = ("t60_s", "t330_s", "t660_s", "t1000_s", "t1320_s")
-NUMBERS = ("t60_s", "t330_s", "t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph")
 LEAST_SWAP_S = 0.09
 Truth = float | str | None
 
@@ -59,6 +57,20 @@ class Pen:
     style: Style
     used: set[int]
 
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The numbers these tickets have, in their order."""
+        return self.season.numbers
+
+    @property
+    def splits(self) -> tuple[str, ...]:
+        """The elapsed times among them."""
+        return tuple(name for name in self.numbers if name.endswith("_s"))
+
+    def whole(self, row: Row) -> bool:
+        """Whether a slip has every number of its ticket."""
+        return all(row[name] is not None for name in self.numbers)
+
     def pick(self, sheet: str, fits: Callable[[Row], bool]) -> Row | None:
         """Choose a row that nothing was done to and that fits."""
         rows = [row for row in self.season.rows[sheet] if id(row) not in self.used and fits(row)]
@@ -71,10 +83,6 @@ class Pen:
 
 def _any_row(_row: Row) -> bool:
     return True
-
-
-def _whole(row: Row) -> bool:
-    return all(row[name] is not None for name in NUMBERS)
 
 
 def _typed(row: Row, column: str, text: str) -> None:
@@ -90,10 +98,10 @@ def _moved(pen: Pen, row: Row, moves: dict[str, str]) -> None:
 
 
 def missing_decimal(pen: Pen) -> Slip | None:
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    column = str(pen.rng.choice(NUMBERS))
+    column = str(pen.rng.choice(pen.numbers))
     text = cell_text(column, row[column], pen.style)
     _typed(row, column, text.replace(".", "").replace(",", ""))
     return Slip("missing decimal", "timeslips", row, {column: row[column]})
@@ -111,10 +119,10 @@ def _swaps(text: str) -> list[float]:
 
 
 def swapped_digits(pen: Pen) -> Slip | None:
-    row = pen.pick("timeslips", lambda r: _whole(r) and r["outcome"] in (None, "clean"))
+    row = pen.pick("timeslips", lambda r: pen.whole(r) and r["outcome"] in (None, "clean"))
     if row is None:
         return None
-    column = str(pen.rng.choice(SPLITS))
+    column = str(pen.rng.choice(pen.splits))
     swaps = [v for v in _swaps(f"{row[column]:.3f}") if abs(v - row[column]) >= LEAST_SWAP_S and v > 0.3]
     if not swaps:
         return None
@@ -124,40 +132,41 @@ def swapped_digits(pen: Pen) -> Slip | None:
 
 
 def next_column(pen: Pen) -> Slip | None:
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    at = int(pen.rng.integers(0, 6))
-    own, beside = NUMBERS[at], NUMBERS[at + 1]
+    names = pen.numbers
+    at = int(pen.rng.integers(0, len(names) - 1))
+    own, beside = names[at], names[at + 1]
     truth = row[own]
     if pen.rng.random() < 0.5:
         _moved(pen, row, {beside: own})  # the neighbour's own number was never written
         row[own] = None
         return Slip("next column", "timeslips", row, {own: truth, beside: "empty"})
-    held = [row[name] for name in NUMBERS]
-    _moved(pen, row, {NUMBERS[place]: NUMBERS[place - 1] for place in range(at + 1, 7)})
+    truths: dict[str, Truth] = {name: row[name] for name in names[at:]}
+    _moved(pen, row, {names[place]: names[place - 1] for place in range(at + 1, len(names))})
     row[own] = None
-    truths: dict[str, Truth] = {name: held[place] for place, name in enumerate(NUMBERS) if place >= at}
-    truths[NUMBERS[6]] = "empty"
+    truths[names[-1]] = "empty"  # its own number fell off the end
     return Slip("next column", "timeslips", row, truths)
 
 
 def not_rising(pen: Pen) -> Slip | None:
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    at = int(pen.rng.integers(0, 4))
-    one, two = SPLITS[at], SPLITS[at + 1]
+    at = int(pen.rng.integers(0, len(pen.splits) - 1))
+    one, two = pen.splits[at], pen.splits[at + 1]
     truths: dict[str, Truth] = {one: row[one], two: row[two]}
     row[one], row[two] = row[two], row[one]
     return Slip("splits not increasing", "timeslips", row, truths)
 
 
 def time_and_speed(pen: Pen) -> Slip | None:
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    time, speed = [("t660_s", "v660_mph"), ("t1320_s", "v1320_mph")][int(pen.rng.integers(2))]
+    pairs = [("t660_s", "v660_mph"), ("t1320_s", "v1320_mph")]
+    time, speed = pairs[int(pen.rng.integers(2 if "v1320_mph" in pen.numbers else 1))]
     truths: dict[str, Truth] = {time: row[time], speed: row[speed]}
     _moved(pen, row, {time: speed, speed: time})
     return Slip("mph and time swapped", "timeslips", row, truths)
@@ -166,10 +175,10 @@ def time_and_speed(pen: Pen) -> Slip | None:
 def hundredths(pen: Pen) -> Slip | None:
     if pen.style.workbook:
         return None  # a number in a workbook does not show its decimals
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    column = str(pen.rng.choice(SPLITS))
+    column = str(pen.rng.choice(pen.splits))
     text = f"{row[column]:.2f}"
     _typed(row, column, text.replace(".", ",") if pen.style.decimal_comma else text)
     return Slip("hundredths", "timeslips", row, {column: round(row[column], 2)})
@@ -178,10 +187,10 @@ def hundredths(pen: Pen) -> Slip | None:
 def comma_decimal(pen: Pen) -> Slip | None:
     if pen.style.decimal_comma:
         return None
-    row = pen.pick("timeslips", _whole)
+    row = pen.pick("timeslips", pen.whole)
     if row is None:
         return None
-    column = str(pen.rng.choice(SPLITS))
+    column = str(pen.rng.choice(pen.splits))
     _typed(row, column, cell_text(column, row[column], pen.style).replace(".", ","))
     return Slip("comma decimal", "timeslips", row, {column: row[column]})
 
@@ -223,6 +232,8 @@ def humidity_fraction(pen: Pen) -> Slip | None:
 
 def am_pm(pen: Pen) -> Slip | None:
     sheet = str(pen.rng.choice(["timeslips", "timeslips", "weather", "track"]))
+    if pen.style.untimed:
+        sheet = "weather"
     row = pen.pick(sheet, lambda r: r["time"].hour != 12 and r["time"] != dt.time(0, 0))
     if row is None:
         return None
@@ -275,7 +286,7 @@ def spelled_two_ways(pen: Pen) -> Slip | None:
 
 
 def same_run_twice(pen: Pen, *, differ: bool) -> Slip | None:
-    row = pen.pick("timeslips", lambda r: _whole(r) and r["outcome"] in (None, "clean"))
+    row = pen.pick("timeslips", lambda r: pen.whole(r) and r["outcome"] in (None, "clean"))
     if row is None:
         return None
     copy = dict(row)
@@ -284,7 +295,7 @@ def same_run_twice(pen: Pen, *, differ: bool) -> Slip | None:
     pen.used.add(id(copy))
     if not differ:
         return Slip("same run twice, same", "timeslips", copy, {"*": "merged"}, also_rows=(row,))
-    column = str(pen.rng.choice(NUMBERS))
+    column = str(pen.rng.choice(pen.numbers))
     truth = row[column]
     wrong = [row, copy][int(pen.rng.integers(2))]
     step = 0.01 if column.endswith("_s") else 0.3
@@ -315,7 +326,7 @@ def setup_after_runs(pen: Pen) -> Slip | None:
         return None
     runs = explained(row)
     truth_day, first = row["date"], runs[0]["time"]
-    if pen.rng.random() < 0.5:
+    if pen.rng.random() < 0.5 and not pen.style.untimed:
         last = runs[-1]["time"]
         row["time"] = (dt.datetime.combine(truth_day, last) + dt.timedelta(minutes=20)).time()
         return Slip("setup dated after its runs", "setups", row, {"time": first.strftime("%H:%M")}, ("date",))
@@ -419,8 +430,15 @@ INJECTIONS: tuple[Callable[[Pen], Slip | None], ...] = (
 
 
 def spoil(rng: np.random.Generator, season: Season, style: Style, slips: int) -> list[Slip]:
-    """Put ``slips`` slips of the pen of different kinds on a season; give what was done."""
+    """Put ``slips`` slips of the pen of different kinds on a season; give what was done.
+
+    The rows end in the order of the style.
+    """
     pen = Pen(rng, season, style, set())
     order: list[Any] = [INJECTIONS[int(at)] for at in rng.permutation(len(INJECTIONS))]
     done = (inject(pen) for inject in order[:slips])
-    return [slip for slip in done if slip is not None]
+    found = [slip for slip in done if slip is not None]
+    if style.newest_first:
+        for rows in season.rows.values():
+            rows.reverse()
+    return found

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from pipeline.logbook import Garage
 from tests.ingest.doubt_cases import CLEAN_SLIP, DAY, asked, empty_store, put, run_rules, slips
 
 FIRST = 14  # row of the first changed slip: twelve steady ones stand above it, under the headings
@@ -85,6 +86,22 @@ def test_a_car_with_two_runs_is_judged_by_physics_alone_even_with_two_errors_in_
     put(con, "timeslips", slips({}, SUSPECT | {"t60_s": 1482.0, "v660_mph": 161.32}, steady=0))
     run_rules(con)
     assert [found[:3] for found in asked(con)] == [(3, "t60_s", "1.482"), (3, "v660_mph", "116.32")]
+
+
+def test_slips_without_a_car_are_judged_together() -> None:
+    con = empty_store()
+    put(con, "timeslips", [row | {"car": None} for row in slips(SUSPECT | {"t330_s": 3.592})])
+    run_rules(con, Garage.model_validate({}))
+    assert [found[:3] for found in asked(con)] == [(FIRST, "t330_s", "3.952")]
+
+
+def test_an_eighth_mile_ticket_has_no_column_beyond_its_last() -> None:
+    con = empty_store()
+    eighth = {"t1000_s": None, "t1320_s": None, "v1320_mph": None}
+    rows = slips(SUSPECT | {"t660_s": None, "v660_mph": 6.061})
+    put(con, "timeslips", [row | eighth for row in rows])
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == [(FIRST, "t660_s", "6.061"), (FIRST, "v660_mph", "empty")]
 
 
 def test_a_quick_car_is_judged_by_its_own_runs_not_by_a_fixed_range() -> None:

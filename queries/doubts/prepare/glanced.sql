@@ -4,7 +4,7 @@
 create or replace temp table glanced as
 select s.* exclude (event, round, lane, notes, extras)
 from typed_timeslips as s
-join slip_usual as u using (car)
+join slip_usual as u on u.car is not distinct from s.car
 where
     abs(s.t60_s - m_60) > 4 * w_60
     or abs(s.t330_s - s.t60_s - m_330 * s.t60_s) > 4 * w_330 * s.t60_s
@@ -21,6 +21,7 @@ where
             or abs(s.v660_mph * s.t660_s - 450.0 * m_pass660) > 1800.0 * w_pass660
             or abs(s.v1320_mph * s.t1320_s - 900.0 * m_pass1320) > 3600.0 * w_pass1320
             or abs(s.v1320_mph - m_speeds * s.v660_mph) > 4 * w_speeds * s.v660_mph
+            or abs(s.v660_mph - m_v660) > 4 * w_v660 or abs(s.v1320_mph - m_v1320) > 4 * w_v1320
             or s.t660_s <= s.t60_s or s.t1000_s <= s.t330_s or s.t1320_s <= s.t660_s or s.t1000_s <= s.t60_s
             or s.t1320_s <= s.t330_s or s.t60_s not between 0.7 and 6 or s.t330_s not between 2.2 and 20
             or s.t660_s not between 3.4 and 30 or s.t1000_s not between 4.5 and 40

@@ -6,6 +6,8 @@ create or replace temp macro slip_features(slips) as table
 select
     *,
     t60_s as f_60,
+    v660_mph as f_v660,
+    v1320_mph as f_v1320,
     (t330_s - t60_s) / nullif(t60_s, 0) as f_330,
     (t660_s - t60_s) / nullif(t60_s, 0) as f_early,
     (t660_s - t330_s) / nullif(t330_s - t60_s, 0) as f_660,

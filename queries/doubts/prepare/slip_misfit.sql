@@ -11,6 +11,8 @@ with judged as (
         f.*,
         u.runs as car_runs,
         away(f_60, m_60, w_60) * if(bad_start, 0.0625, 1) as z_60,
+        away(f_v660, m_v660, w_v660) * if(good_ft < 660, 0.028, 1) as z_v660,
+        away(f_v1320, m_v1320, w_v1320) * if(good_ft < 1320, 0.028, 1) as z_v1320,
         away(f_330, m_330, w_330)
         * if(bad_start, 0.0625, if(good_ft < 330, 0.028, 1)) as z_330,
         away(f_early, m_early, w_early)
@@ -29,19 +31,19 @@ with judged as (
         * if(bad_start, 0.0625, if(good_ft < 1320, 0.028, 1)) as z_pass1320,
         away(f_speeds, m_speeds, w_speeds) * if(good_ft < 1320, 0.028, 1) as z_speeds
     from slip_features(slips) as f
-    join slip_usual as u using (car)
+    join slip_usual as u on u.car is not distinct from f.car
 )
 
 select
     * exclude (
-        z_60, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320,
+        z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320,
         z_pass1320, z_speeds
     ),
-    coalesce(z_60, 0) + coalesce(z_330, 0) + coalesce(z_early, 0) + coalesce(z_660, 0) + coalesce(z_trap660, 0)
+    coalesce(z_60, 0) + coalesce(z_v660, 0) + coalesce(z_v1320, 0) + coalesce(z_330, 0) + coalesce(z_early, 0) + coalesce(z_660, 0) + coalesce(z_trap660, 0)
     + coalesce(z_pass660, 0) + coalesce(z_1000, 0) + coalesce(z_1320, 0) + coalesce(z_half, 0)
     + coalesce(z_trap1320, 0) + coalesce(z_pass1320, 0) + coalesce(z_speeds, 0) as misfit,
     greatest(
-        z_60, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds
+        z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds
     ) as worst,
     coalesce(
         t330_s <= t60_s or t660_s <= greatest(t60_s, t330_s) or t1000_s <= greatest(t60_s, t330_s, t660_s)

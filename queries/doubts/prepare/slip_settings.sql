@@ -14,9 +14,9 @@ odd as (
         s.slip_id, s.file, s.sheet, s.row, s.car, s.preload_turns, s.counterweight_g, s.launch_rpm,
         s.tire_pressure_psi, o.turns, o.grams, o.psi, u.m_rpm, u.w_rpm, l.* exclude (car)
     from typed_timeslips as s
-    join slip_usual as u using (car)
-    join usual as o using (car)
-    left join given_limits as l using (car)
+    join slip_usual as u on u.car is not distinct from s.car
+    join usual as o on o.car is not distinct from s.car
+    left join given_limits as l on l.car = s.car
     where
         preload_turns > coalesce(safe_turns, 8) or counterweight_g > coalesce(high_g, 120)
         or counterweight_g >= 3.5 * greatest(o.grams, 0.5)

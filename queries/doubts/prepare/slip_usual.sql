@@ -7,6 +7,8 @@ with quartiles as (
         car,
         count(*) as runs,
         quantile_cont(f_60, [0.25, 0.5, 0.75]) as q_60,
+        quantile_cont(f_v660, [0.25, 0.5, 0.75]) as q_v660,
+        quantile_cont(f_v1320, [0.25, 0.5, 0.75]) as q_v1320,
         quantile_cont(f_330, [0.25, 0.5, 0.75]) as q_330,
         quantile_cont(f_early, [0.25, 0.5, 0.75]) as q_early,
         quantile_cont(f_660, [0.25, 0.5, 0.75]) as q_660,
@@ -32,6 +34,10 @@ select
     coalesce(q.runs, 0) as runs,
     if(q.runs >= 6, q.q_60[2], null) as m_60,
     width(q.q_60, q.runs, 0.008) as w_60,
+    if(q.runs >= 6, q.q_v660[2], null) as m_v660,
+    width(q.q_v660, q.runs, 0.012) as w_v660,
+    if(q.runs >= 6, q.q_v1320[2], null) as m_v1320,
+    width(q.q_v1320, q.runs, 0.012) as w_v1320,
     middle(q.q_330, q.runs, u.m_330) as m_330,
     coalesce(width(q.q_330, q.runs, 0.006), u.w_330) as w_330,
     middle(q.q_early, q.runs, u.m_early) as m_early,
@@ -57,5 +63,5 @@ select
     q.q_rpm[2] as m_rpm,
     greatest((q.q_rpm[3] - q.q_rpm[1]) / 1.349, 150) as w_rpm
 from cars
-left join quartiles as q using (car)
+left join quartiles as q on q.car is not distinct from cars.car
 cross join usual_ratios as u;

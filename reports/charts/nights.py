@@ -162,7 +162,7 @@ def _dots(nights: Sequence[NightCheck], runs: pl.DataFrame, column: str) -> Rows
             "event": row["event"],
             "run": row["run_words"],
             "time": rounded(row[column], 4),
-            "place": round((row["run_of_event"] - 1) / max(1, most[row["event"]] - 1), 3),
+            "place": round(((row["run_of_event"] or 1) - 1) / max(1, (most[row["event"]] or 1) - 1), 3),
             "launch": launch_of(row["outcome"]),
             "outcome": row["outcome"],
         }

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from pipeline.errors import RequestError
@@ -62,3 +64,27 @@ def test_what_was_tried_is_gathered_when_there_are_many_values() -> None:
     assert 2 <= len(table.rows) <= 2 * evidence.MOST_VALUES
     assert sum(int(row[1]) for row in table.rows) == 120
     assert evidence.tried_table(ex.example_runs(), "nothing", Setting("x", "", 1)) is None
+
+
+def test_of_many_pairs_the_largest_changes_are_shown_in_their_order() -> None:
+    pair = ex.example_fit().before_after[0]
+    pairs = [replace(pair, run_before=n, value_before=0.0, value_after=float(n % 40)) for n in range(80)]
+    shown = evidence.telling_pairs(pairs)
+    assert len(shown) == 24
+    assert [one.run_before for one in shown] == sorted(one.run_before for one in shown)
+    assert min(one.value_after for one in shown) == 28.0
+    assert evidence.telling_pairs(pairs[:5]) == pairs[:5]
+
+
+def test_a_test_that_would_not_teach_says_so() -> None:
+    plan = ex.example_plan()
+    known = tuple(replace(one, after_s=one.now_s) for one in plan.precision)
+    text = words_of(evidence.render(pages.evidence_page(plan=replace(plan, precision=known))))
+    assert "already known to about 2.2 thousandths per turn" in text
+
+
+def test_a_setting_that_moved_on_its_own_is_said_to_have() -> None:
+    fit = ex.example_fit()
+    alone = tuple(replace(row, variance_inflation=1.04) for row in fit.cross_check)
+    text = words_of(evidence.render(pages.evidence_page("launch_rpm", fit=replace(fit, cross_check=alone))))
+    assert "Within events it moved on its own" in text

@@ -1,8 +1,10 @@
 import re
+from dataclasses import replace
 
 import polars as pl
+import pytest
 
-from reports import answer, season
+from reports import answer, nightly, season
 from reports.words import settings_of
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -87,3 +89,53 @@ def test_the_slip_counts_what_was_used() -> None:
 def test_what_was_borrowed_from_a_fleet_is_said() -> None:
     text = words_of(season.render(pages.season_page(borrowed=("Estimates borrow from 41 cars.",))))
     assert "Estimates borrow from 41 cars." in text
+
+
+@pytest.mark.parametrize(
+    "column",
+    [
+        "t60_s",
+        "launch_rpm",
+        "track_temp_degf",
+        "ring_height_in",
+        "outcome",
+        "extras",
+        "run_of_event",
+        "notes",
+    ],
+)
+def test_a_column_nobody_filled_in_is_no_hindrance(column: str) -> None:
+    runs = ex.example_runs()
+    bare = runs.with_columns(pl.lit(None, runs.schema[column]).alias(column))
+    page = replace(pages.season_page(runs=runs), runs=bare)
+    assert "The answer first" in season.render(page)
+    night = replace(pages.nightly_page(runs=runs), runs=bare)
+    assert "The answer first" in nightly.render(night)
+
+
+def test_nothing_moved_and_nothing_changed_is_said() -> None:
+    quiet = [
+        ex.effect("t60", "preload", -0.4, 3.0, "no_sign"),
+        ex.effect("t60", "counterweight", -1, 2, "no_sign"),
+    ]
+    fit = replace(ex.example_fit(), effects=tuple(quiet), changes=())
+    text = " ".join(f"{one.head} {one.text}" for one in answer.season_answer(fit, None, settings_of(fit)))
+    assert "Not one of the adjustments can yet be said to have moved the 60 ft time." in text
+    assert "What it came to." not in text
+    assert (
+        "no sign of preload (anything beyond 4.2 thousandths per turn would have shown) and counterweight"
+        in text
+    )
+
+
+def test_an_optimum_without_cool_and_hot_figures_is_said_as_one() -> None:
+    bent = ex.effect("t60", "launch_rpm", 0.2, 1.0, "moved")
+    bare = ex.effect("t60", "preload", None, 1.0, "moved")
+    assert answer._moved_sentence([bent], {}) == "Launch rpm, whose best value lies inside what you tried."
+    assert answer._moved_sentence([bare], {}) == "Preload."
+
+
+def test_parts_too_small_to_name_are_not_named() -> None:
+    (change, _) = ex.example_changes()
+    small = tuple(replace(part, seconds=0.0001) for part in change.parts)
+    assert "largest parts" not in answer.change_sentence(replace(change, parts=small), "Marigold")

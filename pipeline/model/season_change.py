@@ -1,6 +1,6 @@
 """Where a change of the mean time came from: a path integral through the fitted basis.
 
-For runs A and B, the part of factor f is the mean over all pairs (a, b) of the integral of the
+For runs A and B, the part of factor f is the mean over pairs (a, b) of the integral of the
 slope in f along the straight line from a to b, times the change in f. Parts are linear in the
 coefficients, hence a posterior interval without resampling, and they sum to the change exactly.
 """
@@ -17,7 +17,7 @@ from pipeline.model import basis
 from pipeline.model.basis import Spec
 from pipeline.model.response_fit import ResponseFit
 from pipeline.model.results import ChangePart, Period, SeasonChange
-from pipeline.model.sums import Array
+from pipeline.model.sums import Array, Index
 
 Rows = npt.NDArray[np.bool_]
 
@@ -31,10 +31,13 @@ LEAST_RUNS_A_SIDE = 3
 _NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(3)
 _NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
 _PAIRS_AT_ONCE = 5_000
+ALL_PAIRS = 40_000
+"""Up to this many pairs all are taken: two sides of 200 runs."""
+_TURNS = 64
 
 
 def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
-    """Contrast of every factor's part, averaged over all pairs.
+    """Contrast of every factor's part, averaged over pairs of runs.
 
     Parameters
     ----------
@@ -45,15 +48,44 @@ def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
     -------
     shape (F, p); rows sum to the difference of the mean basis rows
     """
+    first, second, share = pairs(state_from.shape[0], state_to.shape[0])
     parts = np.zeros((len(spec.factors), len(spec.columns)))
-    chunk = max(1, _PAIRS_AT_ONCE // max(1, state_to.shape[0]))
-    for start in range(0, state_from.shape[0], chunk):
-        some = state_from[start : start + chunk]
-        away = (state_to[None] - some[:, None]).reshape(-1, state_to.shape[1])
-        begin = np.repeat(some, state_to.shape[0], axis=0)
-        parts += _line_integrals(spec, begin, away).sum(0)
-    mean: Array = parts / (state_from.shape[0] * state_to.shape[0])
-    return mean
+    for start in range(0, share.size, _PAIRS_AT_ONCE):
+        some = slice(start, start + _PAIRS_AT_ONCE)
+        lines = paired_parts(spec, state_from[first[some]], state_to[second[some]])
+        parts += np.tensordot(share[some], lines, 1)
+    return parts
+
+
+def pairs(count_from: int, count_to: int) -> tuple[Index, Index, Array]:
+    """Pairs of runs and their shares: all of them, or when they are too many, a balanced choice.
+
+    Returns
+    -------
+    indices into the first and the second runs, and shares that sum to 1. Every run of a side has the
+    same share, so parts add up exactly either way. Shapes (m,)
+
+    Notes
+    -----
+    Both sides are laid on a circle of length 1, a run an arc; the second is turned by k / 64 of the
+    circle, and every overlap of two arcs is a pair with the overlap's length as its share.
+    """
+    if count_from * count_to <= ALL_PAIRS:
+        first, second = np.divmod(np.arange(count_from * count_to), count_to)
+        return first, second, np.full(first.size, 1 / first.size)
+    made = [_overlaps(count_from, count_to, turn / _TURNS) for turn in range(_TURNS)]
+    first, second, share = (np.concatenate(part) for part in zip(*made, strict=True))
+    return first, second, share / _TURNS
+
+
+def _overlaps(count_from: int, count_to: int, turn: float) -> tuple[Index, Index, Array]:
+    edges = np.unique(
+        np.r_[np.arange(count_from + 1) / count_from, (np.arange(count_to) / count_to - turn) % 1]
+    )
+    middle = (edges[1:] + edges[:-1]) / 2
+    first = np.minimum((middle * count_from).astype(np.intp), count_from - 1)
+    second = np.minimum((((middle + turn) % 1) * count_to).astype(np.intp), count_to - 1)
+    return first, second, np.diff(edges)
 
 
 def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 from pipeline.model import basis
+from pipeline.model import season_change as season_change_module
 from pipeline.model.response_fit import fit_response
 from pipeline.model.season_change import (
     before_and_after_date,
     before_and_after_services,
     first_and_last_third,
+    pairs,
     path_parts,
     season_change,
 )
@@ -64,6 +66,27 @@ def test_path_parts_of_all_factors_sum_to_the_change_of_every_column_with_load()
     state = basis.to_steps(spec, runs)
     change = basis.design(spec, state[30:]).mean(0) - basis.design(spec, state[:30]).mean(0)
     assert path_parts(spec, state[:30], state[30:]).sum(0) == pytest.approx(change, abs=1e-10)
+
+
+@pytest.mark.parametrize(("first", "second"), [(3, 5), (250, 250), (301, 420), (1000, 7), (900, 333)])
+def test_every_run_of_a_side_has_the_same_share(first, second):
+    a, b, share = pairs(first, second)
+    assert np.bincount(a, share, first) == pytest.approx(np.full(first, 1 / first), rel=1e-9)
+    assert np.bincount(b, share, second) == pytest.approx(np.full(second, 1 / second), rel=1e-9)
+
+
+def test_a_balanced_choice_of_pairs_stands_for_all(monkeypatch):
+    runs = season(4, runs=200, events=10)
+    spec = basis.build_spec(runs, FACTS)
+    state = basis.to_steps(spec, runs)
+    whole = path_parts(spec, state[:90], state[90:])
+    monkeypatch.setattr(season_change_module, "ALL_PAIRS", 100)
+    chosen = path_parts(spec, state[:90], state[90:])
+    change = basis.design(spec, state[90:]).mean(0) - basis.design(spec, state[:90]).mean(0)
+    assert chosen.sum(0) == pytest.approx(change, abs=1e-10)
+    assert chosen @ basis.prior_sd(spec)[: len(spec.columns)] == pytest.approx(
+        whole @ basis.prior_sd(spec)[: len(spec.columns)], abs=5e-4
+    )
 
 
 def test_chunks_of_pairs_change_nothing():

@@ -1,43 +1,60 @@
 -- Purpose: what became of every row: read = kept + questioned + rejected + set_aside.
 -- Grain: one row per sheet that could be read.
 insert into sheet_counts
-with all_rows as (
-    select sheet_no, file, sheet, "row", set_aside is not null as is_aside
+with counted as (
+    select sheet_no, count(*) as "read", count(set_aside) as set_aside
     from rows_timeslips
+    group by sheet_no
     union all
-    select sheet_no, file, sheet, "row", set_aside is not null as is_aside
+    select sheet_no, count(*) as "read", count(set_aside) as set_aside
     from rows_weather
+    group by sheet_no
     union all
-    select sheet_no, file, sheet, "row", set_aside is not null as is_aside
+    select sheet_no, count(*) as "read", count(set_aside) as set_aside
     from rows_track
+    group by sheet_no
     union all
-    select sheet_no, file, sheet, "row", set_aside is not null as is_aside
+    select sheet_no, count(*) as "read", count(set_aside) as set_aside
     from rows_setups
+    group by sheet_no
     union all
-    select sheet_no, file, sheet, "row", set_aside is not null as is_aside
+    select sheet_no, count(*) as "read", count(set_aside) as set_aside
     from rows_checks
+    group by sheet_no
 ),
 
-counted as (
-    select
-        sheet_no,
-        count(*) as "read",
-        count(*) filter (where is_aside) as set_aside
-    from all_rows
-    group by sheet_no
+data_rows as (
+    select sheet_no, "row"
+    from rows_timeslips
+    where set_aside is null
+    union all
+    select sheet_no, "row"
+    from rows_weather
+    where set_aside is null
+    union all
+    select sheet_no, "row"
+    from rows_track
+    where set_aside is null
+    union all
+    select sheet_no, "row"
+    from rows_setups
+    where set_aside is null
+    union all
+    select sheet_no, "row"
+    from rows_checks
+    where set_aside is null
 ),
 
 marked as (
     select
-        all_rows.sheet_no,
+        data_rows.sheet_no,
         count(*) filter (where marks.fate in ('merged', 'left out')) as out,
         count(*) filter (where marks.fate = 'rejected') as rejected,
         count(*) filter (where marks.fate is null and len(marks.questioned) > 0) as questioned
     from row_marks as marks
-    inner join all_rows
-        on marks.file = all_rows.file and marks.sheet = all_rows.sheet and marks."row" = all_rows."row"
-    where not all_rows.is_aside
-    group by all_rows.sheet_no
+    inner join current_sheets as sheets using (file, sheet)
+    inner join data_rows on sheets.sheet_no = data_rows.sheet_no and marks."row" = data_rows."row"
+    group by data_rows.sheet_no
 ),
 
 fates as (

@@ -25,8 +25,12 @@ create or replace temp macro tidy(cell) as
         when cell <> '' then cell
     end;
 
-create or replace temp macro has_two_decimals(cell) as
-    coalesce((strpos(cell, '.') = strlen(cell) - 2)::integer, 0);
+-- A time below 10 s with two decimals has four characters, one above it five: a cheap first look.
+create or replace temp macro has_two_decimals(cell, number) as
+    case
+        when strlen(cell) = if(number < 10, 4, 5) then (strpos(cell, '.') = strlen(cell) - 2)::integer
+        else 0
+    end;
 
 create or replace temp macro is_odd(cells, numbers) as
     cells is not null

@@ -80,11 +80,11 @@ select
     counterweight_g_read as counterweight_g,
     tire_pressure_psi_read as tire_pressure_psi,
     named_numbers($extra_names, extras_read) as extras,
-    1 * has_two_decimals(t60_s)
-    + 2 * has_two_decimals(t330_s)
-    + 4 * has_two_decimals(t660_s)
-    + 8 * has_two_decimals(t1000_s)
-    + 16 * has_two_decimals(t1320_s) as short_splits,
+    1 * has_two_decimals(t60_s, t60_s_read)
+    + 2 * has_two_decimals(t330_s, t330_s_read)
+    + 4 * has_two_decimals(t660_s, t660_s_read)
+    + 8 * has_two_decimals(t1000_s, t1000_s_read)
+    + 16 * has_two_decimals(t1320_s, t1320_s_read) as short_splits,
     case
         when is_odd_row then list_filter(
             list_concat([

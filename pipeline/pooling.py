@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -28,10 +28,11 @@ from pipeline.model.fleet_findings import (
 from pipeline.model.fleet_passes import LAM_LADDER
 from pipeline.model.fleet_read import TABLE_KINDS, FleetCar, read_fleet, scratch_database, unique_names
 from pipeline.model.fleet_results import CarEffect, FleetFit
-from pipeline.model.fleet_season import pooled_prior_for
+from pipeline.model.fleet_season import pooled_prior_for, season_prior
 from pipeline.model.fleet_share import read_share, write_share
 from pipeline.model.fleet_sums import FleetSums, joined
 from pipeline.model.informed_fit import CoefficientPrior
+from pipeline.model.response_fit import Prior
 from pipeline.model.results import Response
 from pipeline.store.build_runs import build_runs
 from pipeline.store.database import open_store, transaction
@@ -250,21 +251,28 @@ def season_of_car(
         Its data, its season, and sentences on what was borrowed.
     """
     names = unique_names(fleet.cars)
-    chosen = [each for name, each in zip(names, fleet.cars, strict=True) if name.casefold() == car.casefold()]
+    chosen = [
+        (name, each)
+        for name, each in zip(names, fleet.cars, strict=True)
+        if name.casefold() == car.casefold()
+    ]
     if not chosen:
         return None
-    own = chosen[0]
+    name, own = chosen[0]
     model = next((each for each in fleet.models if each.clutch_type == own.clutch_type), None)
     logbook = Logbook.open(folder / own.logbook)
     with ingested(logbook) as con:
         data = read_car_data(con, logbook.garage, own.car, with_fit=False)
-    season = fit_season(data.runs, car_facts(logbook.garage, own.car), prior=_prior_of(model))
+    season = fit_season(data.runs, car_facts(logbook.garage, own.car), prior=_prior_of(model, name))
     return data, season, _borrowed(model, own)
 
 
-def _prior_of(model: FleetModel | None) -> Callable[[Response, Spec, int], CoefficientPrior | None] | None:
+def _prior_of(model: FleetModel | None, name: str) -> Prior | None:
+    """Give the fleet's prior, learned without the car itself: its own runs must not count twice."""
     if model is None:
         return None
+    if name in model.sums.car:
+        return season_prior([model], name)
     prior = model.prior
 
     def borrow(response: Response, spec: Spec, events: int) -> CoefficientPrior | None:

@@ -13,7 +13,8 @@ from pipeline.model.fleet_results import (
     ServiceDue,
     TypingTrouble,
 )
-from pipeline.store.fleet_tables import read_fleet_fits, write_fleet_fits
+from pipeline.store.records import records_of
+from pipeline.store.results_tables import FLEET_TABLES, write_fleet
 
 KIND = "six-spring single disc"
 
@@ -39,23 +40,27 @@ def a_fit(response: str, cars: int) -> FleetFit:
     )
 
 
-def test_fits_come_back_equal_and_in_order() -> None:
-    fits = (a_fit("t60", 5), a_fit("t330", 4))
+def stored(con: duckdb.DuckDBPyConnection, table: str) -> tuple[object, ...]:
+    return records_of(FLEET_TABLES[table][1], con.table(table).pl())
+
+
+@pytest.mark.parametrize("table", list(FLEET_TABLES))
+def test_every_record_comes_back_equal(table: str) -> None:
+    fit = a_fit("t60", 5)
     with duckdb.connect() as con:
-        write_fleet_fits(con, fits)
-        assert read_fleet_fits(con) == fits
+        write_fleet(con, fit)
+        assert stored(con, table) == getattr(fit, FLEET_TABLES[table][0])
 
 
 def test_a_second_writing_replaces_the_first() -> None:
     with duckdb.connect() as con:
-        write_fleet_fits(con, [a_fit("t60", 5), a_fit("t330", 4)])
-        write_fleet_fits(con, [a_fit("t60", 9)])
-        assert read_fleet_fits(con) == (a_fit("t60", 9),)
+        write_fleet(con, a_fit("t60", 5))
+        write_fleet(con, a_fit("t60", 9))
+        assert stored(con, "fleet_groups") == a_fit("t60", 9).groups
 
 
-@pytest.mark.parametrize("table", ["fleet_groups", "fleet_car_effects", "fleet_sentences"])
-def test_no_fits_leave_empty_tables(table: str) -> None:
+def test_a_fleet_with_nothing_to_tell_leaves_empty_tables() -> None:
+    empty = FleetFit("t60", (), (), (), (), (), (), (), ())
     with duckdb.connect() as con:
-        write_fleet_fits(con, [])
-        assert con.table(table).fetchall() == []
-        assert read_fleet_fits(con) == ()
+        write_fleet(con, empty)
+        assert [con.table(table).fetchall() for table in FLEET_TABLES] == [[]] * len(FLEET_TABLES)

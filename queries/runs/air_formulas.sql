@@ -1,11 +1,15 @@
 -- Purpose: the air formulas of pipeline/physics as macros, in SI; sources and ranges stand there.
+-- Constants that only multiply each other are multiplied out: bulk arithmetic is paid by the operation.
 -- Grain: none; these are temporary macros, made anew on each connection.
 create or replace temp macro kelvin(temp_degf) as (temp_degf + 459.67) / 1.8;
 
--- Buck 1996, over liquid water.
+-- Buck 1996, over liquid water. With u = t + 257.14 its exponent (18.678 - t/234.5) t/(257.14 + t) is
+-- (18.678 + 2 x 257.14/234.5) - u/234.5 - 257.14 (18.678 + 257.14/234.5)/u; ln 611.21 is taken in.
 create or replace temp macro saturation_vapor_pressure_pa(temp_k) as
-    611.21 * exp(
-        (18.678 - (temp_k - 273.15) / 234.5) * (temp_k - 273.15) / (temp_k - 16.01)
+    exp(
+        27.28653228340998
+        - 0.0042643923240938165 * (temp_k - 16.01)
+        - 5084.826717867803 / (temp_k - 16.01)
     );
 
 -- Buck 1996 solved for the temperature.
@@ -36,13 +40,13 @@ create or replace temp macro ratio_from_wet_bulb(temp_k, wet_bulb_k, pressure_pa
 create or replace temp macro vapor_from_wet_bulb_pa(temp_k, wet_bulb_k, pressure_pa) as
     vapor_from_ratio_pa(ratio_from_wet_bulb(temp_k, wet_bulb_k, pressure_pa), pressure_pa);
 
--- The simple mix: dry air and vapor as ideal gases.
+-- The simple mix, dry air and vapor as ideal gases: 1/287.05287, and 1/287.05287 - 1/461.523.
 create or replace temp macro density_simple(temp_k, pressure_pa, vapor_pa) as
-    ((pressure_pa - vapor_pa) / 287.05287 + vapor_pa / 461.523) / temp_k;
+    (0.0034836788080188853 * pressure_pa - 0.0013169395555872624 * vapor_pa) / temp_k;
 
--- Standard atmosphere: exponent g/(R L) = 5.255879812716677, 288.15 K / 0.0065 K/m.
+-- Standard atmosphere: 288.15 K / 0.0065 K/m, exponent 1/(g/(R L) - 1), and 1.225 kg/m3 taken in.
 create or replace temp macro density_altitude_m(density) as
-    44330.769230769234 * (1.0 - pow(density / 1.225, 0.23496904142169958));
+    44330.769230769234 - 42266.47359580004 * pow(density, 0.23496904142169958);
 
 create or replace temp macro station_from_altimeter_pa(altimeter_pa, elevation_m) as
     pow(

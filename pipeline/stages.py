@@ -237,6 +237,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
         generated_at=_now(),
         runs=data.runs,
         launch_rpm_limits=data.garage_car.launch_rpm_limits,
+        extras=_extras(data),
     )
     document = {"car": data.car, "next": _plain(choice), "rpm_by_track_temp": _plain(dash)}
     files = _write_report(space, "next", report.render(page), document, (), ())
@@ -258,7 +259,13 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
     found = plan_tests(data, count, wanted)
-    page = report.PlanPage(car=data.car, plan=found, store_version=data.store_version, generated_at=_now())
+    page = report.PlanPage(
+        car=data.car,
+        plan=found,
+        store_version=data.store_version,
+        generated_at=_now(),
+        extras=_extras(data),
+    )
     document = {"car": data.car, "plan": _plain(found)}
     files = _write_report(space, "plan", report.render(page), document, (), ())
     sheet = _write_text(space.out / "plan-sheet.csv", report.sheet_csv(page))
@@ -479,6 +486,11 @@ def _did_you_mean(word: str, known: list[str]) -> str:
 
     close = difflib.get_close_matches(word, known, n=1)
     return f"Did you mean {close[0]!r}? " if close else ""
+
+
+def _extras(data: CarData) -> dict[str, tuple[str, str]]:
+    """Give the label and unit of each extra adjustment, for pages that read no fit."""
+    return {item.name: (item.spoken, item.unit) for item in data.garage.adjustments}
 
 
 def _slug(text: str) -> str:

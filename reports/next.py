@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.model.results import NextSetting, RpmPoint, SeasonFit
+from pipeline.model.results import NextSetting, RpmPoint
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked
@@ -48,8 +48,8 @@ class NextPage:
         Printed at the foot.
     runs
         Of the car; drawn behind the rpm chart when given.
-    fit
-        Names the extra adjustments when given.
+    extras
+        Label and unit of the extra adjustments, by name.
     launch_rpm_limits
         Least and most, printed on the dash sheet. [rpm]
     """
@@ -60,7 +60,7 @@ class NextPage:
     store_version: str
     generated_at: str
     runs: pl.DataFrame | None = None
-    fit: SeasonFit | None = None
+    extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     launch_rpm_limits: tuple[float, float] | None = None
 
 
@@ -73,7 +73,7 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
     return (
         Figure(
             key="choice",
-            title="One run under either",
+            title="One run under either" if choice.change_to else "One run",
             reads="The mark is the time expected; the bar holds 95 runs in 100.",
             spoken="; ".join(
                 f"{name}: {seconds(one.expected_s)}, {interval(one.low_s, one.high_s)}"
@@ -108,7 +108,7 @@ def render(page: NextPage) -> str:
     str
         HTML.
     """
-    known = settings_of(page.fit)
+    known = settings_of(None, page.extras)
     card = setting_card(page.next_setting, known)
     assert card is not None
     choice = page.next_setting

@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pipeline.dictionary import TIMESLIPS
-from pipeline.model.results import SeasonFit, TestPlan
+from pipeline.model.results import TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
@@ -38,8 +38,8 @@ class PlanPage:
         None when nothing can be planned; then ``why_not`` says so.
     store_version, generated_at
         Printed at the foot.
-    fit
-        Names the extra adjustments when given.
+    extras
+        Label and unit of the extra adjustments, by name.
     why_not
         Why nothing can be planned.
     """
@@ -48,14 +48,14 @@ class PlanPage:
     plan: TestPlan | None
     store_version: str
     generated_at: str
-    fit: SeasonFit | None = None
+    extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     why_not: str = ""
 
 
 @unchecked
 def figures(page: PlanPage) -> tuple[Figure, ...]:
     """Give every figure of the page."""
-    return (precision_figure(page.plan, settings_of(page.fit)),)
+    return (precision_figure(page.plan, settings_of(None, page.extras)),)
 
 
 def render(page: PlanPage) -> str:
@@ -71,7 +71,7 @@ def render(page: PlanPage) -> str:
     str
         HTML.
     """
-    known = settings_of(page.fit)
+    known = settings_of(None, page.extras)
     card = plan_card(page.plan, known)
     return render_page(
         "plan.html",

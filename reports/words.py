@@ -53,15 +53,34 @@ COLUMNS: dict[str, str] = {
 """Where an adjustment stands in the ``runs`` table; any other is a key of ``extras``."""
 
 
-def settings_of(fit: SeasonFit | None) -> dict[str, Setting]:
-    """Give every adjustment's words, with the extra ones named in ``garage.toml`` learnt from a fit."""
+def settings_of(
+    fit: SeasonFit | None, extras: Mapping[str, tuple[str, str]] | None = None
+) -> dict[str, Setting]:
+    """Give every adjustment's words.
+
+    Parameters
+    ----------
+    fit
+        The extra adjustments named in ``garage.toml`` are learnt from its effects.
+    extras
+        Or told: label and unit by name.
+
+    Returns
+    -------
+    dict
+        By the adjustment's name.
+    """
     found = dict(SETTINGS)
+    for name, (label, unit) in (extras or {}).items():
+        found.setdefault(name, _extra(label, unit))
     for effect in fit.effects if fit is not None else ():
-        if effect.adjustment not in found:
-            unit = effect.step.partition(" ")[2]
-            plural = "" if unit in {"", "%"} or len(unit) < 3 or unit.endswith("s") else unit + "s"
-            found[effect.adjustment] = Setting(effect.label, unit, 1, plural)
+        found.setdefault(effect.adjustment, _extra(effect.label, effect.step.partition(" ")[2]))
     return found
+
+
+def _extra(label: str, unit: str) -> Setting:
+    plural = "" if unit in {"", "%"} or len(unit) < 3 or unit.endswith("s") else unit + "s"
+    return Setting(label, unit, 1, plural)
 
 
 def setting(adjustment: str, known: Mapping[str, Setting]) -> Setting:

@@ -61,3 +61,13 @@ def test_quick_changes_are_said_to_be_all_that_was_considered() -> None:
     assert card is not None
     assert "Only what can be changed between rounds was considered." in card["notes"]
     assert setting_card(None, SETTINGS) is None
+
+
+def test_extra_adjustments_go_by_the_label_the_garage_gives_them() -> None:
+    choice = ex.example_next()
+    stay = dataclasses.replace(choice.stay, settings={**choice.stay.settings, "shock_clicks": 6.0})
+    page = pages.next_page(
+        next_setting=dataclasses.replace(choice, stay=stay, change_to=None),
+        extras={"shock_clicks": ("rear shock", "click")},
+    )
+    assert "rear shock 6.0 clicks" in words_of(next.render(page))

@@ -130,6 +130,12 @@ def test_the_same_seed_gives_the_same_card_and_another_order_otherwise():
     assert len(orders) > 1
 
 
+def test_order_of_running_hardly_follows_any_setting():
+    found = plan(6, wanted=["launch_rpm"])
+    rpm = [run.settings["launch_rpm"] for run in found.runs]
+    assert abs(np.corrcoef(rpm, range(6))[0, 1]) < 0.3
+
+
 def test_limits_hold_it_back_and_are_named():
     fit = fitted()
     parts = GARAGE.model_dump(by_alias=True, exclude_none=True)

@@ -107,7 +107,6 @@ def _car(sums: FleetSums, k: int) -> dict[str, Any]:
         "weighted_squares": float(weighing[1]),
         "weight_slope": float(weighing[2]),
         "between_events": sums.between[k].tolist(),
-        "digits_lost": float(sums.digits_lost[k]),
         "log_det": sums.log_det[:, k].tolist(),
         "level_weight": sums.level_weight[:, k].tolist(),
         "products": [sums.swept[i, k][_UPPER].tolist() for i in range(sums.lam.size)],
@@ -179,7 +178,7 @@ def _sums(document: dict[str, Any], label: str) -> FleetSums:
         level_weight=np.array([car["level_weight"] for car in cars], dtype=np.float64).T,
         swept=swept,
         centre=np.full((len(cars), 6), np.nan),
-        digits_lost=_column(cars, "digits_lost"),
+        digits_lost=np.zeros(len(cars)),  # would tell how far a car's settings lie from the reference
         between=np.array([car["between_events"] for car in cars], dtype=np.float64),
         weighing=np.column_stack(
             [_column(cars, name) for name in ("weight", "weighted_squares", "weight_slope")]

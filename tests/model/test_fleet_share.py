@@ -64,10 +64,12 @@ def test_the_file_holds_no_names_times_settings_or_places(tmp_path: Path) -> Non
     )
     write_share(tmp_path / "moved.json", ladder_sums(moved), clutch_type=KIND, response="t60")
     was, now = (
-        np.array([car["products"] for car in json.loads(each.read_text())["cars"]])
-        for each in (path, tmp_path / "moved.json")
+        json.loads(each.read_text(encoding="utf-8"))["cars"] for each in (path, tmp_path / "moved.json")
     )
-    assert now == pytest.approx(was, rel=1e-6, abs=1e-6)
+    for before, after in zip(was, now, strict=True):
+        assert before.keys() == after.keys()
+        for name in before:
+            assert np.array(after[name]) == pytest.approx(np.array(before[name]), rel=1e-6, abs=1e-6), name
 
 
 def test_cars_with_few_runs_are_left_out_and_counted(tmp_path: Path) -> None:

@@ -102,17 +102,17 @@ def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_
     forecast = read_forecast(
         asked, runs=data.runs, weather=data.weather, track=data.track, garage=data.garage
     )
-    limits = car_limits(data.garage, data.car, data.runs)
+    limits = car_limits(data.garage, data.car, data.runs, data.setups)
     return suggest_next(launch, limits, _present(data), forecast, quick_only=quick_only)
 
 
 def _plan(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
-    limits = car_limits(data.garage, data.car, data.runs)
+    limits = car_limits(data.garage, data.car, data.runs, data.setups)
     return plan_runs(launch, limits, _present(data), n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
 
 
 def _dash(data: CarData, launch: ResponseFit) -> tuple[RpmPoint, ...]:
-    return dash_sheet(launch, car_limits(data.garage, data.car, data.runs), _present(data))
+    return dash_sheet(launch, car_limits(data.garage, data.car, data.runs, data.setups), _present(data))
 
 
 def _present(data: CarData) -> dict[str, float]:

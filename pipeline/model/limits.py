@@ -152,7 +152,9 @@ class Limits:
         return tuple(said)
 
 
-def car_limits(garage: Garage, car: str, runs: pl.DataFrame | None = None) -> Limits:
+def car_limits(
+    garage: Garage, car: str, runs: pl.DataFrame | None = None, setups: pl.DataFrame | None = None
+) -> Limits:
     """Gather a car's limits from garage.toml.
 
     Parameters
@@ -163,6 +165,8 @@ def car_limits(garage: Garage, car: str, runs: pl.DataFrame | None = None) -> Li
         The car's name.
     runs
         Its runs, for the wear and the evenness of the screws now; None leaves both out of account.
+    setups
+        Its changes of the setup: one after the last run says how the screws stand now.
 
     Notes
     -----
@@ -171,7 +175,7 @@ def car_limits(garage: Garage, car: str, runs: pl.DataFrame | None = None) -> Li
     """
     described, clutch = garage.car(car), garage.clutch_of(car)
     wear_in = max(0.0, _last_known(runs, "wear_in") or 0.0)
-    spread = _last_known(runs, "preload_spread_turns") or 0.0
+    spread = _screws_apart(runs, setups)
     found = (
         _preload(clutch, described, wear_in, spread),
         _counterweight(clutch, described),
@@ -200,9 +204,9 @@ def present_settings(
     """
     present: dict[str, float] = {}
     frames = [runs.sort("run_at", "run_id", nulls_last=False)]
-    if setups is not None and not setups.is_empty() and runs["run_at"].drop_nulls().len():
-        order = [name for name in ("set_at", "entry_order") if name in setups.columns]
-        frames.append(setups.filter(pl.col("set_at") > runs["run_at"].max()).sort(order))
+    later = _after_the_runs(runs, setups)
+    if later is not None:
+        frames.append(later)
     for frame in frames:
         for name, column in COLUMNS.items():
             value = _last_known(frame, column)
@@ -210,6 +214,24 @@ def present_settings(
                 present[name] = value
         present |= _last_extras(frame, set(extras))
     return present
+
+
+def _after_the_runs(runs: pl.DataFrame, setups: pl.DataFrame | None) -> pl.DataFrame | None:
+    """Pick the changes of the setup made since the last run, in order; None when there can be none."""
+    if setups is None or setups.is_empty() or not runs["run_at"].drop_nulls().len():
+        return None
+    order = [name for name in ("set_at", "entry_order") if name in setups.columns]
+    return setups.filter(pl.col("set_at") > runs["run_at"].max()).sort(order)
+
+
+def _screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
+    """Measure how far apart the screws stand now, in turns; 0 when nothing is known."""
+    later = None if runs is None else _after_the_runs(runs, setups)
+    if later is not None and "preload_screws" in later.columns:
+        for turns, screws in later.select("preload_turns", "preload_screws").reverse().iter_rows():
+            if screws or turns is not None:
+                return float(max(screws) - min(screws)) if screws else 0.0
+    return _last_known(runs, "preload_spread_turns") or 0.0
 
 
 def _last_extras(frame: pl.DataFrame, names: set[str]) -> dict[str, float]:

@@ -112,6 +112,25 @@ def test_unequal_screws_stop_any_suggestion_of_preload():
     assert "preload" in car_limits(garage(), "Marigold", uneven.head(1)).by_name
 
 
+def test_screws_set_alike_since_the_last_run_are_believed():
+    uneven = runs(preload_spread_turns=[0.5])
+
+    def setups(*screws):
+        return pl.DataFrame(
+            {
+                "set_at": [datetime(2031, 4, 6, hour) for hour in range(len(screws))],
+                "entry_order": list(range(len(screws))),
+                "preload_turns": [None if turns is None else sum(turns) / len(turns) for turns in screws],
+                "preload_screws": pl.Series(screws, dtype=pl.List(pl.Float64)),
+            }
+        )
+
+    alike, apart = [3.0] * 6, [3.0] * 5 + [3.5]
+    for changes, told in (((alike,), False), ((alike, apart), True), ((alike, None), False), ((None,), True)):
+        found = car_limits(garage(), "Marigold", uneven, setups(*changes))
+        assert ("apart" in found.missing.get("preload", "")) is told
+
+
 def test_quick_is_rpm_tire_and_what_the_garage_calls_quick():
     limits = car_limits(garage(), "Marigold").by_name
     quick = [name for name, limit in limits.items() if limit.is_quick]

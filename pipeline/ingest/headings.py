@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Literal
 
 from pipeline.dictionary import SHEET_TABLES, Column, Kind
@@ -93,6 +92,22 @@ def folded(text: str) -> str:
     return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
 
 
+@dataclass(frozen=True, slots=True)
+class _Vocabulary:
+    """What a sheet of one kind may hold: columns by canonical name, and names by folded spelling."""
+
+    words: Mapping[str, Column]
+    by_alias: Mapping[str, str]
+
+    @classmethod
+    def of(cls, kind: Kind, garage: Garage) -> _Vocabulary:
+        words = vocabulary(kind, garage)
+        return cls(words, _aliases(words))
+
+
+_Vocabularies = Mapping[Kind, _Vocabulary]
+
+
 def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garage) -> SheetPlan:
     """Find the heading row among a sheet's first rows and say what each column is.
 
@@ -109,9 +124,10 @@ def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garag
         Of kind ``unrecognised`` when no row looks like headings.
     """
     rows = list(head)
+    known = {kind: _Vocabulary.of(kind, garage) for kind in NEEDED}
     best: SheetPlan | None = None
     for at, (number, cells) in enumerate(rows):
-        for candidate in _readings_of(rows, at, number, cells, garage):
+        for candidate in _readings_of(rows, at, number, cells, known):
             if best is None or len(candidate.columns) > len(best.columns):
                 best = candidate
     first = rows[0][0] if rows else 1
@@ -162,28 +178,28 @@ def _readings_of(
     at: int,
     number: int,
     cells: tuple[str | None, ...],
-    garage: Garage,
+    known: _Vocabularies,
 ) -> Iterable[SheetPlan]:
     """Read a row as headings, alone and under a row of merged group headings."""
-    yield from _as_headings(number, cells, garage)
+    yield from _as_headings(number, cells, known)
     if at and number == rows[at - 1][0] + 1:
         carried, merged = "", []
         for above, own in zip(rows[at - 1][1], cells, strict=False):
             carried = (above or "").strip() or carried
             merged.append(f"{carried} {own or ''}".strip())
-        for plan in _as_headings(number, tuple(merged), garage):
-            alone = next(iter(_as_headings(number, cells, garage)), None)
+        for plan in _as_headings(number, tuple(merged), known):
+            alone = next(iter(_as_headings(number, cells, known)), None)
             if alone is None or len(plan.columns) > len(alone.columns):
                 yield plan
 
 
-def _as_headings(number: int, cells: tuple[str | None, ...], garage: Garage) -> Iterable[SheetPlan]:
+def _as_headings(number: int, cells: tuple[str | None, ...], known: _Vocabularies) -> Iterable[SheetPlan]:
     names = [folded(cell or "") for cell in cells]
     if all(folded(needed) in names for needed in ANSWER_COLUMNS):
         yield SheetPlan("answers", number, _answer_columns(cells), (), ())
         return
     for kind in NEEDED:
-        columns, unused, problems = _match(kind, cells, garage)
+        columns, unused, problems = _match(known[kind], cells)
         found = {column.name for column in columns}
         extra_setting = kind == "setups" and any(name.startswith("extra:") for name in found)
         if (found & set(NEEDED[kind]) or extra_setting) and "date" in found and len(found) >= 2:
@@ -205,15 +221,15 @@ def _named(cells: tuple[str | None, ...]) -> list[tuple[int, str]]:
 
 
 def _match(
-    kind: Kind, cells: tuple[str | None, ...], garage: Garage
+    known: _Vocabulary, cells: tuple[str | None, ...]
 ) -> tuple[tuple[HeadedColumn, ...], tuple[tuple[int, str], ...], tuple[str, ...]]:
-    words = vocabulary(kind, garage)
+    words = known.words
     columns: list[HeadedColumn] = []
     unused: list[tuple[int, str]] = []
     problems: list[str] = []
     taken: set[str] = set()
     for at, heading in _named(cells):
-        found = _meaning(heading, words)
+        found = _meaning(heading, known)
         if found is None or found[0] in taken:
             if found is not None:
                 problems.append(
@@ -250,7 +266,7 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
                 name, "DOUBLE", adjustment.spoken, heading=adjustment.name, aliases=spellings
             )
     for own, canonical in garage.headings.items():
-        name = canonical if canonical in words else f"extra:{canonical}"
+        name = canonical if canonical in words else _aliases(words).get(folded(canonical), "")
         if name in words:
             known = words[name]
             words[name] = Column(
@@ -260,11 +276,9 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
     return words
 
 
-def _meaning(heading: str, words: Mapping[str, Column]) -> tuple[str, str] | None:
+def _meaning(heading: str, known: _Vocabulary) -> tuple[str, str] | None:
     """Give the canonical name and the unit text of a heading; None when it is not known."""
-    by_alias = _aliases(
-        tuple((name, (column.heading, name, *column.aliases)) for name, column in words.items())
-    )
+    words, by_alias = known.words, known.by_alias
     text = heading.strip()
     if (whole := _look_up(text, by_alias, words)) is not None:
         return whole, ""
@@ -301,12 +315,11 @@ def _look_up(text: str, by_alias: Mapping[str, str], words: Mapping[str, Column]
     return None
 
 
-@cache
-def _aliases(spellings: tuple[tuple[str, tuple[str, ...]], ...]) -> Mapping[str, str]:
+def _aliases(words: Mapping[str, Column]) -> Mapping[str, str]:
     found: dict[str, str] = {}
-    for name, texts in spellings:
+    for name, column in words.items():
         # A numbered column shares its column's spellings; only the bare one may claim them.
-        claimed = (name,) if re.search(r"_[1-6]$", name) else texts
-        for text in claimed:
+        texts = (name,) if re.search(r"_[1-6]$", name) else (column.heading, name, *column.aliases)
+        for text in texts:
             found.setdefault(folded(text), name)
     return found

@@ -8,7 +8,7 @@ with changed as (
         round(value + (digit - floor(value / size) % 10) * size, decimals) as value,
         value as written
     from suspect_cells, range(0, 10) as digits (digit), (values (0.1), (1.0), (10.0)) as sizes (size)
-    where value between low * 0.3 and high
+    where value between low * 0.3 and high and size <= if(decimals = 2, 10, 1) and size >= if(decimals = 2, 1, 0.1)
 )
 
 select slip_id, 'wrong_digit', row_number() over (partition by slip_id), "column", value

@@ -6,7 +6,7 @@ with mended as (
     select
         s.slip_id, s.file, s.sheet, s.row, s.entry_order, s.car, s.outcome, s.lifted_after_ft,
         g.reaction_s, g.t60_s, g.t330_s, g.t660_s, g.v660_mph, g.t1000_s, g.t1320_s, g.v1320_mph,
-        g.misfit, coalesce(g.worst, 0) as worst, g.car_runs, g.good_ft, g.is_impossible
+        g.misfit, coalesce(g.worst, 0) as worst, g.car_runs, g.good_ft, g.is_impossible, true as is_second
     from best_guesses as b
     join suspects as s using (slip_id)
     join judged_guesses as g using (slip_id, rule, guess)
@@ -15,5 +15,5 @@ with mended as (
 
 select * from mended
 union all
-select * from suspects
+select * replace (true as is_second) from suspects
 where slip_id not in (select slip_id from best_guesses);

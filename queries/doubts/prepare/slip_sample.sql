@@ -7,7 +7,7 @@ with step as (
 )
 select
     slip_id, car, reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, outcome, lifted_after_ft,
-    launch_rpm
+    launch_rpm, preload_turns, counterweight_g, tire_pressure_psi
 from typed_timeslips
 where slip_id % (select every from step) = 0
     and (outcome is null or outcome in ('clean', 'red light', 'spun', 'bogged'));

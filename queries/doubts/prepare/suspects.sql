@@ -5,6 +5,6 @@ create or replace temp table suspects as
 select
     slip_id, file, sheet, row, entry_order, car, outcome, lifted_after_ft, reaction_s, t60_s, t330_s, t660_s,
     v660_mph, t1000_s, t1320_s, v1320_mph, misfit, coalesce(worst, 0) as worst, car_runs, good_ft,
-    is_impossible
+    is_impossible, false as is_second
 from slip_misfit('glanced')
 where worst > 16 or is_impossible;

@@ -10,7 +10,8 @@ import pytest
 
 from pipeline.store.database import query
 
-# The bar: at most this many times as long as a plain copy, both in one run on one machine.
+# The bar: at most this many times a plain copy, both in one run on one machine. Processor time is counted,
+# not the clock on the wall: waiting for the disk or for other programs says nothing of the formulas.
 MOST_TIMES_A_COPY = 1.6
 
 READINGS = """
@@ -53,9 +54,9 @@ COPY = "create or replace table air_copy as select * from air"
 
 
 def seconds(con: duckdb.DuckDBPyConnection, sql: str) -> float:
-    started = time.perf_counter()
+    started = time.process_time()
     con.execute(sql)
-    return time.perf_counter() - started
+    return time.process_time() - started
 
 
 def times_a_copy(path: Path, rows: int, rounds: int) -> float:

@@ -136,16 +136,25 @@ def workbook(folder: Path, rows: int) -> Path:
     return path
 
 
-@pytest.mark.parametrize("rows", [8_000, pytest.param(50_000, marks=pytest.mark.long)])
-def test_a_workbook_costs_little_more_than_opening_it(tmp_path: Path, rows: int) -> None:
-    path = workbook(tmp_path, rows)
-
-    def bare() -> object:
-        return fastexcel.read_excel(path).load_sheet(0, header_row=None, dtypes="string").to_polars()
-
-    ingested(tmp_path)  # the first one pays for starting everything
-    nothing = write(tmp_path / "nothing", {"garage.toml": GARAGE})
-    fixed = processor_s(lambda: ingested(nothing))
-    ratio = (processor_s(lambda: ingested(tmp_path)) - fixed) / processor_s(bare)
-    print(f"\na workbook of {rows} rows costs {ratio:.2f} times fastexcel's own reading")  # noqa: T201
+def test_a_workbook_costs_little_more_than_opening_it(tmp_path: Path) -> None:
+    small, large = workbook_costs(tmp_path / "small", 2_000), workbook_costs(tmp_path / "large", 10_000)
+    ratio = (large[1] - small[1]) / (large[0] - small[0])
+    print(f"\na row of a workbook costs {ratio:.2f} times fastexcel's own reading")  # noqa: T201
     assert ratio < MOST_TIMES_WORKBOOK
+
+
+@pytest.mark.long
+def test_a_workbook_of_fifty_thousand_rows(tmp_path: Path) -> None:
+    bare, ours = workbook_costs(tmp_path, 50_000)
+    print(f"\na workbook of 50,000 rows costs {ours / bare:.2f} times fastexcel's own reading")  # noqa: T201
+    assert ours / bare < MOST_TIMES_WORKBOOK
+
+
+def workbook_costs(folder: Path, rows: int) -> tuple[float, float]:
+    """Processor seconds of fastexcel's reading of a workbook and of ours."""
+    path = workbook(folder, rows)
+    ingested(folder)  # the first one pays for starting everything
+    bare = processor_s(
+        lambda: fastexcel.read_excel(path).load_sheet(0, header_row=None, dtypes="string").to_polars()
+    )
+    return bare, processor_s(lambda: ingested(folder))

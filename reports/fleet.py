@@ -96,11 +96,7 @@ def render(page: FleetPage) -> str:
 
 def _answer(page: FleetPage) -> list[Said]:
     fleet = page.fleet
-    said = [
-        Said(f"{capital(group.clutch_type)}.", plain(group.sentence))
-        for group in fleet.groups
-        if group.sentence
-    ]
+    said = [Said("What it rests on.", plain(group.sentence)) for group in fleet.groups if group.sentence]
     rest = " ".join(plain(sentence) for sentence in fleet.sentences)
     if rest:
         said.append(Said("In all.", rest))

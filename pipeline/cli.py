@@ -260,7 +260,7 @@ def clutch(
     logbook: LogbookArg,
     turns: Annotated[str | None, typer.Option("--turns", help='One number or six: "3 3 3.5 3 3 3".')] = None,
     counterweight: Annotated[
-        str | None, typer.Option("--counterweight", help="Per lever, such as 6 or 6g.")
+        str | None, typer.Option("--counterweight", help='Per lever: 6g, or "2 steel nuts".')
     ] = None,
     rpm: Annotated[str | None, typer.Option("--rpm", help="Launch rpm.")] = None,
     store: StoreOpt = None,

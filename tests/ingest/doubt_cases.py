@@ -124,8 +124,10 @@ def run_rules(con: duckdb.DuckDBPyConnection, garage: Garage = GARAGE) -> None:
     judge(con)
 
 
-def asked(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
-    """Every question as (row, column, suggestion, severity, rule), in order of row and column."""
+def asked(con: duckdb.DuckDBPyConnection, file: str | None = None) -> list[tuple[Any, ...]]:
+    """Every question (of one file) as (row, column, suggestion, severity, rule), by row and column."""
     return con.execute(
-        'select row, "column", suggestion, severity, rule from questions order by file, row, "column"'
+        'select row, "column", suggestion, severity, rule from questions where file = coalesce(?, file) '
+        'order by file, row, "column"',
+        [file],
     ).fetchall()

@@ -1,8 +1,10 @@
 """Rules about weather, track, settings and clutch checks: a few rows in, the exact questions out."""
 
 import datetime as dt
+from collections.abc import Iterator
 from typing import Any
 
+import duckdb
 import pytest
 
 from pipeline.dictionary import Kind
@@ -193,16 +195,29 @@ CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("checks", "expected"), CHECKS.values(), ids=CHECKS.keys())
-def test_checks(checks: list[dict[str, Any]], expected: list[tuple[Any, ...]]) -> None:
+@pytest.fixture(scope="module")
+def judged_checks() -> Iterator[duckdb.DuckDBPyConnection]:
+    """Every case as a car and a sheet of its own, judged together."""
     con = empty_store()
-    rows = [
-        {"checked_at": DAY + dt.timedelta(days=7 * at), "ring_height_in": check["h"], **check}
-        for at, check in enumerate(checks)
-    ]
-    put(con, "checks", rows)
+    for name, (checks, _) in CHECKS.items():
+        rows = [
+            {
+                "car": name,
+                "checked_at": DAY + dt.timedelta(days=7 * at),
+                "ring_height_in": check["h"],
+                **check,
+            }
+            for at, check in enumerate(checks)
+        ]
+        put(con, "checks", rows, file=name)
     run_rules(con)
-    assert asked(con) == expected
+    yield con
+    con.close()
+
+
+@pytest.mark.parametrize("case", CHECKS)
+def test_checks(case: str, judged_checks: duckdb.DuckDBPyConnection) -> None:
+    assert asked(judged_checks, case) == CHECKS[case][1]
 
 
 @pytest.mark.parametrize("kind", ["timeslips", "weather", "track", "setups", "checks"])

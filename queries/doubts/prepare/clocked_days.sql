@@ -1,20 +1,30 @@
--- Purpose: the days on which the times of day do not lie together: over nine hours from first to last, or
---          something before half past six in the morning.
+-- Purpose: the days on which some time of day lies so far from the others that twelve hours earlier or later
+--          would be nearer.
 -- Grain: one row per day. Key: day.
 create or replace temp table clocked_days as
 with clocks as (
-    select run_at::date as "day", min(run_at) as first_at, max(run_at) as last_at
+    select
+        run_at::date as "day", count(*) as clocks, sum(epoch(run_at - run_at::date::timestamp)) as seconds,
+        min(run_at) as first_at, max(run_at) as last_at
     from typed_timeslips
     where has_time
     group by all
     union all
-    select read_at::date, read_at, read_at from typed_weather
+    select read_at::date, 1, epoch(read_at - read_at::date::timestamp), read_at, read_at from typed_weather
     union all
-    select read_at::date, read_at, read_at from typed_track
+    select read_at::date, 1, epoch(read_at - read_at::date::timestamp), read_at, read_at from typed_track
+),
+
+spans as (
+    select
+        "day", sum(seconds) / sum(clocks) / 3600 as middle, if(sum(clocks) >= 12, 5.9, 4.5) as far,
+        epoch(min(first_at) - "day"::timestamp) / 3600 as first_hour,
+        epoch(max(last_at) - "day"::timestamp) / 3600 as last_hour
+    from clocks
+    where "day" is not null
+    group by "day"
 )
 
 select "day"
-from clocks
-where "day" is not null
-group by "day"
-having max(last_at) - min(first_at) > interval 9 hours or min(first_at) < "day" + interval 390 minutes;
+from spans
+where last_hour - middle > far or middle - first_hour > far or first_hour < 5.5;

@@ -241,7 +241,9 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
     )
     document = {"car": data.car, "next": _plain(choice), "rpm_by_track_temp": _plain(dash)}
     files = _write_report(space, "next", report.render(page), document, (), ())
-    return Outcome(f"{next_text(choice)}\n\nThe card is in {files[0]}", document, data.waiting, files)
+    return Outcome(
+        f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
+    )
 
 
 def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
@@ -269,7 +271,7 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     document = {"car": data.car, "plan": _plain(found)}
     files = _write_report(space, "plan", report.render(page), document, (), ())
     sheet = _write_text(space.out / "plan-sheet.csv", report.sheet_csv(page))
-    text = f"{plan_text(found)}\n\nThe card is in {files[0]}; a sheet to fill in is {sheet}"
+    text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}; a sheet to fill in is {sheet}"
     return Outcome(text, document, data.waiting, (*files, sheet))
 
 

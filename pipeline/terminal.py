@@ -15,8 +15,10 @@ from pipeline.model.fleet_results import CarEffect, FleetFit
 from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from reports.numbers import fixed, interval, thousandths
+from reports.numbers import fixed, interval, percent, thousandths
+from reports.words import setting, settings_of
 
+Extras = Mapping[str, tuple[str, str]]
 WIDTH = 110
 MOST_QUESTIONS = 40
 MOST_CARS_NAMED = 12
@@ -124,8 +126,12 @@ def wear_text(wear: Wear) -> str:
     return f"Wear: {wear.sentence}"
 
 
-def next_text(choice: NextSetting) -> str:
-    """Show stay and change side by side, what limits them, and the cautions."""
+def next_text(choice: NextSetting, extras: Extras) -> str:
+    """Show stay and change side by side, what limits them, and the cautions.
+
+    ``extras`` gives label and unit of each adjustment named in garage.toml.
+    """
+    known = settings_of(None, extras)
     forecast = choice.forecast
     lines = [choice.sentence, ""]
     lines += [f"Forecast: {text}" for text in forecast.filled_from]
@@ -133,21 +139,26 @@ def next_text(choice: NextSetting) -> str:
     change = choice.change_to
     both = (choice.stay, change)
     rows: list[tuple[str, ...]] = [
-        (name, f"{choice.stay.settings[name]:g}", f"{change.settings[name]:g}" if change else "as it is")
+        (
+            setting(name, known).label,
+            setting(name, known).text(choice.stay.settings[name]),
+            setting(name, known).text(change.settings[name]) if change else "as it is",
+        )
         for name in names
     ]
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
     rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
     lines.append(table_text("", ("", "stay", "change"), rows, right=(1, 2)))
     if choice.p_better is not None:
-        lines.append(f"Chance that the change is quicker: {100 * choice.p_better:.0f} %.")
+        lines.append(f"Chance that the change is quicker: {percent(choice.p_better)}.")
     lines += [f"Limited by: {limit}." for limit in choice.limited_by]
     lines += list(choice.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])
 
 
-def plan_text(plan: TestPlan) -> str:
-    """Show the test runs in order and what they would teach."""
+def plan_text(plan: TestPlan, extras: Extras) -> str:
+    """Show the test runs in order and what they would teach; ``extras`` as for :func:`next_text`."""
+    known = settings_of(None, extras)
     names = list(plan.runs[0].settings) if plan.runs else []
     rows = [
         (str(run.order), str(run.block), *(f"{run.settings[name]:g}" for name in names), run.why)
@@ -155,9 +166,15 @@ def plan_text(plan: TestPlan) -> str:
     ]
     lines = [plan.sentence, ""]
     if rows:
-        lines.append(table_text("", ("run", "block", *names, "why"), rows, right=range(2 + len(names))))
+        labels = [setting(name, known).label for name in names]
+        lines.append(table_text("", ("run", "block", *labels, "why"), rows, right=range(2 + len(names))))
         precision = [
-            (item.adjustment, item.step, f"{1000 * item.now_s:.1f}", f"{1000 * item.after_s:.1f}")
+            (
+                setting(item.adjustment, known).label,
+                item.step,
+                thousandths(item.now_s, sign=False),
+                thousandths(item.after_s, sign=False),
+            )
             for item in plan.precision
         ]
         headings = ("adjustment", "per", "now", "after")

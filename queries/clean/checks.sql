@@ -14,7 +14,7 @@ select
         when list_contains(marks.questioned, 'checked_at') then null
         when marks."day" is null and marks.clock_s is null then typed.checked_at
         else coalesce(marks."day", typed.checked_at::date)
-            + coalesce(to_seconds(marks.clock_s), typed.checked_at - typed.checked_at::date)
+            + coalesce(to_seconds(coalesce(marks.clock_s, typed.clock_s)), to_seconds(0))
     end as checked_at,
     settled_number('ring_height_in', typed.ring_height_in, marks.questioned, marks.numbers) as ring_height_in,
     settled_list('ring_height_in', typed.ring_heights_in, marks.questioned, marks.lists) as ring_heights_in,

@@ -14,7 +14,7 @@ select
         when list_contains(marks.questioned, 'set_at') then null
         when marks."day" is null and marks.clock_s is null then typed.set_at
         else coalesce(marks."day", typed.set_at::date)
-            + coalesce(to_seconds(marks.clock_s), typed.set_at - typed.set_at::date)
+            + coalesce(to_seconds(coalesce(marks.clock_s, typed.clock_s)), to_seconds(0))
     end as set_at,
     settled_number('preload_turns', typed.preload_turns, marks.questioned, marks.numbers) as preload_turns,
     settled_list('preload_turns', typed.preload_screws, marks.questioned, marks.lists) as preload_screws,

@@ -14,7 +14,7 @@ select
         when list_contains(marks.questioned, 'run_at') then null
         when marks."day" is null and marks.clock_s is null then typed.run_at
         else coalesce(marks."day", typed.run_at::date)
-            + coalesce(to_seconds(marks.clock_s), typed.run_at - typed.run_at::date)
+            + coalesce(to_seconds(coalesce(marks.clock_s, typed.clock_s)), to_milliseconds(typed."row"))
     end as run_at,
     typed.has_time or marks.clock_s is not null as has_time,
     settled_text('venue', typed.venue, marks.questioned, marks.words) as venue,

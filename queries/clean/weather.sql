@@ -14,7 +14,7 @@ select
         when list_contains(marks.questioned, 'read_at') then null
         when marks."day" is null and marks.clock_s is null then typed.read_at
         else coalesce(marks."day", typed.read_at::date)
-            + coalesce(to_seconds(marks.clock_s), typed.read_at - typed.read_at::date)
+            + coalesce(to_seconds(coalesce(marks.clock_s, typed.clock_s)), to_seconds(43200))
     end as read_at,
     settled_number('air_temp_degf', typed.air_temp_degf, marks.questioned, marks.numbers) as air_temp_degf,
     case

@@ -15,6 +15,7 @@ select
     shim_removed_in,
     bearing_clearance_in,
     disc_thickness_in,
-    notes
+    notes,
+    clock_s
 from rows_checks
 where set_aside is null;

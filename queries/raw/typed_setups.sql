@@ -16,6 +16,7 @@ select
     launch_rpm,
     tire_pressure_psi,
     coalesce(extras, map([]::varchar[], []::double[])) as extras,
-    notes
+    notes,
+    clock_s
 from rows_setups
 where set_aside is null;

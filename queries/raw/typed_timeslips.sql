@@ -32,6 +32,7 @@ select
     outcome,
     lifted_after_ft,
     notes,
-    short_splits
+    short_splits,
+    clock_s
 from rows_timeslips
 where set_aside is null;

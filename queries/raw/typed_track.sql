@@ -11,6 +11,7 @@ select
     "day" + to_seconds(coalesce(clock_s, 43200)) as read_at,
     lane,
     track_temp_degf,
-    notes
+    notes,
+    clock_s
 from rows_track
 where set_aside is null;

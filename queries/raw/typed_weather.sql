@@ -18,6 +18,7 @@ select
     grains,
     wind_speed_mph,
     wind_from,
-    notes
+    notes,
+    clock_s
 from rows_weather
 where set_aside is null;

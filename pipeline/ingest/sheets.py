@@ -11,7 +11,6 @@ import codecs
 import csv
 import io
 import itertools
-import mmap
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -31,6 +30,7 @@ MOST_COLUMNS = 400
 LONGEST_CELL = 20_000
 HEAD_ROWS = 40
 BATCH_ROWS = 20_000
+SCAN_BYTES = 4_000_000
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
 MOST_UNPACKED_BYTES = 400_000_000
 MOST_UNPACKED_RATIO = 300.0
@@ -227,29 +227,37 @@ def _quoted_record(lines: list[str], at: int, delimiter: str) -> tuple[list[str]
 
 @dataclass(frozen=True, slots=True)
 class _Plain:
-    """What is known of a large file before it is read: delimiter, width, whether quotes stand in it."""
+    """What is known of a large file before it is read."""
 
     delimiter: str
     width: int
     has_quotes: bool
+    lines: int
 
 
 def _plain_text(path: Path) -> _Plain | None:
     """Look whether a large file may be read in one go: no NUL, no encoding but UTF-8 announced.
 
     Blank lines, notes over several lines and bad bytes show later, as fewer records than lines.
+    The file is looked through block by block: mapped as a whole it would count as memory in use.
     """
-    with path.open("rb") as file, mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ) as view:
-        head = view[:65_536]
-        if b"\n" not in head or view.find(b"\x00") >= 0:
-            return None
-        if any(head.startswith(mark) for mark, encoding in _BOMS if encoding != "utf-8-sig"):
-            return None
-        has_quotes = view.find(b'"') >= 0
+    newlines, has_quotes, head, last = 0, False, b"", b"\n"
+    with path.open("rb") as file:
+        while block := file.read(SCAN_BYTES):
+            head = head or block[:65_536]
+            if b"\x00" in block:
+                return None
+            has_quotes = has_quotes or b'"' in block
+            newlines += block.count(b"\n")
+            last = block[-1:]
+    if b"\n" not in head or any(head.startswith(mark) for mark, encoding in _BOMS if encoding != "utf-8-sig"):
+        return None
     text = head[: head.rfind(b"\n") + 1].decode("utf-8-sig", errors="replace")
     delimiter = _delimiter(text, path.suffix)
     width = max(len(cells) for cells in csv.reader(text.splitlines(), delimiter=delimiter))
-    return _Plain(delimiter, width, has_quotes) if width <= MOST_COLUMNS else None
+    if width > MOST_COLUMNS:
+        return None
+    return _Plain(delimiter, width, has_quotes, newlines + (last != b"\n"))
 
 
 def _large_csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, plain: _Plain) -> TextSheet:
@@ -279,18 +287,9 @@ def _large_csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, plain: _Pl
         cells=cells.select(unnumbered, duckdb.StarExpression()),
         width=plain.width,
         head=tuple((at, tuple(row)) for at, row in enumerate(head, start=1)),
-        rows=_count_lines(path),
+        rows=plain.lines,
         is_numbered=False,
     )
-
-
-def _count_lines(path: Path) -> int:
-    newlines, last = 0, b"\n"
-    with path.open("rb") as file:
-        while block := file.read(1 << 22):
-            newlines += block.count(b"\n")
-            last = block[-1:]
-    return newlines + (last != b"\n")
 
 
 # --- workbooks

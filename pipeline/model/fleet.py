@@ -16,7 +16,7 @@ from pipeline.model.fleet_basis import Array
 from pipeline.model.fleet_passes import LAM_LADDER, batch_sums
 from pipeline.model.fleet_prior import SAMPLE, FleetPrior, Information, Pooled, learn_prior, pool
 from pipeline.model.fleet_refit import refit_from_rows
-from pipeline.model.fleet_sums import CarFits, FleetSums, fit_alone, joined, parts, run_variance
+from pipeline.model.fleet_sums import FleetSums, Noise, fit_alone, joined, parts, run_variance
 from pipeline.model.results import Response
 from pipeline.store.database import query
 
@@ -80,10 +80,18 @@ def sum_fleet(
         collected.append(found)
         if progress is not None:
             progress("summing up the cars", stop / numbers.size)
+    return _by_kind(collected, dict(zip(known["car"], known["clutch_type"], strict=True)))
+
+
+def _by_kind(collected: list[FleetSums], kinds: Mapping[str, str]) -> dict[str, FleetSums]:
+    """Sort the cars of all batches by clutch type and name; the list is emptied on the way."""
     sums = joined(collected)
-    kinds = dict(zip(known["car"], known["clutch_type"], strict=True))
+    collected.clear()
     kind = np.array([kinds[car] for car in sums.car], dtype=object)
-    return {str(name): _by_name(sums.of(kind == name)) for name in sorted(set(kind))}
+    order = np.lexsort((sums.car.astype(str), kind.astype(str)))
+    sums, kind = sums.of(order), kind[order]
+    edges = [0, *(np.flatnonzero(kind[1:] != kind[:-1]) + 1).tolist(), kind.size]
+    return {str(kind[start]): sums.between_places(start, stop) for start, stop in itertools.pairwise(edges)}
 
 
 def _edges(cars: int, batch_cars: int, *, choosing: bool) -> list[int]:
@@ -121,7 +129,7 @@ def fit_fleet(
     for clutch_type, several in sorted(sums.items()):
         _must_agree(clutch_type, several)
         try:
-            pooled = _by_name(joined(several))
+            pooled = several[0] if len(several) == 1 else _by_name(joined(several))
             models.append(solve_fleet(pooled, clutch_type=clutch_type, response=response, seed=seed))
         except ThinData as too_few:
             thin.append(too_few)
@@ -223,10 +231,10 @@ def solve_fleet(
             f"{LEAST_CARS}.",
             "Add logbooks, or fit each car by itself with 'slipledger season'.",
         )
-    fits = _in_batches(sums, lambda some: fit_alone(some, weak))
-    variance = run_variance(sums, fits)
+    variance = run_variance(sums, _noise(sums, weak))
     information = information_of(sums, variance)
-    prior = learn_prior(information.of(teachers), weak, np.random.default_rng(seed))
+    teaching = information if teachers.size == sums.cars else information.of(teachers)
+    prior = learn_prior(teaching, weak, np.random.default_rng(seed))
     own, pooled = [], []
     for rows in _batches(sums.cars):
         some = information.of(rows)
@@ -240,7 +248,7 @@ def solve_fleet(
         own_mean=np.concatenate([mean for mean, _ in own]),
         own_sd=np.concatenate([sd for _, sd in own]),
         prior=prior,
-        mean_sd=_mean_sd(information.of(teachers), prior),
+        mean_sd=_mean_sd(teaching, prior),
         pooled=_stacked(pooled),
         noise_s=float(np.sqrt(np.median(variance))),
         learned_from=int(teachers.size),
@@ -305,9 +313,10 @@ def _batches(cars: int) -> Iterator[npt.NDArray[np.intp]]:
         yield np.arange(start, min(start + BATCH_CARS, cars))
 
 
-def _in_batches(sums: FleetSums, fit: Callable[[FleetSums], CarFits]) -> CarFits:
-    fits = [fit(sums.of(rows)) for rows in _batches(sums.cars)]
-    return CarFits(*(np.concatenate([getattr(each, name) for each in fits]) for name in CarFits.__slots__))
+def _noise(sums: FleetSums, weak_sd: Array) -> Noise:
+    """Fit every car alone, batch by batch, and keep what tells of its noise only."""
+    found = [fit_alone(sums.of(rows), weak_sd).of_noise for rows in _batches(sums.cars)]
+    return Noise(*(np.concatenate([getattr(each, name) for each in found]) for name in Noise.__slots__))
 
 
 def _stacked(pooled: Sequence[Pooled]) -> Pooled:

@@ -76,7 +76,7 @@ def batch_sums(
         con.execute(query("fleet/plain_design"))
     _sum_events(con)
     columns = [_car_columns(con, lam) for lam in ladder]
-    named = con.execute(query("fleet/names")).fetchnumpy()
+    named = con.execute(query("fleet/names"), {"first": first, "last": last}).fetchnumpy()
     at = np.searchsorted(named["car_no"], columns[0]["car_no"])
     return assembled(named["car"][at], columns, ladder, robust=robust)
 

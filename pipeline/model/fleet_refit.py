@@ -35,9 +35,8 @@ def refit_from_rows(con: duckdb.DuckDBPyConnection, sums: FleetSums, first: int,
     poor = np.flatnonzero(sums.digits_lost > MOST_DIGITS)
     if not poor.size:
         return sums
-    known = con.execute(query("fleet/names")).fetchnumpy()
-    inside = (known["car_no"] >= first) & (known["car_no"] <= last)
-    number = dict(zip(known["car"][inside], known["car_no"][inside], strict=True))
+    known = con.execute(query("fleet/names"), {"first": first, "last": last}).fetchnumpy()
+    number = dict(zip(known["car"], known["car_no"], strict=True))
     chosen = [int(number[sums.car[k]]) for k in poor]
     con.register("fleet_chosen", pl.DataFrame({"car_no": chosen}, schema={"car_no": pl.Int64}))
     rows = con.execute(query("fleet/rows_of_cars")).pl()

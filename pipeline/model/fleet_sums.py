@@ -93,7 +93,11 @@ class FleetSums:
             swept=self.swept[keep],
         )
 
-    def of(self, which: Mask | npt.NDArray[np.intp]) -> FleetSums:
+    def between_places(self, start: int, stop: int) -> FleetSums:
+        """Keep the cars from one place to another, without a copy."""
+        return self.of(slice(start, stop))
+
+    def of(self, which: Mask | npt.NDArray[np.intp] | slice) -> FleetSums:
         """Keep some cars."""
         return replace(
             self,
@@ -113,6 +117,8 @@ class FleetSums:
 def joined(parts: Sequence[FleetSums]) -> FleetSums:
     """Put the cars of several sums in one, in the order given."""
     first = parts[0]
+    if len(parts) == 1:
+        return first
     return FleetSums(
         car=np.concatenate([part.car for part in parts]),
         runs=np.concatenate([part.runs for part in parts]),
@@ -223,6 +229,14 @@ def near_dependence(swept: Array) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
+class Noise:
+    """What fits of cars tell of their noise: residual squares [s^2], degrees of freedom. Shapes (K,)."""
+
+    squares: Array
+    spare: Array
+
+
+@dataclass(frozen=True, slots=True)
 class CarFits:
     """Cars each fitted alone, under the weak prior.
 
@@ -248,6 +262,11 @@ class CarFits:
     spare: Array
     squares: Array
     log_evidence: Array
+
+    @property
+    def of_noise(self) -> Noise:
+        """Residual squares and degrees of freedom alone."""
+        return Noise(self.squares, self.spare)
 
 
 def fit_alone(sums: FleetSums, weak_sd: Array, *, noise_passes: int = NOISE_PASSES) -> CarFits:
@@ -294,7 +313,7 @@ ENOUGH_SPARE = 10.0
 """Degrees of freedom from which a car's own noise is worth comparing with the others'. [judgement]"""
 
 
-def run_variance(sums: FleetSums, fits: CarFits) -> Array:
+def run_variance(sums: FleetSums, fits: CarFits | Noise) -> Array:
     """Variance of a run to put with each car's sums. [s^2]. Shape (K,).
 
     Parameters
@@ -325,7 +344,7 @@ def run_variance(sums: FleetSums, fits: CarFits) -> Array:
     return out
 
 
-def _noise_of_fleet(fits: CarFits) -> tuple[float, float]:
+def _noise_of_fleet(fits: CarFits | Noise) -> tuple[float, float]:
     """Typical variance of a run, and the degrees of freedom that it counts for."""
     enough = fits.spare >= ENOUGH_SPARE
     if enough.sum() < LEAST_NOISE_DF:

@@ -26,10 +26,10 @@ def main(path: Path) -> dict[str, float]:
         stamps.append(time.perf_counter())
         sums = sum_fleet(con)
         stamps.append(time.perf_counter())
-        models, said = fit_fleet({kind: [each] for kind, each in sums.items()})
-        stamps.append(time.perf_counter())
         trouble = typing_trouble_in_table(con)
-        found = fleet_fit(models, "t60", typing_trouble=trouble, sentences=said)
+    models, said = fit_fleet({kind: [each] for kind, each in sums.items()})
+    stamps.append(time.perf_counter())
+    found = fleet_fit(models, "t60", typing_trouble=trouble, sentences=said)
     stamps.append(time.perf_counter())
     read, summed, solved, told = (after - before for before, after in itertools.pairwise(stamps))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

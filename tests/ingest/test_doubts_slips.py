@@ -94,6 +94,16 @@ def test_a_car_with_two_runs_is_judged_by_physics_alone_even_with_two_errors_in_
     assert [found[:3] for found in asked(con)] == [(3, "t60_s", "1.482"), (3, "v660_mph", "116.32")]
 
 
+def test_a_person_who_never_writes_the_point_is_asked_every_time() -> None:
+    con = empty_store()
+    rows = slips(steady=8)
+    put(con, "timeslips", [row | {"t60_s": round(row["t60_s"] * 1000)} for row in rows])
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == [
+        (at, "t60_s", f"{row['t60_s']:.3f}") for at, row in enumerate(rows, start=2)
+    ]
+
+
 def test_slips_without_a_car_are_judged_together() -> None:
     con = empty_store()
     put(con, "timeslips", [row | {"car": None} for row in slips(SUSPECT | {"t330_s": 3.592})])

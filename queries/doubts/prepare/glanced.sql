@@ -6,7 +6,8 @@ select s.* exclude (event, round, lane, notes, extras)
 from typed_timeslips as s
 join slip_usual as u on u.car is not distinct from s.car
 where
-    abs(s.t60_s - m_60) > 4 * w_60
+    s.t60_s > 6 or s.t330_s > 20 or s.t660_s > 30 or s.t1000_s > 40 or s.t1320_s > 45
+    or abs(s.t60_s - m_60) > 4 * w_60
     or abs(s.t330_s - s.t60_s - m_330 * s.t60_s) > 4 * w_330 * s.t60_s
     or abs(s.t660_s - s.t330_s - m_660 * (s.t330_s - s.t60_s)) > 4 * w_660 * (s.t330_s - s.t60_s)
     or abs(s.t1000_s - s.t660_s - m_1000 * (s.t660_s - s.t330_s)) > 4 * w_1000 * (s.t660_s - s.t330_s)

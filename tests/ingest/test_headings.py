@@ -1,0 +1,83 @@
+"""Headings as people write them."""
+
+import pytest
+
+from pipeline.dictionary import SHEET_TABLES
+from pipeline.ingest.headings import plan_sheet
+from pipeline.logbook import Garage
+
+GARAGE = Garage.model_validate(
+    {
+        "adjustment": [{"name": "shock_clicks", "label": "rear shock", "also": ["shock"]}],
+        "headings": {"arm weight": "counterweight_g", "leave": "launch rpm"},
+    }
+)
+
+
+def names(*headings: str) -> list[str]:
+    return [column.name for column in plan_sheet([(1, headings)], GARAGE).columns]
+
+
+@pytest.mark.parametrize(
+    "heading",
+    ["60'", "60 ft", "SIXTY", "short time", "Short-Time", "60ft.", "60 ft (s)", "60 ft, s", "t60", "T60_S"],
+)
+def test_ways_to_write_60_ft(heading: str) -> None:
+    assert names("date", heading) == ["date", "t60_s"]
+
+
+@pytest.mark.parametrize("kind", SHEET_TABLES)
+def test_every_heading_and_alias_of_the_dictionary_is_its_own_column(kind: str) -> None:
+    table = next(table for name, table in SHEET_TABLES.items() if name == kind)
+    anchor = {
+        "timeslips": "60 ft",
+        "weather": "humidity",
+        "track": "track temp",
+        "setups": "turns",
+        "checks": "ring",
+    }
+    for column in table.columns:
+        for heading in (column.heading, *column.aliases):
+            if not heading:
+                continue
+            plan = plan_sheet([(1, ("date", anchor[kind], heading))], GARAGE)
+            assert plan.kind == kind
+            assert column.name in {found.name for found in plan.columns}, heading
+
+
+@pytest.mark.parametrize(
+    ("headings", "kind"),
+    [
+        (("date", "time", "60 ft", "launch rpm", "track temp"), "timeslips"),
+        (("date", "time", "temp", "baro"), "weather"),
+        (("date", "time", "track temp"), "track"),
+        (("date", "preload turns", "psi"), "setups"),
+        (("date", "shock"), "setups"),
+        (("date", "ring height 1", "ring height 2"), "checks"),
+        (("question_id", "answer"), "answers"),
+        (("apples", "pears"), "unrecognised"),
+        (("60 ft", "330 ft"), "unrecognised"),
+    ],
+)
+def test_the_kind_of_a_sheet(headings: tuple[str, ...], kind: str) -> None:
+    assert plan_sheet([(1, headings)], GARAGE).kind == kind
+
+
+def test_own_headings_and_adjustments() -> None:
+    assert names("date", "arm weight", "leave", "rear shock") == [
+        "date", "counterweight_g", "launch_rpm", "extra:shock_clicks",
+    ]  # fmt: skip
+
+
+def test_a_title_above_and_a_second_column_of_the_same_kind() -> None:
+    rows = [(1, ("My season", None, None)), (2, (None, None, None)), (3, ("date", "60 ft", "sixty"))]
+    plan = plan_sheet(rows, GARAGE)
+    assert plan.heading_row == 3
+    assert plan.unused == ((2, "sixty"),)
+    assert "second time" in plan.problems[0]
+
+
+def test_a_unit_that_does_not_fit_is_told() -> None:
+    plan = plan_sheet([(1, ("date", "60 ft", "330 ft (lb)"))], GARAGE)
+    assert plan.unused == ((2, "330 ft (lb)"),)
+    assert "lb" in plan.problems[0]

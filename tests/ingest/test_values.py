@@ -1,0 +1,200 @@
+"""One cell at a time: numbers, dates, times, outcomes and names as people write them."""
+
+import datetime as dt
+
+import pytest
+
+from pipeline.ingest.readings import read_cell
+from pipeline.ingest.values import (
+    read_dates,
+    read_hardware,
+    read_lane,
+    read_last_good_ft,
+    read_names,
+    read_number,
+    read_outcome,
+    read_pressure_kind,
+    read_screws,
+    read_time,
+)
+from pipeline.logbook import Garage
+from pipeline.units import Conversion
+
+SAME = Conversion(1.0, 0.0)
+NO_GARAGE = Garage.model_validate({})
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "expected"),
+    [
+        ("1.482", "s", 1.482),
+        ("1482 ms", "s", 1.482),
+        ("+1.5", "s", 1.5),
+        ("−0.05", "s", -0.05),
+        (".051", "s", 0.051),
+        ("3 1/2", "turn", 3.5),
+        ("3-1/2 turns", "turn", 3.5),
+        ("3½", "turn", 3.5),
+        ("1/4", "in", 0.25),
+        ('1/4"', "in", 0.25),
+        ("84F", "degF", 84.0),
+        ("29 C", "degF", 84.2),
+        ("302.594 K", "degF", 84.9992),
+        ('29.92"', "inHg", None),
+        ("29.92 inHg", "inHg", 29.92),
+        ("55 %RH", "%", 55.0),
+        ("5 thou", "in", 0.005),
+        ("0.25 oz", "g", 7.08738078125),
+        ("6,200", "rpm", 6200.0),
+        ("1,234.5", "rpm", 1234.5),
+        ("1.234,5", "rpm", 1234.5),
+        ("nan", "s", None),
+        ("infinity", "s", None),
+        ("1e5", "s", None),
+        ("12 lb", "s", None),
+        ("1.2.3", "s", None),
+        ("--5", "s", None),
+        ("5/0", "in", None),
+    ],
+)
+def test_numbers(text: str, unit: str, expected: float | None) -> None:
+    found = read_number(text, unit, SAME)
+    assert found.value == (None if expected is None else pytest.approx(expected, rel=1e-6))
+    assert (found.problem == "") == (expected is not None)
+
+
+@pytest.mark.parametrize(
+    ("text", "has_commas", "number", "suggestion"),
+    [
+        ("1,482", True, 1.482, None),
+        ("1,482", False, None, "1.482"),
+        ("9,72", False, None, "9.72"),
+    ],
+)
+def test_a_comma_in_a_split_follows_the_sheets_habit(
+    text: str, has_commas: bool, number: float | None, suggestion: str | None
+) -> None:
+    found = read_cell(text, "t60_s", SAME, NO_GARAGE, has_commas=has_commas)
+    assert (found["number"], found["suggestion"]) == (number, suggestion)
+
+
+def test_a_comma_in_rpm_separates_thousands_whatever_the_habit() -> None:
+    for has_commas in (True, False):
+        assert read_cell("6,200", "launch_rpm", SAME, NO_GARAGE, has_commas=has_commas)["number"] == 6200.0
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2031-05-04", "2031/5/4", "20310504", "May 4, 2031", "May 4 2031", "4 May 2031", "4-May-31",
+        "Sun May 4 2031", "may 4th, 2031", "2031-05-04 00:00:00", "47972",
+    ],
+)  # fmt: skip
+def test_clear_dates(text: str) -> None:
+    found = read_dates([text])[text]
+    assert (found.day, found.problem) == (dt.date(2031, 5, 4), "")
+
+
+def test_month_first_by_evidence_of_the_sheet() -> None:
+    found = read_dates(["5/4/2031", "5/14/2031"])
+    assert found["5/4/2031"].day == dt.date(2031, 5, 4)
+
+
+def test_day_first_by_evidence_of_the_sheet() -> None:
+    found = read_dates(["4.5.2031", "14.5.2031"])
+    assert found["4.5.2031"].day == dt.date(2031, 5, 4)
+
+
+def test_the_other_sheets_decide_when_this_one_does_not() -> None:
+    assert read_dates(["5/4/2031"], {"14/5/2031": 3})["5/4/2031"].day == dt.date(2031, 4, 5)
+
+
+def test_without_evidence_it_is_a_question_with_a_suggestion() -> None:
+    found = read_dates(["5/4/2031"])["5/4/2031"]
+    assert found.day is None
+    assert found.suggestion == dt.date(2031, 5, 4)
+    assert "month" in found.problem
+
+
+def test_one_date_the_other_way_round_is_a_question() -> None:
+    found = read_dates([f"5/{day}/2031" for day in range(13, 29)] + ["14/5/2031"])["14/5/2031"]
+    assert (found.day, found.suggestion) == (None, dt.date(2031, 5, 14))
+
+
+@pytest.mark.parametrize("text", ["32/5/2031", "2031-02-30", "May 2031", "soon", "99/99/99", "1850-01-01"])
+def test_what_is_no_date_says_so(text: str) -> None:
+    found = read_dates([text])[text]
+    assert found.day is None
+    assert found.problem.startswith(repr(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("7:40 pm", dt.time(19, 40)),
+        ("7:40PM", dt.time(19, 40)),
+        ("7p", dt.time(19)),
+        ("12:05 am", dt.time(0, 5)),
+        ("12 p.m.", dt.time(12)),
+        ("19:40", dt.time(19, 40)),
+        ("1940", dt.time(19, 40)),
+        ("19h40", dt.time(19, 40)),
+        ("1899-12-31 14:31:59.995", dt.time(14, 32)),
+        ("noon", dt.time(12)),
+        ("25:00", None),
+        ("13 pm", None),
+        ("late", None),
+    ],
+)
+def test_times_of_day(text: str, expected: dt.time | None) -> None:
+    found, problem = read_time(text)
+    assert found == expected
+    assert (problem == "") == (expected is not None)
+
+
+@pytest.mark.parametrize(
+    ("outcome", "notes", "expected"),
+    [
+        ("Spun", None, "spun"),
+        ("blew the tires off", None, "spun"),
+        ("bogged bad", None, "bogged"),
+        ("missed 3rd", None, "missed shift"),
+        ("shut it off at half track", None, "aborted"),
+        ("clean pass", None, "clean"),
+        ("foul", None, "red light"),
+        (None, "no spin at all", None),
+        (None, "good air", None),
+        (None, "lifted at the 1000", "lifted"),
+        ("wobbled", None, None),
+    ],
+)
+def test_outcomes(outcome: str | None, notes: str | None, expected: str | None) -> None:
+    assert read_outcome(outcome, notes) == expected
+
+
+def test_where_a_run_was_spoiled() -> None:
+    assert read_last_good_ft("lifted at the 1000") == 1000
+    assert read_last_good_ft("missed second after the eighth") == 660
+    assert read_last_good_ft("lifted") is None
+
+
+def test_screws_hardware_lanes_and_kinds() -> None:
+    assert read_screws("3/3/3.5/3/3/3") == (3, 3, 3.5, 3, 3, 3)
+    assert read_screws("3 3") is None
+    assert read_hardware(
+        "2 steel nuts + 1 steel bolt", {"steel nut": 3.6, "steel bolt": 7.9}
+    ) == pytest.approx(15.1)
+    assert read_hardware("2 brass nuts", {"steel nut": 3.6}) is None
+    assert [read_lane(text) for text in ("L", "right", "2", "3")] == ["left", "right", "right", "3"]
+    assert read_pressure_kind("Alt. setting") in {None, "altimeter"}
+    assert read_pressure_kind("abs") == "station"
+
+
+def test_names_close_to_a_known_one_are_doubted_but_other_numbers_are_other_cars() -> None:
+    found = read_names(
+        ["MARIGOLD", "Marigod", "Car 2", "Cinder"], {"Marigold": ["the yellow car"], "Car 1": []}
+    )
+    assert found["MARIGOLD"] == ("Marigold", None)
+    assert found["Marigod"] == ("Marigod", "Marigold")
+    assert found["Car 2"] == ("Car 2", None)
+    assert found["Cinder"] == ("Cinder", None)

@@ -1,11 +1,13 @@
 -- Purpose: the slips from which each car's usual values are taken: all of them, or by lot one in n of a great
---          store, where more would cost time and add nothing. What no slip can hold is no one's usual,
+--          store (but some twenty a car), where more would cost time and add nothing. What no slip can hold is no one's usual,
 --          even where a person always leaves out the decimal point.
 -- Grain: one row per slip. Key: slip_id.
 create or replace temp table slip_sample as
 with step as (
-    select greatest(1, (count(*) / 60000)::bigint) as every from typed_timeslips
+    select greatest(1, least(count(*) // 60000, count(*) // (20 * count(distinct car))))::ubigint as every
+    from typed_timeslips
 )
+
 select
     slip_id, car, reaction_s,
     if(t60_s between 0.7 and 6, t60_s, null) as t60_s,

@@ -196,15 +196,46 @@ def _too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
 
 
 def _earned(search: _Search) -> Array:
-    """Find the best state of which every single move very likely helps. Shape (F,)."""
+    """Find the best state of which every single move very likely helps. Shape (F,).
+
+    Moves that do not earn their place are taken out one by one; then every other is tried again, beside
+    those that stayed and alone, for one may have looked weak only along with another that went.
+    """
+    out: set[int] = set()
     best = _best(search)
-    for _ in search.limits:
-        weakest = _weakest_move(search, best)
-        if weakest is None:
-            break
-        search = replace(search, choices=_frozen(search, weakest))
-        best = _best(search)
+    while (weakest := _weakest_move(search, best)) is not None:
+        out.add(weakest)
+        best = _best(_without(search, out))
+    better: Array | None = best if out else None
+    while better is not None:
+        best, better = better, _improved(search, better)
     return best
+
+
+def _improved(search: _Search, best: Array) -> Array | None:
+    """Find a state with one adjustment more, or another one alone, whose moves all earn their place."""
+    everything = set(range(len(search.indices)))
+    still = {k for k in everything if abs(best[search.indices[k]] - search.here[search.indices[k]]) <= _SAME}
+    score = float(search.cautious(best[None])[0])
+    for k in sorted(still):
+        for left in (still - {k}, everything - {k} - _held_outside(search)):
+            trial = _best(_without(search, left))
+            if (
+                float(search.cautious(trial[None])[0]) < score - _SAME
+                and _weakest_move(search, trial) is None
+            ):
+                return trial
+    return None
+
+
+def _held_outside(search: _Search) -> set[int]:
+    """Name the adjustments now past a limit: they move whatever else does."""
+    found = set()
+    for k, (i, limit) in enumerate(zip(search.indices, search.limits, strict=True)):
+        factor = search.fit.spec.factors[i]
+        if not limit.allows(factor.reference + factor.step * float(search.here[i])):
+            found.add(k)
+    return found
 
 
 def _weakest_move(search: _Search, best: Array) -> int | None:
@@ -230,10 +261,13 @@ def _weakest_move(search: _Search, best: Array) -> int | None:
     return min(doubtful)[1] if doubtful else None
 
 
-def _frozen(search: _Search, k: int) -> tuple[Array, ...]:
-    """Give the choices with one adjustment left where it is."""
-    here = search.here[search.indices[k]][None]
-    return tuple(here if at == k else values for at, values in enumerate(search.choices))
+def _without(search: _Search, out: set[int]) -> _Search:
+    """Give the same search with some adjustments left where they are."""
+    kept = tuple(
+        search.here[i][None] if k in out else values
+        for k, (i, values) in enumerate(zip(search.indices, search.choices, strict=True))
+    )
+    return replace(search, choices=kept)
 
 
 def _blocks(search: _Search) -> list[tuple[int, ...]]:

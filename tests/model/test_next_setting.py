@@ -225,6 +225,28 @@ def test_of_several_moves_each_earns_its_place():
         assert share.prob_negative[0] >= next_setting.GATE or not region.holds(back[None])[0]
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_no_single_move_is_better_than_what_is_suggested(seed):
+    # Taking out weak moves of a suggestion of many must not lose a good one of a single adjustment.
+    fit = fitted(seed, runs=60, events=6, truth=Truth(preload=-0.006, counterweight=-0.002, rpm_curve=0.0005))
+    found, now = suggest(fit), present(fit)
+    here = next_setting.present_state(fit, now, forecast())
+    region, cov, mean = trust_region(fit, here), fit.posterior.cov, fit.posterior.mean
+
+    def cautious(settings):
+        state = next_setting.present_state(fit, settings, forecast())
+        d = fit.posterior.pad(basis.design(fit.spec, state) - basis.design(fit.spec, here))[0]
+        moves = sum(settings[name] != now[name] for name in now)
+        return state, d @ mean + CAUTION_SD * np.sqrt(d @ cov @ d) + WORTH_S * moves
+
+    chosen = cautious(now)[1] if found.change_to is None else cautious(found.change_to.settings)[1]
+    for name, limit in limits(fit).by_name.items():
+        for value in limit.settable(now[name]) if fit.spec.factor(name).varies else ():
+            state, score = cautious(now | {name: value})
+            sure = fit.difference(here, state).prob_negative[0] >= next_setting.GATE
+            assert not region.holds(state[None])[0] or not sure or score >= chosen - 1e-9
+
+
 def test_no_move_is_made_only_to_come_nearer_to_what_was_tried():
     # At the rim of the region, moving a setting that does nothing to the middle would buy room for others.
     fit = fitted(6, truth=Truth(preload=-0.008, counterweight=0.0, rpm_curve=0.001))

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from pipeline.logbook import Garage
-from pipeline.model import basis, next_setting
+from pipeline.model import basis, next_setting, setting_search
 from pipeline.model.limits import car_limits, present_settings
-from pipeline.model.next_setting import CAUTION_SD, WORTH_S, suggest_next
+from pipeline.model.next_setting import suggest_next
 from pipeline.model.response_fit import fit_response
 from pipeline.model.results import Forecast
+from pipeline.model.setting_search import CAUTION_SD, WORTH_S
 from pipeline.model.trust_region import trust_region
 from tests.model.decision_worlds import GARAGE
 from tests.model.seasons import FACTS, Truth, season
@@ -57,7 +58,7 @@ def suggest(fit, now=None, temp=95.0, garage=GARAGE, **options):
 
 
 def test_search_finds_what_trying_everything_finds(monkeypatch):
-    monkeypatch.setattr(next_setting, "_weakest_move", lambda *_: None)
+    monkeypatch.setattr(setting_search, "_weakest_move", lambda *_: None)
     fit = fitted()
     now = present(fit)
     here = next_setting.present_state(fit, now, forecast())
@@ -82,7 +83,7 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
 
 def test_searching_in_blocks_ends_where_searching_at_once_does(monkeypatch):
     whole = suggest(fitted())
-    monkeypatch.setattr(next_setting, "_MOST_CANDIDATES", 1500)
+    monkeypatch.setattr(setting_search, "_MOST_CANDIDATES", 1500)
     parts = suggest(fitted())
     assert parts.gain_s == pytest.approx(whole.gain_s, abs=1e-3)
 
@@ -198,10 +199,10 @@ def test_a_track_far_from_all_run_so_far_is_stay():
 
 def test_one_more_adjustment_must_be_worth_its_trouble(monkeypatch):
     few = suggest(fitted())
-    monkeypatch.setattr(next_setting, "WORTH_S", 0.0)
+    monkeypatch.setattr(setting_search, "WORTH_S", 0.0)
     many = suggest(fitted())
     assert changes(few) <= changes(many)
-    monkeypatch.setattr(next_setting, "WORTH_S", 1.0)
+    monkeypatch.setattr(setting_search, "WORTH_S", 1.0)
     assert suggest(fitted()).change_to is None
 
 

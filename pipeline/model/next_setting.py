@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from pipeline.model import basis
-from pipeline.model.limits import Limit, Limits
+from pipeline.model.limits import QUICK, Limit, Limits
 from pipeline.model.response_fit import ResponseFit
 from pipeline.model.results import Forecast, NextSetting, SettingChoice
 from pipeline.model.setting_search import GATE, SAME, Search, earned, limited_by
@@ -168,9 +168,7 @@ def _choice(fit: ResponseFit, state: Array, settings: Mapping[str, float]) -> Se
 def _no_suggestion(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> tuple[str, ...]:
     said = [] if quick_only else list(limits.missing.values())
     if quick_only:
-        said = [
-            sentence for name, sentence in limits.missing.items() if name in {"launch_rpm", "tire_pressure"}
-        ]
+        said = [sentence for name, sentence in limits.missing.items() if name in QUICK]
     for name, limit in limits.by_name.items():
         if quick_only and not limit.is_quick:
             continue

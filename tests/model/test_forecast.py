@@ -115,6 +115,30 @@ def test_missing_parts_come_from_the_last_reading_at_the_venue_and_are_said():
     assert all("2031-05-01" in said and "Cinder Flats" in said for said in found.filled_from)
 
 
+@pytest.mark.parametrize(
+    ("column", "value"),
+    # 85 degF and 50 % at 14.696 psi: wet bulb 70.78 degF, 90.18 grains (ASHRAE through a public library).
+    [("humidity_pct", 50.0), ("dew_point_degf", 64.29), ("wet_bulb_degf", 70.78), ("grains", 90.18)],
+)
+def test_humidity_of_a_reading_in_whichever_form_it_was_written(column, value):
+    dry = {
+        name: pl.lit(None, pl.Float64)
+        for name in ("humidity_pct", "dew_point_degf", "wet_bulb_degf", "grains")
+    }
+    last = WEATHER.tail(1).with_columns(
+        air_temp_degf=pl.lit(85.0), pressure_inhg=pl.lit(29.921), pressure_kind=pl.lit("station"),
+        **(dry | {column: pl.lit(value)}),
+    )  # fmt: skip
+    assert read(venue="Cinder", weather=last).humidity_pct == pytest.approx(50, abs=0.3)
+
+
+def test_a_reading_without_humidity_leaves_the_air_unknown():
+    none = WEATHER.tail(1).with_columns(dew_point_degf=pl.lit(None, pl.Float64))
+    found = read(venue="Cinder", weather=none)
+    assert found.humidity_pct is None
+    assert found.air_density_kg_per_m3 is None
+
+
 def test_typed_air_keeps_the_water_of_the_last_reading_not_its_humidity():
     warm, cool = (read(venue="Cinder", air_temp=temp).humidity_pct for temp in ("95F", "40F"))
     assert warm < 44

@@ -1,6 +1,7 @@
 -- Reason: runs made before this change already carry its setting on their slips, while the change before
 --         it says another: the change is dated after the runs it explains.
--- Severity: questioned. Suggests: the day (or time) of the first run that carries the setting.
+-- Severity: questioned. Suggests: the day (or time) of the first run that carries the setting. Runs without a
+--           time are compared by their day alone.
 insert into findings
 with slip_values as (
     unpivot (
@@ -22,10 +23,9 @@ before as (
     from settings as s
     join slip_values as v on v.car = s.car and v."column" = s."column"
     where if(v.has_time, v.run_at < s.set_at, v.run_at::date < s.set_at::date) and s.value <> s.value_before
-        and v.run_at >= coalesce((
-            select max(o.set_at) from settings as o
-            where o.car = s.car and o."column" = s."column" and o.set_at < s.set_at
-        ), timestamp '1900-01-01')
+        and if(v.has_time, v.run_at, v.run_at::date + interval 1 day) >= if(
+            s.set_before < s.set_at, s.set_before, timestamp '1900-01-01'
+        )
         and (s.file, s.sheet, s.row) not in (select (file, sheet, row) from strayed_rows)
 ),
 
@@ -48,5 +48,8 @@ select distinct on (file, sheet, row)
     if(first_with::date = set_at::date, strftime(first_with, '%H:%M'), first_with::date::varchar),
     'questioned', 'setup_after_its_runs'
 from runs_with
-where first_with is not null and (last_without is null or last_without < first_with)
+where first_with is not null and (
+        last_without is null or last_without < first_with
+        or (not has_time and last_without::date <= first_with::date)
+    )
 order by file, sheet, row, with_it desc;

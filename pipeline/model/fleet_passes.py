@@ -89,7 +89,7 @@ def _find_weights(con: duckdb.DuckDBPyConnection, response: Response) -> None:
     for _ in range(REFINEMENTS):
         _sum_events(con)
         columns = _car_columns(con, LAM)
-        sums = assembled(columns["car_no"], [columns], (LAM,), robust=True)
+        sums = assembled(columns["car_no"], [columns], (LAM,), robust=True, judged=False)
         fits = fit_alone(sums, weak, noise_passes=NOISE_PASSES)
         _say_fits(con, columns["car_no"], run_coefficients(raw_sums(columns), fits.mean), fits.noise)
         con.execute(query("fleet/levels"), {"lam": LAM})
@@ -124,6 +124,7 @@ def assembled(
     ladder: Sequence[float],
     *,
     robust: bool,
+    judged: bool = True,
 ) -> FleetSums:
     """Make per-car sums at every ratio into one record.
 
@@ -137,10 +138,12 @@ def assembled(
         The ratios.
     robust
         Whether runs were weighted.
+    judged
+        See :func:`sweep_level`.
     """
     first = columns[0]
     raws = [raw_sums(each) for each in columns]
-    swept = [sweep_level(raw) for raw in raws]
+    swept = [sweep_level(raw, judged=judged) for raw in raws]
     return FleetSums(
         car=car.astype(object),
         runs=first["runs"],

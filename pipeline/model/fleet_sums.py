@@ -186,8 +186,15 @@ def _put(cross: Array, i: int, j: int, values: Array) -> None:
     cross[:, j, i] = values
 
 
-def sweep_level(raw: RawSums) -> tuple[Array, Array, Array]:
+def sweep_level(raw: RawSums, *, judged: bool = True) -> tuple[Array, Array, Array]:
     """Centre on each car and sweep its own level out.
+
+    Parameters
+    ----------
+    raw
+        Of K cars.
+    judged
+        Whether to say how many digits near-dependence costs, too.
 
     Returns
     -------
@@ -204,7 +211,8 @@ def sweep_level(raw: RawSums) -> tuple[Array, Array, Array]:
     still = after <= NEVER_MOVED * np.maximum(before, 1e-300)
     swept[np.broadcast_to(still[:, :, None] | still[:, None, :], swept.shape)] = 0.0
     share = np.where(still, 1.0, after / np.maximum(before, 1e-300))
-    return swept, level, -np.log10(share.min(1)) + near_dependence(swept)
+    lost: Array = -np.log10(share.min(1))
+    return swept, level, lost + near_dependence(swept) if judged else lost
 
 
 def near_dependence(swept: Array) -> Array:

@@ -225,18 +225,34 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     -----
     ``a/b/year`` is day first when the sheet's dates that can only be read one way (a number above
     12) are at least nine in ten day first, month first likewise; when the sheet has no such date,
-    the other sheets of the logbook decide by the same rule. When nothing decides, each text that
-    could be either becomes a question; the suggestion is the reading that keeps the sheet's dates
+    the other sheets of the logbook decide by the same rule. Dates with dots are day first unless they
+    show otherwise themselves, and are never judged by those with slashes. When nothing decides, each
+    text that could be either becomes a question; the suggestion is the reading that keeps the sheet's dates
     closest together, month first when that does not tell. A date that only fits the other order
     than the rest of its sheet is a question too.
     """
     distinct = sorted({text for text in texts if not is_nothing(text)})
-    numeric = [found for text in distinct if (found := _NUMERIC.match(text.strip()))]
+    dotted = [text for text in distinct if _is_dotted(text)]
+    others = [text for text in distinct if not _is_dotted(text)]
+    return _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
+
+
+def _is_dotted(text: str) -> bool:
+    return re.match(r"\s*\d{1,2}\.\d{1,2}\.", text) is not None
+
+
+def _read_family(
+    texts: list[str], habit: Mapping[str, int] | None, *, dotted: bool
+) -> dict[str, DateReading]:
+    """Read the dates that are written with dots, or those that are not: each has an order of its own."""
+    numeric = [found for text in texts if (found := _NUMERIC.match(text.strip()))]
     order = _order_shown(numeric)
     if order is None and not any(_only_order(found) for found in numeric):
-        order = _order_shown([found for text in habit or () if (found := _NUMERIC.match(text.strip()))])
+        like = [text for text in habit or () if _is_dotted(text) == dotted]
+        shown = _order_shown([found for text in like if (found := _NUMERIC.match(text.strip()))])
+        order = shown or ("day" if dotted else None)
     likely = order or _tighter_order(numeric)
-    return {text: _read_date(text.strip(), order, likely) for text in distinct}
+    return {text: _read_date(text.strip(), order, likely) for text in texts}
 
 
 def _only_order(found: re.Match[str]) -> str | None:

@@ -198,3 +198,12 @@ def test_names_close_to_a_known_one_are_doubted_but_other_numbers_are_other_cars
     assert found["Marigod"] == ("Marigod", "Marigold")
     assert found["Car 2"] == ("Car 2", None)
     assert found["Cinder"] == ("Cinder", None)
+
+
+def test_dotted_dates_are_day_first_and_never_judged_by_slashed_ones():
+    found = read_dates(["12.04.2031", "03.05.2031", "5/31/2031"], {"5/14/2031": 9})
+    assert [found[text].day for text in ("12.04.2031", "03.05.2031")] == [
+        dt.date(2031, 4, 12),
+        dt.date(2031, 5, 3),
+    ]
+    assert found["5/31/2031"].day == dt.date(2031, 5, 31)

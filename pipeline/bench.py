@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import polars as pl
@@ -11,9 +12,10 @@ from pipeline.car_data import CarData
 from pipeline.errors import RequestError, UnitError
 from pipeline.ingest.values import read_hardware
 from pipeline.logbook import Clutch
+from pipeline.model.limits import present_settings
 from pipeline.model.results import Wear
 from pipeline.physics.bench_card import bench_card
-from pipeline.physics.bench_records import BenchCard, BenchSetting, ClutchUnit, WearNow
+from pipeline.physics.bench_records import BenchCard, BenchCheck, BenchSetting, ClutchUnit, WearNow
 from pipeline.physics.hardware import common_hardware
 from pipeline.physics.wear import Slope
 from pipeline.units import parse_quantity
@@ -22,14 +24,14 @@ from pipeline.units import parse_quantity
 def bench_card_of(
     data: CarData, *, turns: str | None, counterweight: str | None, rpm: str | None
 ) -> BenchCard:
-    """Work out the card for the setting asked for; what is not asked comes from the last run.
+    """Work out the card for the setting asked for; what is not asked is the one in force now.
 
     Parameters
     ----------
     data
         The car's part of the store.
     turns, counterweight, rpm
-        As typed; None = as last run.
+        As typed; None = as set now, by the last run or a setup entered since.
 
     Returns
     -------
@@ -46,14 +48,26 @@ def bench_card_of(
             "Add a [[clutch]] to garage.toml and name it in the car's line 'clutch'.",
         )
     setting = BenchSetting(
-        turns=_turns(turns) if turns else (_last(data.runs, "preload_turns", "--turns"),),
-        counterweight_g=_counterweight(counterweight, data.clutch, data.runs),
-        launch_rpm=_asked(rpm, "rpm", "--rpm", data.runs, "launch_rpm"),
+        turns=_turns(turns) if turns else (_in_force(data, "preload", "--turns"),),
+        counterweight_g=_counterweight(counterweight, data.clutch, data),
+        launch_rpm=_asked(rpm, "rpm", "--rpm", data, "launch_rpm"),
         shift_rpm=data.garage_car.shift_rpm,
         engine_rpm_limit=data.garage_car.engine_rpm_limit,
         engine_torque=data.garage_car.engine_torque,
     )
-    return bench_card(clutch_unit(data.clutch), setting, _wear_now(data))
+    card = bench_card(clutch_unit(data.clutch), setting, _wear_now(data))
+    return replace(card, checks=(*card.checks, *_launch_checks(data, setting.launch_rpm)))
+
+
+def _launch_checks(data: CarData, rpm: float) -> tuple[BenchCheck, ...]:
+    """Judge the launch rpm against the car's own limits, where garage.toml gives them."""
+    limits = data.garage_car.launch_rpm_limits
+    if limits is None:
+        return ()
+    inside = limits[0] <= rpm <= limits[1]
+    words = "is within" if inside else "is outside"
+    sentence = f"Launch at {rpm:g} rpm {words} launch_rpm_limits, {limits[0]:g} to {limits[1]:g}."
+    return (BenchCheck("launch rpm", inside, sentence),)
 
 
 def clutch_unit(clutch: Clutch) -> ClutchUnit:
@@ -92,30 +106,29 @@ def _turns(typed: str) -> tuple[float, ...]:
         ) from wrong
 
 
-def _counterweight(typed: str | None, clutch: Clutch, runs: pl.DataFrame) -> float:
+def _counterweight(typed: str | None, clutch: Clutch, data: CarData) -> float:
     """Read grams or hardware, such as ``2 steel nuts + 1 steel bolt 1 in``; the garage's masses win."""
     computed_g = {piece: 1000.0 * mass_kg for piece, mass_kg in common_hardware().items()}
     hung_g = typed and read_hardware(typed, {**computed_g, **clutch.counterweight_hardware_g})
-    return hung_g or _asked(typed, "g", "--counterweight", runs, "counterweight_g")
+    return hung_g or _asked(typed, "g", "--counterweight", data, "counterweight")
 
 
-def _asked(typed: str | None, unit: str, option: str, runs: pl.DataFrame, column: str) -> float:
+def _asked(typed: str | None, unit: str, option: str, data: CarData, adjustment: str) -> float:
     if typed is None:
-        return _last(runs, column, option)
+        return _in_force(data, adjustment, option)
     try:
         return parse_quantity(typed, unit)
     except UnitError as wrong:
         raise RequestError(f"{option} {typed!r} can not be read.", wrong.remedy) from wrong
 
 
-def _last(runs: pl.DataFrame, column: str, option: str) -> float:
-    known = runs.sort("run_at", "run_id")[column].drop_nulls()
-    if known.is_empty():
+def _in_force(data: CarData, adjustment: str, option: str) -> float:
+    known = present_settings(data.runs, data.setups)
+    if adjustment not in known:
         raise RequestError(
-            f"No run of this logbook has a value for {column.rsplit('_', 1)[0].replace('_', ' ')}.",
-            f"Give one with {option}.",
+            f"Nothing in this logbook gives {adjustment.replace('_', ' ')}.", f"Give it with {option}."
         )
-    return float(known[-1])
+    return known[adjustment]
 
 
 def _wear_now(data: CarData) -> WearNow:
@@ -123,11 +136,10 @@ def _wear_now(data: CarData) -> WearNow:
     if wear is None or wear.ring_height_in is None:
         return WearNow()
     last = data.checks.sort("checked_at", "entry_order").tail(1)
-    since_set = data.runs.sort("run_at", "run_id")["wear_in"].drop_nulls()
     return WearNow(
         ring_height_in=wear.ring_height_in,
         ring_heights_in=tuple(_value(last, "ring_heights_in") or ()),
-        grown_since_set_in=float(since_set[-1]) if len(since_set) else 0.0,
+        grown_since_set_in=data.worn_now_in or 0.0,
         grown_since_service_in=_grown_since_service(wear),
         growth=_growth(wear),
         bearing_clearance_in=_value(last, "bearing_clearance_in"),

@@ -26,16 +26,18 @@ class CarData:
     ----------
     car, garage_car, clutch, garage
         The car by name and as described; ``clutch`` is None when it is not.
-    runs, checks, setups
-        Its rows of those tables.
+    runs, checks, setups, services
+        Its rows of those tables; ``services`` is ``clutch_checks``, the checks with the services told apart.
     questions, sheet_counts
-        Of the whole logbook.
+        Of the whole logbook; questions are those that wait for an answer.
     fit
         Empty when the modelling stage was not asked for.
     wear, next_setting, plan
         None when they could not be worked out.
     waiting
         Entries that wait for an answer.
+    problems
+        Sentences about sheets and headings that could not be read.
     """
 
     car: str
@@ -45,6 +47,7 @@ class CarData:
     runs: pl.DataFrame
     checks: pl.DataFrame
     setups: pl.DataFrame
+    services: pl.DataFrame
     weather: pl.DataFrame
     track: pl.DataFrame
     questions: pl.DataFrame
@@ -54,7 +57,30 @@ class CarData:
     next_setting: NextSetting | None
     plan: TestPlan | None
     waiting: int
+    problems: tuple[str, ...]
     store_version: str
+
+    @property
+    def worn_now_in(self) -> float | None:
+        """Growth of the ring since the preload was set, as it is now [in]; None when not known.
+
+        A service after the last run has brought the ring back, which that run's own row can not know.
+        """
+        last_run, starts = self.runs["run_at"].max(), self.services.filter(pl.col("is_service"))
+        last_service = starts["checked_at"].max()
+        if last_service is not None and (last_run is None or last_service > last_run):  # type: ignore[operator]
+            return 0.0
+        known = self.runs.sort("run_at", "run_id")["wear_in"].drop_nulls()
+        return float(known[-1]) if len(known) else None
+
+    @property
+    def runs_as_now(self) -> pl.DataFrame:
+        """The runs, the last one carrying the wear there is now, for whoever asks what limits hold now."""
+        return self.runs.with_columns(
+            wear_in=pl.when(pl.col("run_at") == pl.col("run_at").max())
+            .then(pl.lit(self.worn_now_in, pl.Float64))
+            .otherwise(pl.col("wear_in"))
+        )
 
     @property
     def service_due_in(self) -> float | None:
@@ -81,10 +107,11 @@ def read_car_data(
     with_fit
         Whether to read the results.
     """
-    questions = read_table(con, "questions")
+    waiting = waiting_questions(read_table(con, "questions"))
     runs = rows_of_car(con, "runs", car)
     checks = rows_of_car(con, "checks", car)
     clutch = garage.clutch_of(car)
+    services = rows_of_car(con, "clutch_checks", car)  # a working table of build_runs, on this connection
     return CarData(
         car=car,
         garage=garage,
@@ -93,17 +120,28 @@ def read_car_data(
         runs=runs,
         checks=checks,
         setups=rows_of_car(con, "setups", car),
+        services=services,
         weather=read_table(con, "weather"),
         track=read_table(con, "track"),
-        questions=questions,
+        questions=waiting,
         sheet_counts=read_table(con, "sheet_counts"),
         fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
-        wear=read_single(con, "wear", car) if with_fit else wear_of(runs, checks, clutch),
+        wear=read_single(con, "wear", car) if with_fit else wear_of(runs, services, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,
         plan=read_single(con, "test_plan", car) if with_fit else None,
-        waiting=questions.filter(pl.col("answer").is_null() & (pl.col("severity") != "doubt")).height,
+        waiting=waiting.height,
+        problems=tuple(read_table(con, "sheet_problems")["problem"].to_list()),
         store_version=str(STORE_VERSION),
     )
+
+
+def waiting_questions(questions: pl.DataFrame) -> pl.DataFrame:
+    """Give the entries that wait for an answer, in the order of the sheets.
+
+    A mere doubt is shown by ``questions`` but asks for none.
+    """
+    waiting = questions.filter(pl.col("answer").is_null() & (pl.col("severity") != "doubt"))
+    return waiting.sort("file", "sheet", "row", "column")
 
 
 def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:

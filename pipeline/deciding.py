@@ -102,17 +102,29 @@ def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_
     forecast = read_forecast(
         asked, runs=data.runs, weather=data.weather, track=data.track, garage=data.garage
     )
-    limits = car_limits(data.garage, data.car, data.runs, data.setups)
-    return suggest_next(launch, limits, _present(data), forecast, quick_only=quick_only)
+    limits = car_limits(data.garage, data.car, data.runs_as_now, data.setups)
+    choice = suggest_next(launch, limits, _present(data), forecast, quick_only=quick_only)
+    return replace(choice, sentence=_service_first(data) + choice.sentence)
 
 
 def _plan(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
-    limits = car_limits(data.garage, data.car, data.runs, data.setups)
-    return plan_runs(launch, limits, _present(data), n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
+    limits = car_limits(data.garage, data.car, data.runs_as_now, data.setups)
+    plan = plan_runs(launch, limits, _present(data), n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
+    return replace(plan, sentence=_service_first(data) + plan.sentence)
+
+
+def _service_first(data: CarData) -> str:
+    """Open a suggestion with the service when that is due: it comes before any setting."""
+    wear = data.wear
+    if wear is None or wear.runs_to_service is None or wear.runs_to_service > 0:
+        return ""
+    return "The clutch is due for service by the growth in garage.toml: do that first. "
 
 
 def _dash(data: CarData, launch: ResponseFit) -> tuple[RpmPoint, ...]:
-    return dash_sheet(launch, car_limits(data.garage, data.car, data.runs, data.setups), _present(data))
+    return dash_sheet(
+        launch, car_limits(data.garage, data.car, data.runs_as_now, data.setups), _present(data)
+    )
 
 
 def _present(data: CarData) -> dict[str, float]:

@@ -124,7 +124,9 @@ def _turns(setting: Mapping[str, Any]) -> str:
 
 def _answer(card: Mapping[str, Any]) -> list[Said]:
     launch, shift, setting = card["at_launch"], card["at_shift"], card["setting"]
-    said = [Said("Springs.", f"{_lb(card['preload_lb'])} now, {_lb(card['preload_when_set_lb'])} when set.")]
+    failed = [check["sentence"] for check in card["checks"] if check["passed"] is False]
+    said = [Said("Look first.", " ".join(failed))] if failed else []
+    said += [Said("Springs.", f"{_lb(card['preload_lb'])} now, {_lb(card['preload_when_set_lb'])} when set.")]
     if launch["plate_load_lb"] is not None:
         share = launch["centrifugal_lb"] / launch["plate_load_lb"]
         text = (

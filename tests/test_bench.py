@@ -32,9 +32,17 @@ RUNS = pl.DataFrame(
 
 
 def car(clutch: Clutch | None = CLUTCH, runs: pl.DataFrame = RUNS) -> Any:
-    garage_car = Car.model_validate({"name": "Marigold", "shift_rpm": 8600})
+    garage_car = Car.model_validate(
+        {"name": "Marigold", "shift_rpm": 8600, "launch_rpm_limits": [4500, 7000]}
+    )
     return SimpleNamespace(
-        car="Marigold", clutch=clutch, garage_car=garage_car, runs=runs, wear=None, checks=pl.DataFrame()
+        car="Marigold",
+        clutch=clutch,
+        garage_car=garage_car,
+        runs=runs,
+        setups=None,
+        wear=None,
+        checks=pl.DataFrame(),
     )
 
 
@@ -85,5 +93,11 @@ def test_an_undescribed_clutch_is_refused() -> None:
 
 
 def test_no_run_and_no_option_is_refused() -> None:
-    with pytest.raises(RequestError, match="Give one with --turns"):
+    with pytest.raises(RequestError, match="Give it with --turns"):
         bench_card_of(car(runs=RUNS.clear()), turns=None, counterweight=None, rpm=None)
+
+
+@pytest.mark.parametrize(("rpm", "passed"), [("6200", True), ("9500", False)])
+def test_launch_rpm_is_judged_by_the_limits_of_the_car(rpm: str, passed: bool) -> None:
+    card = bench_card_of(car(), turns=None, counterweight=None, rpm=rpm)
+    assert [check.passed for check in card.checks if check.what == "launch rpm"] == [passed]

@@ -66,9 +66,11 @@ def suggest_next(
         and (fit.spec.factor(limit.name).varies or not limit.allows(settings[limit.name]))
         and (limit.is_quick or not quick_only)
     ]
+    far = _too_far(fit, forecast)
+    if far:  # nothing is suggested there, but to come inside a limit that is passed
+        movable = [limit for limit in movable if not limit.allows(settings[limit.name])]
     fixed = settings.keys() & limits.by_name.keys() - {limit.name for limit in movable}
     search = _search(fit, here, movable, settings)
-    far = _too_far(fit, forecast)
     best = here if far and not passed else earned(search)
     gain = fit.difference(here, best)
     moved = bool(np.abs(best - here).max(initial=0.0) > SAME)

@@ -31,8 +31,8 @@ def wear_of(runs: pl.DataFrame, checks: pl.DataFrame, clutch: Clutch | None) -> 
     runs
         The car's rows of the ``runs`` table.
     checks
-        The car's rows of the ``checks`` table. A row with a shim removed is a service; the height in it
-        is the one measured after the work.
+        The car's rows of ``clutch_checks``, which says which checks are services (``queries/runs/``); the
+        height of a service is the one measured after the work.
     clutch
         Its description; None leaves loads, forecast and shims out.
 
@@ -50,9 +50,12 @@ def wear_of(runs: pl.DataFrame, checks: pl.DataFrame, clutch: Clutch | None) -> 
         return Wear(
             None, None, None, None, None, None, None, (), services, "No ring height was written down."
         )
+    serviced = int(checks["service_no"].max() or 0)  # type: ignore[arg-type]
     growth = growth_per_run(
         measured.runs_made, [height * M_PER_IN for height in measured.height_in], measured.service_no
     )
+    if measured.service_no[-1] < serviced:
+        return _unmeasured(growth, services)
     now_in, grown_in = _now(runs.height, measured, growth)
     return _state(now_in, grown_in, growth, clutch, services)
 
@@ -60,14 +63,18 @@ def wear_of(runs: pl.DataFrame, checks: pl.DataFrame, clutch: Clutch | None) -> 
 def _measured(runs: pl.DataFrame, checks: pl.DataFrame) -> _Measured:
     stamps = runs["run_at"].to_list()
     found = _Measured([], [], [])
-    service = 0
     for row in checks.iter_rows(named=True):
-        service += 1 if (row["shim_removed_in"] or 0.0) > 0.0 else 0
         if row["ring_height_in"] is not None:
             found.runs_made.append(sum(1 for stamp in stamps if stamp <= row["checked_at"]))
             found.height_in.append(row["ring_height_in"])
-            found.service_no.append(service)
+            found.service_no.append(row["service_no"])
     return found
+
+
+def _unmeasured(growth: Slope, services: tuple[WearService, ...]) -> Wear:
+    said = "The ring was not measured after the last service: measure it before anything is said of wear."
+    rates = (_known(growth.slope), _known(growth.low), _known(growth.high))
+    return Wear(None, *rates, None, None, None, (), services, said)
 
 
 def _now(runs_made: int, measured: _Measured, growth: Slope) -> tuple[float, float | None]:
@@ -121,7 +128,7 @@ def _known(slope_m: float) -> float | None:
 
 def _services(runs: pl.DataFrame, checks: pl.DataFrame, measured: _Measured) -> tuple[WearService, ...]:
     """Describe each stretch between services, with the runs made in it."""
-    starts = [row for row in checks.iter_rows(named=True) if (row["shim_removed_in"] or 0.0) > 0.0]
+    starts = [row for row in checks.iter_rows(named=True) if row["is_service"]]
     edges = [None, *(row["checked_at"] for row in starts), None]
     stretches = []
     for number in range(len(starts) + 1):

@@ -216,3 +216,18 @@ def test_present_setting_is_the_last_known_and_later_setups_override():
 def test_values_are_spoken_with_their_unit(name, unit, value, words):
     limit = Limit(name, name, unit, 0.0, 9999.0, "", "", 1.0, 1.0, is_quick=True)
     assert limit.spoken(value) == words
+
+
+def test_wear_without_a_spring_rate_stops_the_preload_suggestion():
+    described = {
+        "name": "c",
+        "base_load": 360,
+        "least_base_load": 360,
+        "load_per_turn": 8.33,
+        "safe_turns": 5,
+    }
+    garage = Garage.model_validate({"car": [{"name": "Marigold", "clutch": "c"}], "clutch": [described]})
+    worn = pl.DataFrame({"run_id": [1], "run_at": [datetime(2031, 5, 2)], "wear_in": [0.01]})
+    limits = car_limits(garage, "Marigold", worn)
+    assert "preload" not in limits.by_name
+    assert "spring_rate" in limits.missing["preload"]

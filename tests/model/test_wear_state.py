@@ -28,14 +28,22 @@ def runs_of(count: int) -> pl.DataFrame:
 
 def checks_of(rows: list[tuple[float, float | None, float | None]]) -> pl.DataFrame:
     """(runs made, ring height, shim removed) in order."""
+    services = [bool(shim) for _, _, shim in rows]
     return pl.DataFrame(
         {
+            "is_service": services,
+            "service_no": [sum(services[: at + 1]) for at in range(len(rows))],
             "checked_at": [START + dt.timedelta(days=made - 0.5) for made, _, _ in rows],
             "entry_order": range(len(rows)),
             "ring_height_in": [height for _, height, _ in rows],
             "shim_removed_in": [shim for _, _, shim in rows],
         },
-        schema_overrides={"ring_height_in": pl.Float64, "shim_removed_in": pl.Float64},
+        schema_overrides={
+            "ring_height_in": pl.Float64,
+            "shim_removed_in": pl.Float64,
+            "service_no": pl.Int64,
+            "is_service": pl.Boolean,
+        },
     )
 
 
@@ -88,10 +96,25 @@ def test_without_a_limit_the_line_to_add_is_named() -> None:
 def test_rows_whose_date_waits_for_an_answer_have_no_say() -> None:
     checks = checks_of([(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)])
     undated = pl.DataFrame(
-        {"checked_at": [None], "entry_order": [9], "ring_height_in": [2.5], "shim_removed_in": [0.5]},
+        {
+            "is_service": [True],
+            "service_no": [9],
+            "checked_at": [None],
+            "entry_order": [9],
+            "ring_height_in": [2.5],
+            "shim_removed_in": [0.5],
+        },
         schema=checks.schema,
     )
     runs = runs_of(50)
     undated_run = pl.DataFrame({"run_id": [99], "run_at": [None]}, schema=runs.schema)
     wear = wear_of(pl.concat([runs, undated_run]), pl.concat([checks, undated]), SIX_SCREWS)
     assert wear == wear_of(runs, checks, SIX_SCREWS)
+
+
+def test_a_service_whose_ring_nobody_measured_asks_for_it() -> None:
+    checks = checks_of([(0, 1.950, None), (40, 1.958, None), (41, None, 0.010)])
+    wear = wear_of(runs_of(50), checks, SIX_SCREWS)
+    assert wear.ring_height_in is None
+    assert wear.runs_to_service is None
+    assert "measure it" in wear.sentence

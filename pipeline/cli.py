@@ -43,22 +43,16 @@ FormatOpt = Annotated[
 ]
 
 
+# Taken anywhere on the line. Nothing we print is colored, so the first only has to be accepted.
+EVERYWHERE = ("--no-color", "--debug")
+
+
 @app.callback()
 def _shared(
-    no_color: Annotated[bool, typer.Option("--no-color", help="No color on the terminal.")] = False,
-    debug: Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")] = False,
+    _no_color: Annotated[bool, typer.Option("--no-color", help="No color on the terminal.")] = False,
+    _debug: Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")] = False,
 ) -> None:
-    _settings.no_color, _settings.debug = no_color, debug
-
-
-class _Settings:
-    """What was asked of the printer, once per process."""
-
-    no_color = False
-    debug = False
-
-
-_settings = _Settings()
+    """Hold the options that may stand anywhere, so that --help tells of them."""
 
 
 def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> None:
@@ -330,7 +324,9 @@ def main(arguments: list[str] | None = None) -> None:
     arguments
         Words after the program's name; ``sys.argv`` when not given.
     """
-    words = (sys.argv[1:] if arguments is None else arguments) or ["--help"]
+    typed = sys.argv[1:] if arguments is None else arguments
+    debug = "--debug" in typed
+    words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:
         status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
@@ -342,7 +338,7 @@ def main(arguments: list[str] | None = None) -> None:
         _say(f"{wrong.format_message().rstrip('.')}. See 'slipledger --help' for what can be asked.")
         status = WRONG_REQUEST
     except SlipledgerError as known:
-        if _settings.debug or "--debug" in words:
+        if debug:
             raise
         _say(str(known))
         status = WRONG_REQUEST
@@ -350,7 +346,7 @@ def main(arguments: list[str] | None = None) -> None:
         _say("Stopped by the keyboard; the store holds what was finished before.")
         status = WRONG_REQUEST
     except Exception as unforeseen:
-        if _settings.debug or "--debug" in words:
+        if debug:
             raise
         _say(stages.unforeseen_sentence(unforeseen))
         status = WRONG_REQUEST

@@ -97,7 +97,8 @@ def pool_fleet(
         When no clutch type has cars enough.
     """
     is_table = source.suffix.lower() in TABLE_KINDS and source.is_file()
-    cars = () if is_table else tuple(read_logbooks(source, progress))
+    refused: list[str] = []
+    cars = () if is_table else tuple(read_logbooks(source, progress, refused))
     sharing = share_out is not None or bool(share_in)
     with scratch_database() as con:
         read_fleet(con, source if is_table else cars, response=RESPONSE)
@@ -107,14 +108,14 @@ def pool_fleet(
     said = _write_shares(share_out, sums)
     sums, more = _with_shared(sums, share_in)
     models, thin = _solved(sums)
-    fit = fleet_fit(models, RESPONSE, typing_trouble=trouble, service_due=due, sentences=thin)
+    fit = fleet_fit(models, RESPONSE, typing_trouble=trouble, service_due=due, sentences=(*refused, *thin))
     return Fleet(fit=fit, models=models, cars=cars, shared=(*said, *more))
 
 
-def read_logbooks(folder: Path, progress: Progress) -> Iterator[FleetCar]:
+def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Iterator[FleetCar]:
     """Ingest every logbook below a folder, each into its own store, and give its cars.
 
-    A logbook that can not be read is told of through ``progress`` and left out.
+    A logbook that can not be read is left out, and a sentence about it is added to ``refused``.
     """
     if not folder.is_dir():
         raise RequestError(
@@ -131,7 +132,7 @@ def read_logbooks(folder: Path, progress: Progress) -> Iterator[FleetCar]:
         try:
             yield from _cars_of(path)
         except SlipledgerError as unreadable:
-            progress(f"{path.name} is left out: {unreadable}", at / len(found))
+            refused.append(f"{path.name} is left out: {unreadable}")
 
 
 def _is_logbook(path: Path) -> bool:

@@ -8,6 +8,7 @@ a document for a program, the files written and how many entries wait for an ans
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
@@ -71,6 +72,7 @@ def ingest(space: Workspace) -> Outcome:
 
 def questions(space: Workspace) -> Outcome:
     """List what waits for an answer and write ``questions.csv`` to answer in."""
+    from pipeline.car_data import waiting_questions
     from pipeline.ingest.questions import write_questions
     from pipeline.store.tables import read_table
     from pipeline.terminal import questions_text
@@ -79,7 +81,7 @@ def questions(space: Workspace) -> Outcome:
         found = read_table(con, "questions")
         path = logbook.root / "questions.csv"
         write_questions(con, path)
-    waiting = found.filter(found["answer"].is_null()) if found.height else found
+    waiting = waiting_questions(found)
     text = questions_text(found)
     if waiting.height:
         text += (
@@ -90,11 +92,12 @@ def questions(space: Workspace) -> Outcome:
 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
+    from pipeline.car_data import waiting_questions
     from pipeline.store.tables import read_table
     from pipeline.terminal import counts_text, place
 
     counts, found = read_table(con, "sheet_counts"), read_table(con, "questions")
-    waiting = found.filter(found["answer"].is_null()).height if found.height else 0
+    waiting = waiting_questions(found).height
     lines = [counts_text(counts)]
     headings = read_table(con, "sheet_columns")
     unused = headings.filter(headings["column"].is_null()).select("file", "sheet", "heading")
@@ -154,7 +157,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
     document = season_document(page)
     files = _write_report(space, "season", report.render(page), document, report.figures(page), pictures)
     text = f"{effects_text(data.fit)}\n\nThe season review is in {files[0]}"
-    return Outcome(text, document, data.waiting, files)
+    return _outcome(data, text, document, files)
 
 
 def nightly(
@@ -186,7 +189,7 @@ def nightly(
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
     text = "\n".join([chosen, *sentences, "", f"The night's report is in {files[0]}"])
-    return Outcome(text, document, data.waiting, files)
+    return _outcome(data, text, document, files)
 
 
 def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
@@ -214,7 +217,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [effect.sentence for effect in data.fit.effects if effect.adjustment == chosen]
     text = "\n".join([*sentences, "", f"The page is in {files[0]}"])
-    return Outcome(text, document, data.waiting, files)
+    return _outcome(data, text, document, files)
 
 
 # --- what to set next, what to test, the bench
@@ -270,9 +273,22 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     )
     document = {"car": data.car, "plan": _plain(found)}
     files = _write_report(space, "plan", report.render(page), document, (), ())
-    sheet = _write_text(space.out / "plan-sheet.csv", report.sheet_csv(page))
-    text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}; a sheet to fill in is {sheet}"
-    return Outcome(text, document, data.waiting, (*files, sheet))
+    text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}"
+    if found.runs:
+        sheet = _fresh_sheet(space.out / "plan-sheet.csv", report.sheet_csv(page))
+        files = (*files, sheet)
+        text += f"\nA sheet to fill in is {sheet}: copy it into the logbook folder before you type in it."
+    return _outcome(data, text, document, files)
+
+
+def _fresh_sheet(path: Path, text: str) -> Path:
+    """Write a sheet for a person to fill in; one that may hold typing already is never replaced."""
+    number = 1
+    place = path
+    while place.exists() and place.read_text(encoding="utf-8", errors="replace") != text:
+        number += 1
+        place = path.with_name(f"{path.stem}-{number}{path.suffix}")
+    return _write_text(place, text)
 
 
 def clutch(
@@ -294,7 +310,7 @@ def clutch(
         generated_at=_now(),
     )
     files = _write_report(space, "clutch", report.render(page), document, (), ())
-    return Outcome(f"{bench_text(card)}\n\nThe card is in {files[0]}", document, data.waiting, files)
+    return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
 
 def fleet(
@@ -365,18 +381,28 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
 
 def export(space: Workspace, kind: str) -> Outcome:
     """Write the store's tables as files."""
+    from pipeline.car_data import waiting_questions
     from pipeline.export import KINDS, export_tables
-    from pipeline.store.tables import exported_tables
+    from pipeline.store.tables import exported_tables, read_table
 
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
     with _fitted(space) as con:
         files = export_tables(con, exported_tables(con), space.out / "exports", kind)
+        waiting = waiting_questions(read_table(con, "questions")).height
     text = "\n".join(["Wrote:", *(f"  {path}" for path in files)])
-    return Outcome(text, {"files": [path.name for path in files]}, files=files)
+    return Outcome(text, {"files": [path.name for path in files]}, waiting, files)
 
 
 # --- shared by the stages
+
+
+def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Path, ...]) -> Outcome:
+    """End a stage of one car: say too which sheets could not be read and what waits for an answer."""
+    told = [text, *data.problems]
+    if data.waiting:
+        told.append(f"{data.waiting} entries wait for an answer: slipledger questions LOGBOOK lists them.")
+    return Outcome("\n".join(told), document, data.waiting, files)
 
 
 @contextmanager
@@ -394,8 +420,10 @@ def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any
         space.progress("putting runs on equal terms", 0.3)
         with transaction(con):
             build_runs(con)
-        yield con, logbook
-    publish(space.store)
+        try:
+            yield con, logbook
+        finally:
+            publish(con, space.store)  # while the lock is still ours
 
 
 @contextmanager
@@ -458,7 +486,8 @@ def _event(data: CarData, wanted: str | None) -> str:
     events = data.runs.sort("run_at", "run_id")["event"].unique(maintain_order=True).to_list()
     if wanted is None:
         return str(events[-1])
-    found = [event for event in events if _slug(event) == _slug(wanted)]
+    found = [event for event in events if event.casefold() == wanted.strip().casefold()]
+    found = found or [event for event in events if _slug(event) == _slug(wanted)]
     if not found:
         raise RequestError(
             f"There is no event {wanted!r}.",
@@ -498,7 +527,7 @@ def _extras(data: CarData) -> dict[str, tuple[str, str]]:
 def _slug(text: str) -> str:
     import re
 
-    return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-") or "event"
+    return re.sub(r"[\W_]+", "-", text.casefold()).strip("-") or "event"
 
 
 def _pictures(asked: tuple[str, ...]) -> tuple[Picture, ...]:
@@ -537,7 +566,7 @@ def _write_text(path: Path, text: str) -> Path:
 
 
 def _write_bytes(path: Path, content: bytes) -> Path:
-    partial = path.with_name(f".{path.name}.part")
+    partial = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         partial.write_bytes(content)

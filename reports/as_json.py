@@ -91,7 +91,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "generated_at": page.generated_at,
             "runs": {
                 "read": runs.height,
-                "kept": runs.height,
+                "kept": runs.height - asked,
                 "questioned": asked,
                 "rejected": 0,
                 "used": _used(runs),

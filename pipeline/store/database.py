@@ -1,7 +1,7 @@
 """The store: one DuckDB file, one writer at a time, SQL loaded by name.
 
-A writer holds a lock file beside the store, so that a second one waits with a message and then
-gives up clearly. Readers open the store read-only.
+DuckDB itself locks the file of a writer; a second one waits with a message and then gives up
+clearly. Readers use a published copy, so they disturb no writer.
 """
 
 from __future__ import annotations
@@ -140,10 +140,14 @@ def published(path: Path) -> Path:
     return path.with_name(f"{path.stem}.read{path.suffix}")
 
 
-def publish(path: Path) -> None:
-    """Copy a closed store to where readers look, in one step that no reader can see half of."""
+def publish(con: duckdb.DuckDBPyConnection, path: Path) -> None:
+    """Copy the store to where readers look, in one step that no reader can see half of.
+
+    The caller still holds the store, so no other writer can touch it meanwhile.
+    """
     partial = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
+        con.execute("checkpoint")
         shutil.copyfile(path, partial)
         partial.replace(published(path))
     except OSError as refused:

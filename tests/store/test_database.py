@@ -76,7 +76,7 @@ def test_readers_see_the_published_copy_while_a_writer_works(tmp_path: Path) -> 
     path = tmp_path / "store.duckdb"
     with open_store(path) as con:
         con.execute("create table t as select 1 as a")
-    publish(path)
+        publish(con, path)
     with open_store(path) as con:
         con.execute("insert into t values (2)")
         with read_store(path) as reader:

@@ -157,7 +157,9 @@ def load_cars(
         if car.runs.height
     ]
     if not frames:
-        raise ThinData("None of these logbooks has a run in it.", "Type timeslips and ingest them first.")
+        raise ThinData(
+            f"None of the {len(cars)} cars here has a run in it.", "Type timeslips and ingest them first."
+        )
     con.register("fleet_frames", pl.concat(frames, how="diagonal_relaxed"))
     _take_in(con, con.table("fleet_frames"), response, "the logbooks")
 

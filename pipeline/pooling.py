@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-import duckdb
 import polars as pl
 
 from pipeline.car_data import CarData, car_facts, read_car_data
 from pipeline.errors import RequestError, SlipledgerError, ThinData
-from pipeline.ingest.load import ingest_logbook
 from pipeline.logbook import GARAGE_FILE, Logbook, find_sheets
 from pipeline.model.basis import Spec
 from pipeline.model.fit import FittedSeason, fit_season
@@ -34,11 +31,11 @@ from pipeline.model.fleet_sums import FleetSums, joined
 from pipeline.model.informed_fit import CoefficientPrior
 from pipeline.model.response_fit import Prior
 from pipeline.model.results import Response
-from pipeline.store.build_runs import build_runs
+from pipeline.opening import ingested
 from pipeline.store.database import open_store, transaction
 from pipeline.store.results_tables import write_fleet
 from pipeline.store.tables import car_names, read_table
-from pipeline.workspace import Progress
+from pipeline.workspace import Progress, Workspace
 
 RESPONSE: Response = "t60"
 
@@ -130,7 +127,7 @@ def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Itera
     for at, path in enumerate(found):
         progress(f"reading {path.name}", at / len(found))
         try:
-            yield from _cars_of(path)
+            yield from _cars_of(path, progress)
         except SlipledgerError as unreadable:
             refused.append(f"{path.name} is left out: {unreadable}")
 
@@ -139,9 +136,9 @@ def _is_logbook(path: Path) -> bool:
     return (path / GARAGE_FILE).is_file() or bool(find_sheets(path))
 
 
-def _cars_of(path: Path) -> list[FleetCar]:
+def _cars_of(path: Path, progress: Progress) -> list[FleetCar]:
     logbook = Logbook.open(path)
-    with ingested(logbook) as con:
+    with ingested(logbook, Workspace.of(logbook.root, store=None, out=None).store, progress) as con:
         counts = read_table(con, "questions").filter(pl.col("severity") != "doubt")
         found = []
         for name in car_names(con):
@@ -160,16 +157,6 @@ def _cars_of(path: Path) -> list[FleetCar]:
                 )
             )
     return found
-
-
-@contextmanager
-def ingested(logbook: Logbook) -> Iterator[duckdb.DuckDBPyConnection]:
-    """Open a logbook's own store with its present sheets and runs in it."""
-    with open_store(logbook.root / "slipledger.duckdb") as con:
-        ingest_logbook(con, logbook)
-        with transaction(con):
-            build_runs(con)
-        yield con
 
 
 def _cells_typed(runs: pl.DataFrame) -> int:
@@ -262,7 +249,8 @@ def season_of_car(
     name, own = chosen[0]
     model = next((each for each in fleet.models if each.clutch_type == own.clutch_type), None)
     logbook = Logbook.open(folder / own.logbook)
-    with ingested(logbook) as con:
+    space = Workspace.of(logbook.root, store=None, out=None)
+    with ingested(logbook, space.store, space.progress) as con:
         data = read_car_data(con, logbook.garage, own.car, with_fit=False)
     season = fit_season(data.runs, car_facts(logbook.garage, own.car), prior=_prior_of(model, name))
     return data, season, _borrowed(model, own)

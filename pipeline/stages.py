@@ -407,23 +407,13 @@ def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Pa
 
 @contextmanager
 def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
-    """Open the store with the logbook's present sheets in it; publish it to readers afterwards."""
-    from pipeline.ingest.load import ingest_logbook
+    """Open the workspace's logbook and its store, ingested."""
     from pipeline.logbook import Logbook
-    from pipeline.store.build_runs import build_runs
-    from pipeline.store.database import open_store, publish, transaction
+    from pipeline.opening import ingested
 
     logbook = Logbook.open(space.logbook)
-    with open_store(space.store, waiting=lambda sentence: space.progress(sentence, 0.0)) as con:
-        space.progress("reading the sheets", 0.1)
-        ingest_logbook(con, logbook)
-        space.progress("putting runs on equal terms", 0.3)
-        with transaction(con):
-            build_runs(con)
-        try:
-            yield con, logbook
-        finally:
-            publish(con, space.store)  # while the lock is still ours
+    with ingested(logbook, space.store, space.progress) as con:
+        yield con, logbook
 
 
 @contextmanager

@@ -36,6 +36,7 @@ STAGES = (
     "car_data",
     "deciding",
     "pooling",
+    "opening",
     "bench",
 )
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
@@ -53,7 +54,7 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-for helper in ("terminal", "car_data", "deciding", "pooling", "bench"):
+for helper in ("terminal", "car_data", "deciding", "pooling", "opening", "bench"):
     ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}

@@ -12,3 +12,10 @@ CAUTIONS: tuple[str, ...] = (
     "Retorque by the maker's sheet.",
     "This is statistics about times. It says nothing about the strength of any part.",
 )
+
+IN_SHORT: tuple[str, ...] = (
+    "A clutch that fails at speed can kill: the hardware maker's limits, your class rules and a qualified",
+    "clutch technician outrank this. Nothing passes the limits in garage.toml. Work with the car supported,",
+    "the engine off, the parts cool. Statistics about times say nothing about strength. In full on the page.",
+)
+"""The same as lines for a terminal, under a summary whose page carries them in full."""

@@ -16,6 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError, StoreError
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
@@ -156,7 +157,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
     )
     document = season_document(page)
     files = _write_report(space, "season", report.render(page), document, report.figures(page), pictures)
-    text = f"{effects_text(data.fit)}\n\nThe season review is in {files[0]}"
+    text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
 
 
@@ -188,7 +189,7 @@ def nightly(
     name = f"nightly-{_slug(chosen)}"
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
-    text = "\n".join([chosen, *sentences, "", f"The night's report is in {files[0]}"])
+    text = "\n".join([chosen, *sentences, "", *IN_SHORT, "", f"The night's report is in {files[0]}"])
     return _outcome(data, text, document, files)
 
 
@@ -216,7 +217,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
     name = f"evidence-{_slug(chosen)}"
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [effect.sentence for effect in data.fit.effects if effect.adjustment == chosen]
-    text = "\n".join([*sentences, "", f"The page is in {files[0]}"])
+    text = "\n".join([*sentences, "", *IN_SHORT, "", f"The page is in {files[0]}"])
     return _outcome(data, text, document, files)
 
 

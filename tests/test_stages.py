@@ -13,7 +13,7 @@ import jsonschema
 import pytest
 
 from pipeline import stages
-from pipeline.cautions import CAUTIONS
+from pipeline.cautions import CAUTIONS, IN_SHORT
 from pipeline.errors import RequestError
 from pipeline.store.database import read_store
 from pipeline.workspace import ForecastAsked, Workspace
@@ -100,6 +100,15 @@ def test_the_pages_carry_the_cautions(space: Workspace, season: dict[str, Any]) 
     for page in space.out.glob("*.html"):
         text = page.read_text(encoding="utf-8").replace("&#39;", "'")
         assert all(caution in text for caution in CAUTIONS), page.name
+
+
+def test_the_terminal_says_the_cautions_in_short(space: Workspace, season: dict[str, Any]) -> None:
+    for outcome in (
+        stages.season(space, car=None),
+        stages.nightly(space, event=None, car=None),
+        stages.evidence(space, "rear shock", car=None),
+    ):
+        assert "\n".join(IN_SHORT) in outcome.text
 
 
 def test_next_plan_and_clutch_say_the_cautions_and_stay_inside_the_limits(

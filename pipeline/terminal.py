@@ -15,7 +15,8 @@ from pipeline.model.fleet_results import CarEffect, FleetFit
 from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from reports.numbers import fixed, interval, percent, thousandths
+from reports.answer import chance_sentences
+from reports.numbers import fixed, interval, thousandths
 from reports.words import setting, settings_of
 
 Extras = Mapping[str, tuple[str, str]]
@@ -149,8 +150,7 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
     rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
     lines.append(table_text("", ("", "stay", "change"), rows, right=(1, 2)))
-    if choice.p_better is not None:
-        lines.append(f"Chance that the change is quicker: {percent(choice.p_better)}.")
+    lines += chance_sentences(choice)
     lines += [f"Limited by: {limit}." for limit in choice.limited_by]
     lines += list(choice.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])

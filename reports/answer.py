@@ -162,6 +162,37 @@ def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
     return said
 
 
+CHANCE_EXPLAINED = (
+    "That chance is one-sided and about the whole change; the interval is two-sided, and a verdict is about "
+    "one adjustment alone. So a change can be this likely and its interval still reach past zero, or the "
+    "verdict on it be no sign."
+)
+"""Stands where a chance meets an interval or a verdict: they answer different questions."""
+
+
+def chance_sentences(choice: NextSetting) -> list[str]:
+    """Say how likely a change beats staying, by how much, and why interval and verdict may look less sure.
+
+    Parameters
+    ----------
+    choice
+        With or without a change.
+
+    Returns
+    -------
+    list of str
+        Empty when nothing is to be changed.
+    """
+    if choice.change_to is None:
+        return []
+    return [
+        f"Chance that the change beats staying put: {percent(choice.p_better)}; expected "
+        f"{thousandths(choice.gain_s)} thousandths "
+        f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)}).",
+        CHANCE_EXPLAINED,
+    ]
+
+
 def next_sentence(choice: NextSetting, known: Mapping[str, Setting]) -> str:
     """Say what to set next, or that staying is the honest answer."""
     forecast = choice.forecast

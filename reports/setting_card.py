@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from pipeline.model.results import Forecast, NextSetting, SettingChoice
-from reports.numbers import fixed, interval, percent, seconds, thousandths
+from reports.answer import chance_sentences
+from reports.numbers import fixed, interval, seconds
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, plain, setting
 
 
@@ -89,14 +90,8 @@ def _ticket(
 
 
 def _notes(choice: NextSetting) -> list[str]:
-    notes = []
-    if choice.change_to is not None:
-        notes.append(
-            f"Chance that the change beats staying put: {percent(choice.p_better)}; expected "
-            f"{thousandths(choice.gain_s)} thousandths "
-            f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)})."
-        )
-    else:
+    notes = chance_sentences(choice)
+    if choice.change_to is None:
         notes.append(
             "Staying is the answer: a change is only offered when it has at least nine chances in ten."
         )

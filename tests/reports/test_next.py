@@ -3,6 +3,7 @@ import dataclasses
 import pytest
 
 from reports import next
+from reports.answer import CHANCE_EXPLAINED
 from reports.setting_card import setting_card
 from reports.words import SETTINGS
 from tests.reports import example_pages as pages
@@ -15,6 +16,7 @@ def test_stay_and_change_stand_side_by_side() -> None:
     assert "Stay where it is" in text
     assert "Change to" in text
     assert "Change, 97 % sure." in text
+    assert CHANCE_EXPLAINED in text
     assert "6,400 rpm was 6,200" in text
     assert "Held back: 300 rpm from the present setting" in text
     assert "add the line to the car" in text

@@ -7,24 +7,30 @@ stores it as a string, the CSV puts an apostrophe before it.
 
 from __future__ import annotations
 
+import datetime as dt
 import json
-from collections.abc import Iterable
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import duckdb
 import polars as pl
 import xlsxwriter
+from xlsxwriter.exceptions import XlsxWriterException
 
 from pipeline.errors import RequestError, StoreError
+from pipeline.whole_file import whole_file
 
 KINDS = ("csv", "parquet", "workbook")
 FORMULA_START = r"^[=+\-@\t\r]"
 SHEET_ROWS = 1_048_575  # rows a workbook's tab can hold below its headings
+CELL_LETTERS = 32_767  # letters a workbook's cell can hold
+FAILURES = (duckdb.IOException, XlsxWriterException, pl.exceptions.ComputeError)
+REMEDY = "Free some space or choose another folder with --out; the store is unharmed."
 
 
 def export_tables(
-    con: duckdb.DuckDBPyConnection, tables: Iterable[str], folder: Path, kind: str
+    con: duckdb.DuckDBPyConnection, tables: Sequence[str], folder: Path, kind: str
 ) -> tuple[Path, ...]:
     """Write tables of the store as files.
 
@@ -35,7 +41,7 @@ def export_tables(
     tables
         Names of the tables to write, in order.
     folder
-        Where; made when missing.
+        Where; made when missing. Each file in it is replaced whole, or stays as it was.
     kind
         One of ``KINDS``.
 
@@ -49,28 +55,22 @@ def export_tables(
     RequestError
         When ``kind`` is not one of ``KINDS``.
     StoreError
-        When the folder can not be written, or a table is too long for a workbook.
+        When a file can not be written, or a table is too long for a workbook.
     """
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        if kind == "workbook":
-            return (_write_workbook(con, tables, folder / "slipledger.xlsx"),)
-        return tuple(_write_one(con, table, folder, kind) for table in tables)
-    except OSError as refused:
-        raise StoreError(
-            f"The folder {folder} can not be written ({refused.strerror or refused}).",
-            "Choose another with --out; the store is unharmed.",
-        ) from refused
+    if kind == "workbook":
+        return (_write_workbook(con, tables, folder / "slipledger.xlsx"),)
+    return tuple(_write_one(con, table, folder, kind) for table in tables)
 
 
 def _write_one(con: duckdb.DuckDBPyConnection, table: str, folder: Path, kind: str) -> Path:
     path = folder / f"{table}.{kind}"
-    if kind == "parquet":
-        con.table(table).write_parquet(str(path))
-    else:
-        flat_frame(con.table(table).pl(), escape_formulas=True).write_csv(path)
+    with whole_file(path, REMEDY, failures=FAILURES) as partial:
+        if kind == "parquet":
+            con.table(table).write_parquet(str(partial))
+        else:
+            flat_frame(con.table(table).pl(), escape_formulas=True).write_csv(partial)
     return path
 
 
@@ -114,35 +114,58 @@ def _plain(value: Any) -> Any:
     return value.to_list() if isinstance(value, pl.Series) else value
 
 
-def _write_workbook(con: duckdb.DuckDBPyConnection, tables: Iterable[str], path: Path) -> Path:
-    options = {"strings_to_formulas": False, "strings_to_urls": False, "nan_inf_to_errors": True}
-    with xlsxwriter.Workbook(str(path), options) as book:
+def _write_workbook(con: duckdb.DuckDBPyConnection, tables: Sequence[str], path: Path) -> Path:
+    for table in tables:
+        _refuse_long(con, table)
+    options = {
+        "constant_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "nan_inf_to_errors": True,
+    }
+    with (
+        whole_file(path, REMEDY, failures=FAILURES) as partial,
+        xlsxwriter.Workbook(str(partial), options) as book,
+    ):
         heading = book.add_format({"bold": True, "bottom": 1})
         stamp = book.add_format({"num_format": "yyyy-mm-dd hh:mm:ss"})
         for table in tables:
             frame = flat_frame(con.table(table).pl(), escape_formulas=False)
-            if frame.height > SHEET_ROWS:
-                raise StoreError(
-                    f"The table {table} has {frame.height} rows, more than a workbook's tab holds.",
-                    "Export it with --as parquet or --as csv.",
-                )
             tab = book.add_worksheet(table[:31])
             tab.freeze_panes(1, 0)
             for at, name in enumerate(frame.columns):
                 tab.write_string(0, at, name, heading)
-                _write_column(tab, at, frame[name], stamp)
+            for at, row in enumerate(frame.iter_rows(), start=1):
+                _write_row(tab, at, row, stamp)
     return path
 
 
-def _write_column(tab: Any, at: int, column: pl.Series, stamp: Any) -> None:
-    for row, value in enumerate(column, start=1):
-        if value is None:
-            continue
+def _refuse_long(con: duckdb.DuckDBPyConnection, table: str) -> None:
+    rows = con.table(table).shape[0]
+    if rows > SHEET_ROWS:
+        raise StoreError(
+            f"The table {table} has {rows} rows, more than a workbook's tab holds ({SHEET_ROWS}).",
+            "Export it with --as parquet or --as csv.",
+        )
+
+
+def _write_row(tab: Any, at: int, row: tuple[Any, ...], stamp: Any) -> None:
+    for column, value in enumerate(row):
         if isinstance(value, str):
-            tab.write_string(row, at, value)
+            _refuse_long_text(tab.name, at, value)
+            tab.write_string(at, column, value)
         elif isinstance(value, bool):
-            tab.write_boolean(row, at, value)
-        elif column.dtype.is_temporal():
-            tab.write_datetime(row, at, value, stamp)
-        else:
-            tab.write(row, at, value)
+            tab.write_boolean(at, column, value)
+        elif isinstance(value, dt.date | dt.time | dt.timedelta):
+            tab.write_datetime(at, column, value, stamp)
+        elif value is not None:
+            tab.write_number(at, column, value)
+
+
+def _refuse_long_text(table: str, row: int, text: str) -> None:
+    if len(text) > CELL_LETTERS:
+        raise StoreError(
+            f"Row {row} of the table {table} holds {len(text)} letters in one cell ({text[:20]!r}...), "
+            f"more than a workbook's cell holds ({CELL_LETTERS}).",
+            "Export it with --as parquet or --as csv.",
+        )

@@ -10,9 +10,12 @@ from importlib import resources
 from pathlib import Path
 
 import xlsxwriter
+from xlsxwriter.exceptions import XlsxWriterException
 
 from pipeline.errors import RequestError, StoreError
+from pipeline.whole_file import whole_file, write_whole
 
+REMEDY = "Choose a folder of your own on a disk with room."
 BLANK_ROWS = 400  # rows of the workbook that carry drop-downs: a long season
 
 OUTCOMES = ("clean", "spun", "bogged", "missed shift", "lifted", "aborted", "broke", "red light")
@@ -127,8 +130,7 @@ def copy_demo(folder: Path) -> tuple[Path, ...]:
                 and item.name != "questions.csv"
             ):
                 path = folder / item.name
-                path.write_bytes(item.read_bytes())
-                written.append(path)
+                written.append(write_whole(path, item.read_bytes(), REMEDY))
     return tuple(written)
 
 
@@ -146,27 +148,29 @@ def _fresh(folder: Path) -> Iterator[None]:
     except OSError as refused:
         raise StoreError(
             f"The folder {folder} can not be written ({refused.strerror or refused}).",
-            "Choose a folder of your own on a disk with room.",
+            REMEDY,
         ) from refused
 
 
 def _write_garage(folder: Path) -> Path:
     path = folder / "garage.toml"
     text = resources.files("pipeline").joinpath("templates/garage.toml").read_text(encoding="utf-8")
-    path.write_text(text, encoding="utf-8")
-    return path
+    return write_whole(path, text.encode("utf-8"), REMEDY)
 
 
 def _write_csv(folder: Path, sheet: BlankSheet) -> Path:
     path = folder / f"{sheet.name}.csv"
-    with path.open("w", encoding="utf-8", newline="") as file:
+    with whole_file(path, REMEDY) as partial, partial.open("w", encoding="utf-8", newline="") as file:
         csv.writer(file).writerow(sheet.headings)
     return path
 
 
 def _write_workbook(folder: Path) -> Path:
     path = folder / "logbook.xlsx"
-    with xlsxwriter.Workbook(str(path)) as book:
+    with (
+        whole_file(path, REMEDY, failures=(XlsxWriterException,)) as partial,
+        xlsxwriter.Workbook(str(partial)) as book,
+    ):
         heading = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
         as_text = book.add_format({"num_format": "@"})
         for sheet in SHEETS:

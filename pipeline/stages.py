@@ -8,7 +8,6 @@ a document for a program, the files written and how many entries wait for an ans
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
@@ -17,7 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from pipeline.cautions import IN_SHORT
-from pipeline.errors import RequestError, StoreError
+from pipeline.errors import RequestError
+from pipeline.whole_file import write_whole
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
 if TYPE_CHECKING:
@@ -547,28 +547,13 @@ def _write_report(
         from reports.page import figure_files
 
         drawn = figure_files(figures, formats)
-        files += [_write_bytes(space.out / f"{name}-{file}", picture) for file, picture in drawn.items()]
+        files += [write_whole(space.out / f"{name}-{file}", picture) for file, picture in drawn.items()]
     space.progress("done", 1.0)
     return tuple(files)
 
 
 def _write_text(path: Path, text: str) -> Path:
-    return _write_bytes(path, text.encode("utf-8"))
-
-
-def _write_bytes(path: Path, content: bytes) -> Path:
-    partial = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        partial.write_bytes(content)
-        partial.replace(path)
-    except OSError as refused:
-        partial.unlink(missing_ok=True)
-        raise StoreError(
-            f"{path} can not be written ({refused.strerror or refused}).",
-            "Free some space or name another folder with --out.",
-        ) from refused
-    return path
+    return write_whole(path, text.encode("utf-8"))
 
 
 def _now() -> str:

@@ -14,6 +14,7 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.units": {"pipeline.errors", "pipeline.dictionary"},
     "pipeline.cautions": set(),
     "pipeline.workspace": set(),
+    "pipeline.whole_file": {"pipeline.errors"},
     "queries": set(),
     "pipeline.logbook": {"pipeline.errors", "pipeline.dictionary", "pipeline.units"},
     "pipeline.physics": {"pipeline.errors"},
@@ -21,6 +22,7 @@ ALLOWED: dict[str, set[str]] = {
 BASE = {
     "pipeline.errors",
     "pipeline.workspace",
+    "pipeline.whole_file",
     "pipeline.cautions",
     "pipeline.dictionary",
     "pipeline.units",

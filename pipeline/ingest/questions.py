@@ -8,14 +8,13 @@ stale answers are shown, never dropped.
 from __future__ import annotations
 
 import csv
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
 import duckdb
 
-from pipeline.errors import StoreError
 from pipeline.store.database import query, run_queries
+from pipeline.whole_file import whole_file
 
 HEADINGS = (
     "question_id", "answer", "file", "sheet", "row", "column", "value", "reading", "suggestion", "problem",
@@ -96,18 +95,10 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
         When the file can not be written.
     """
     rows = con.execute(query("answers/list_questions")).fetchall()
-    partial = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        with partial.open("w", encoding="utf-8-sig", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(HEADINGS)
-            writer.writerows(rows)
-        partial.replace(path)
-    except OSError as refused:
-        partial.unlink(missing_ok=True)
-        raise StoreError(
-            f"{path.name} can not be written ({refused.strerror or refused}).",
-            "Close it in the spreadsheet, or free some space, and run the command again.",
-        ) from refused
+    remedy = "Close it in the spreadsheet, or free some space, and run the command again."
+    with whole_file(path, remedy) as partial, partial.open("w", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(HEADINGS)
+        writer.writerows(rows)
     answer, severity = HEADINGS.index("answer"), HEADINGS.index("severity")
     return sum(1 for row in rows if not row[answer] and row[severity] not in {"doubt", "stale"})

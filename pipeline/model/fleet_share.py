@@ -18,12 +18,13 @@ from typing import Any
 
 import numpy as np
 
-from pipeline.errors import RequestError, SheetError, StoreError, ThinData
+from pipeline.errors import RequestError, SheetError, ThinData
 from pipeline.model import fleet_basis as fb
 from pipeline.model.fleet_basis import Array
 from pipeline.model.fleet_passes import LAM_LADDER
 from pipeline.model.fleet_sums import FleetSums
 from pipeline.model.results import RESPONSES, Response
+from pipeline.whole_file import write_whole
 
 SHARE_VERSION = 1
 KIND = "slipledger fleet sums"
@@ -86,15 +87,8 @@ def write_share(path: Path, sums: FleetSums, *, clutch_type: str, response: Resp
         "ratios": list(LAM_LADDER),
         "cars": [_car(kept, k) for k in range(kept.cars)],
     }
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        partial = path.with_name(f".{path.name}.part")
-        partial.write_text(json.dumps(document, allow_nan=False) + "\n", encoding="utf-8")
-        partial.replace(path)
-    except OSError as refused:
-        raise StoreError(
-            f"{path} can not be written ({refused.strerror or refused}).", "Name another place."
-        ) from refused
+    text = json.dumps(document, allow_nan=False) + "\n"
+    write_whole(path, text.encode("utf-8"), "Name another place with --share-out.")
     return kept.cars, int((~enough).sum())
 
 

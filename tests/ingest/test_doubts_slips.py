@@ -1,7 +1,9 @@
 """Rules about the numbers of one slip: three or four rows in, the exact questions out."""
 
 import datetime as dt
+import threading
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import duckdb
@@ -9,6 +11,8 @@ import pytest
 
 from pipeline.logbook import Garage
 from tests.ingest.doubt_cases import CLEAN_SLIP, DAY, asked, empty_store, put, run_rules, slips
+from tests.ingest.logbooks import GARAGE as LOGBOOK_GARAGE
+from tests.ingest.logbooks import HEADING, ingested, write
 
 FIRST = 14  # row of the first changed slip: twelve steady ones stand above it, under the headings
 SUSPECT = {"run_at": DAY + dt.timedelta(hours=17), **CLEAN_SLIP}
@@ -162,6 +166,26 @@ def test_two_runs_at_one_written_time_are_two_runs() -> None:
     rows = slips(steady=6)
     put(con, "timeslips", [row | {"run_at": DAY + dt.timedelta(hours=18)} for row in rows])
     run_rules(con)
+    assert con.execute("select count(*) from doubles").fetchone() == (0,)
+
+
+def test_runs_of_one_moment_are_compared_beyond_its_first() -> None:
+    con = empty_store()
+    rows = [row | {"run_at": DAY + dt.timedelta(hours=18)} for row in slips(steady=6)]
+    put(con, "timeslips", [*rows, rows[3]])
+    run_rules(con)
+    assert con.execute("select row, same_row from doubles").fetchall() == [(8, 5)]
+
+
+def test_a_great_many_runs_of_one_moment_take_no_longer_than_others(tmp_path: Path) -> None:
+    rows = (
+        f"5/4/2025,14:00,{1 + at / 1e5:.5f},{4 + at / 1e5:.5f},{6 + at / 1e5:.5f},\n" for at in range(20000)
+    )
+    con = duckdb.connect()
+    limit = threading.Timer(20.0, con.interrupt)
+    limit.start()
+    ingested(write(tmp_path, {"garage.toml": LOGBOOK_GARAGE, "slips.csv": HEADING + "".join(rows)}), con)
+    limit.cancel()
     assert con.execute("select count(*) from doubles").fetchone() == (0,)
 
 

@@ -1,30 +1,51 @@
--- Purpose: slips that repeat an earlier one: same car at the same minute, or (without a time) on the same
---          day with the same early or the same late numbers, and at least two numbers equal, more than differ.
+-- Purpose: slips that repeat an earlier one: same car at the same minute (without a time: on the same day), or
+--          there also with the same early or the same late numbers; and at least two numbers equal, more than differ.
+--          Each slip is held beside the first of its like only, so that a sheet with one moment on every row
+--          costs no more than any other.
 -- Grain: one row per repeating slip, with the slip it repeats. Key: file, sheet, row.
 create or replace temp table doubles as
-with keyed as (
-    select slip_id, hash(car, run_at) as same from typed_timeslips where has_time
-    union all
-    select slip_id, hash(car, run_at::date, t60_s, t330_s, 1)
+with moments as (
+    select
+        slip_id, car, has_time, hash(car, has_time, if(has_time, run_at, run_at::date)) as moment, t60_s, t330_s,
+        coalesce(t1320_s, t660_s) as late_s, coalesce(v1320_mph, v660_mph) as late_mph
     from typed_timeslips
-    where not has_time and t60_s is not null and t330_s is not null
+),
+
+crowded as (
+    select moment
+    from moments
+    group by moment
+    having count(*) > 1
+),
+
+members as (
+    select * from moments semi join crowded using (moment)
+),
+
+keyed as (
+    select slip_id, car, moment as same from members where has_time
     union all
-    select slip_id, hash(car, run_at::date, coalesce(t1320_s, t660_s), coalesce(v1320_mph, v660_mph), 2)
-    from typed_timeslips
-    where not has_time and coalesce(t1320_s, t660_s) is not null and coalesce(v1320_mph, v660_mph) is not null
+    select slip_id, car, hash(moment, t60_s, t330_s, 1)
+    from members
+    where t60_s is not null and t330_s is not null
+    union all
+    select slip_id, car, hash(moment, late_s, late_mph, 2)
+    from members
+    where late_s is not null and late_mph is not null
 ),
 
 repeated as (
-    select same, min(slip_id) as first_id
+    select same, car, min(slip_id) as first_id
     from keyed
-    group by same
+    group by same, car
     having count(*) > 1
 ),
 
 pairs as (
-    select distinct repeated.first_id, keyed.slip_id
-    from keyed
-    join repeated using (same)
+    select distinct r.first_id, k.slip_id
+    from keyed as k
+    join repeated as r on r.same = k.same and r.car is not distinct from k.car
+    where k.slip_id <> r.first_id
 ),
 
 judged as (
@@ -44,7 +65,6 @@ judged as (
     from pairs as p
     join typed_timeslips as a on a.slip_id = p.first_id
     join typed_timeslips as b on b.slip_id = p.slip_id
-    where p.slip_id <> p.first_id and a.car is not distinct from b.car
 )
 
 select slip_id, file, sheet, row, first_id, same_file, same_sheet, same_row

@@ -17,6 +17,7 @@ from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, thousandths
+from reports.setting_card import forecast_notes
 from reports.words import setting, settings_of
 
 Extras = Mapping[str, tuple[str, str]]
@@ -133,9 +134,7 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     ``extras`` gives label and unit of each adjustment named in garage.toml.
     """
     known = settings_of(None, extras)
-    forecast = choice.forecast
-    lines = [choice.sentence, ""]
-    lines += [f"Forecast: {text}" for text in forecast.filled_from]
+    lines = [choice.sentence, "", *forecast_notes(choice.forecast)]
     names = list(choice.stay.settings)
     change = choice.change_to
     both = (choice.stay, change)

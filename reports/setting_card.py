@@ -100,6 +100,9 @@ def _notes(choice: NextSetting) -> list[str]:
     if choice.limited_by:
         notes.append(f"Held back: {listed(choice.limited_by)}.")
     notes += [capital(line) for line in choice.no_suggestion_for]
-    if choice.forecast.filled_from:
-        notes.append(f"Not given, so taken from the logbook: {plain(listed(choice.forecast.filled_from))}.")
-    return notes
+    return notes + forecast_notes(choice.forecast)
+
+
+def forecast_notes(forecast: Forecast) -> list[str]:
+    """Say, a sentence each, what of a forecast was taken from the logbook and what was read differently."""
+    return [f"{capital(plain(said))}." for said in forecast.filled_from]

@@ -66,7 +66,8 @@ def read_forecast(
     Returns
     -------
     Forecast
-        ``filled_from`` says what was taken from where. A part nobody ever wrote down is None.
+        ``filled_from`` says what was taken from where and what was read as something else. A part nobody
+        ever wrote down is None.
 
     Raises
     ------
@@ -190,7 +191,7 @@ def _typed_water(
     percent = _typed(cleaned, WEATHER.column("humidity_pct"), "--humidity") or 0.0
     if "%" not in text and 0 < percent < 1:
         percent *= 100
-        said.append(f"the humidity, {text.strip()}, is read as {percent:.0f} %")
+        said.append(f"the humidity, {text.strip()}, is read as a share, {percent:.0f} %")
     return None, percent / 100
 
 
@@ -289,7 +290,7 @@ def _last_track(track: pl.DataFrame, runs: pl.DataFrame, venue: str | None, said
         said.append("no track temperature was given or ever written down: the middle of the runs' is used")
         return None
     row, where = found
-    said.append(f"track temperature {row['track_temp_degf']:.0f} degF from {where}")
+    said.append(f"not given: track temperature {row['track_temp_degf']:.0f} degF, from {where}")
     return float(row["track_temp_degf"])
 
 
@@ -366,7 +367,7 @@ def _filled(air: _Air, last: _Air, where: str, said: list[str]) -> _Air:
         vapor = min(max(last.vapor_pa, _MOISTURE_PA), float(saturation_vapor_pressure(kelvin)))
         taken.append(f"the water in the air ({100 * relative_humidity(kelvin, vapor):.0f} % humidity)")
     if taken:
-        said.append(f"{_listed(taken)} from {where}")
+        said.append(f"not given: {_listed(taken)}, from {where}")
     return _Air(temp, pressure, vapor)
 
 

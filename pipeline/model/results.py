@@ -276,7 +276,10 @@ class SeasonFit:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """Conditions a suggestion is for; ``filled_from`` says in words where missing parts came from."""
+    """Conditions a suggestion is for.
+
+    ``filled_from`` says in words where missing parts came from and how a doubtful part was read.
+    """
 
     venue: str | None
     track_temp_degf: float | None

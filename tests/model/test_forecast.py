@@ -102,7 +102,8 @@ def test_humidity_may_be_a_dew_point_grains_or_a_fraction():
     assert humidity("90.18 gr/lb").humidity_pct == pytest.approx(50, abs=0.3)
     fraction = humidity("0.5")
     assert fraction.humidity_pct == pytest.approx(50)
-    assert "read as 50 %" in fraction.filled_from[0]
+    assert fraction.filled_from[0].startswith("the humidity, 0.5, is read as a share, 50 %")
+    assert humidity("0.5%").humidity_pct == pytest.approx(0.5)
 
 
 def test_missing_parts_come_from_the_last_reading_at_the_venue_and_are_said():
@@ -113,6 +114,7 @@ def test_missing_parts_come_from_the_last_reading_at_the_venue_and_are_said():
     assert found.humidity_pct == pytest.approx(44.4, abs=0.5)  # dew point 60 degF in air of 84 degF
     assert len(found.filled_from) == 2
     assert all("2031-05-01" in said and "Cinder Flats" in said for said in found.filled_from)
+    assert all(said.startswith("not given: ") for said in found.filled_from)
 
 
 @pytest.mark.parametrize(

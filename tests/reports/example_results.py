@@ -494,7 +494,7 @@ def empty_fit() -> r.SeasonFit:
 
 def example_forecast() -> r.Forecast:
     return r.Forecast(
-        "Cinder Flats", 95.0, 84.0, 28.62, 55.0, 1.12, 2900.0, ("humidity from October 4 at Cinder Flats",)
+        "Cinder Flats", 95.0, 84.0, 28.62, 55.0, 1.12, 2900.0, ("not given: humidity 55 %, from October 4",)
     )
 
 

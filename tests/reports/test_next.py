@@ -20,7 +20,7 @@ def test_stay_and_change_stand_side_by_side() -> None:
     assert "6,400 rpm was 6,200" in text
     assert "Held back: 300 rpm from the present setting" in text
     assert "add the line to the car" in text
-    assert "humidity from October 4 at Cinder Flats" in text
+    assert "Not given: humidity 55 %, from October 4." in text
 
 
 def test_staying_shows_one_ticket_and_says_why() -> None:
@@ -73,3 +73,15 @@ def test_extra_adjustments_go_by_the_label_the_garage_gives_them() -> None:
         extras={"shock_clicks": ("rear shock", "click")},
     )
     assert "rear shock 6.0 clicks" in words_of(next.render(page))
+
+
+def test_what_was_typed_is_not_called_missing() -> None:
+    said = ("the humidity, 0.55, is read as a share, 55 %", "not given: air 84 degF, from a reading")
+    choice = ex.example_next()
+    forecast = dataclasses.replace(choice.forecast, filled_from=said)
+    card = setting_card(dataclasses.replace(choice, forecast=forecast), SETTINGS)
+    assert card is not None
+    assert card["notes"][-2:] == [
+        "The humidity, 0.55, is read as a share, 55 %.",
+        "Not given: air 84 °F, from a reading.",
+    ]

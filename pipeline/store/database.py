@@ -6,7 +6,6 @@ clearly. Readers use a published copy, so they disturb no writer.
 
 from __future__ import annotations
 
-import os
 import shutil
 import time
 from collections.abc import Iterable, Iterator, Mapping
@@ -19,6 +18,7 @@ from typing import Any
 import duckdb
 
 from pipeline.errors import StoreError
+from pipeline.whole_file import whole_file
 
 STORE_VERSION = 1
 WAIT_S = 20.0
@@ -27,6 +27,17 @@ _CONFIG = {
     "autoload_known_extensions": "false",
     "preserve_insertion_order": "true",
 }
+
+_FAILURES = (
+    duckdb.IOException,
+    duckdb.OutOfMemoryException,
+    duckdb.FatalException,
+    duckdb.InternalException,
+    duckdb.SerializationException,
+)
+# What DuckDB's messages say, in lower case; their classes do not tell these apart.
+_DAMAGE = ("corrupt", "could not read enough bytes", "not a valid duckdb")
+_LOCKED = ("could not set lock on", "used by another process")
 
 
 @cache
@@ -112,7 +123,12 @@ def open_store(
     con = _connect_waiting(path, wait_s, waiting)
     try:
         with translated(path):
-            _check_version(con, path)
+            version = _version(con, path)
+            if version < STORE_VERSION:
+                con.close()  # which leaves everything in the one file
+                backup = _back_up(path, version)
+                con = _connect_waiting(path, wait_s, waiting)
+                _migrate(con, path, backup)
             yield con
     finally:
         con.close()
@@ -131,7 +147,7 @@ def read_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     source = copy if copy.is_file() else path
     if not source.is_file():
         raise StoreError(f"There is no store at {path}.", "Run 'slipledger ingest LOGBOOK' first.")
-    with translated(path), duckdb.connect(str(source), read_only=True, config=dict(_CONFIG)) as con:
+    with translated(source), duckdb.connect(str(source), read_only=True, config=dict(_CONFIG)) as con:
         yield con
 
 
@@ -145,17 +161,9 @@ def publish(con: duckdb.DuckDBPyConnection, path: Path) -> None:
 
     The caller still holds the store, so no other writer can touch it meanwhile.
     """
-    partial = path.with_name(f"{path.name}.{os.getpid()}.part")
-    try:
-        con.execute("checkpoint")
+    con.execute("checkpoint")
+    with whole_file(published(path), "Free some disk space; the store itself is whole.") as partial:
         shutil.copyfile(path, partial)
-        partial.replace(published(path))
-    except OSError as refused:
-        partial.unlink(missing_ok=True)
-        raise StoreError(
-            f"The copy of {path} for readers can not be written ({refused.strerror or refused}).",
-            "Free some disk space; the store itself is whole.",
-        ) from refused
 
 
 @contextmanager
@@ -163,13 +171,24 @@ def translated(path: Path) -> Iterator[None]:
     """Turn DuckDB's errors into one sentence about the store at ``path``."""
     try:
         yield
-    except (duckdb.IOException, duckdb.OutOfMemoryException) as failed:
-        raise StoreError(
+    except _FAILURES as failed:
+        raise _told(path, failed) from failed
+
+
+def _told(path: Path, failed: duckdb.Error) -> StoreError:
+    message = str(failed).lower()
+    if any(sign in message for sign in _DAMAGE):
+        return _damaged(path, failed)
+    if any(sign in message for sign in _LOCKED):
+        return StoreError(
+            f"Another slipledger has {path} open.", "Let it finish, or close it, and run the command again."
+        )
+    if isinstance(failed, duckdb.IOException | duckdb.OutOfMemoryException) or "could not write" in message:
+        return StoreError(
             f"The disk or memory failed while working on {path} ({_first_line(failed)}).",
             "Free some space and run the command again; what was finished before is kept.",
-        ) from failed
-    except (duckdb.FatalException, duckdb.InternalException, duckdb.SerializationException) as broken:
-        raise _damaged(path, broken) from broken
+        )
+    return _damaged(path, failed)
 
 
 def _connect_waiting(path: Path, wait_s: float, waiting: Any | None) -> duckdb.DuckDBPyConnection:
@@ -180,7 +199,7 @@ def _connect_waiting(path: Path, wait_s: float, waiting: Any | None) -> duckdb.D
         try:
             return duckdb.connect(str(path), config=dict(_CONFIG))
         except duckdb.Error as refused:
-            if "lock" not in str(refused).lower():
+            if not any(sign in str(refused).lower() for sign in _LOCKED):
                 raise _unopenable(path, refused) from refused
             if time.monotonic() >= deadline:
                 raise StoreError(
@@ -206,8 +225,7 @@ def _make_parent(path: Path) -> None:
 def _unopenable(path: Path, refused: duckdb.Error) -> StoreError:
     if path.is_file() and not isinstance(refused, duckdb.IOException | duckdb.PermissionException):
         return _damaged(path, refused)
-    message = str(refused).lower()
-    if path.is_file() and ("not a valid" in message or "version" in message or "corrupt" in message):
+    if path.is_file() and any(sign in str(refused).lower() for sign in (*_DAMAGE, "version")):
         return _damaged(path, refused)
     return StoreError(
         f"The store {path} can not be opened ({_first_line(refused)}).",
@@ -226,10 +244,18 @@ def _first_line(error: BaseException) -> str:
     return str(error).strip().splitlines()[0][:160] if str(error).strip() else type(error).__name__
 
 
-def _check_version(con: duckdb.DuckDBPyConnection, path: Path) -> None:
-    with transaction(con):
-        con.execute(query("tables/store_facts"))
-        found = con.execute(query("tables/store_version")).fetchone()
+def _version(con: duckdb.DuckDBPyConnection, path: Path) -> int:
+    """Give the version of the store's layout, this one's when it is new; refuse what is none of ours."""
+    tables = {str(row[0]) for row in con.execute(query("tables/table_names")).fetchall()}
+    if tables and "store_facts" not in tables:
+        raise StoreError(
+            f"{path} is a database but not a slipledger store (it holds {', '.join(sorted(tables)[:3])}).",
+            "Name another file with --store; this one was left as it is.",
+        )
+    if not tables:
+        with transaction(con):
+            con.execute(query("tables/store_facts"), {"version": str(STORE_VERSION)})
+    found = con.execute(query("tables/store_version")).fetchone()
     version = int(found[0]) if found else STORE_VERSION
     if version > STORE_VERSION:
         raise StoreError(
@@ -237,14 +263,33 @@ def _check_version(con: duckdb.DuckDBPyConnection, path: Path) -> None:
             f"{STORE_VERSION}).",
             "Use the newer slipledger, or name another file with --store.",
         )
-    if version < STORE_VERSION:
-        _migrate(con, path, version)
+    return version
 
 
-def _migrate(con: duckdb.DuckDBPyConnection, path: Path, version: int) -> None:
-    """Bring an older store up to date; everything but the raw sheets is rebuilt by the next ingest."""
-    con.execute("checkpoint")
+def _back_up(path: Path, version: int) -> Path:
+    """Copy an older store beside itself; held open to read meanwhile, so that nobody writes to it."""
     backup = path.with_name(f"{path.stem}.version-{version}{path.suffix}")
-    shutil.copyfile(path, backup)
-    with transaction(con):
-        run_queries(con, [f"tables/migrate_{step}" for step in range(version + 1, STORE_VERSION + 1)])
+    remedy = (
+        "A copy of the store is needed before it is brought up to date: free some space; it is as it was."
+    )
+    with (
+        whole_file(backup, remedy) as partial,
+        duckdb.connect(str(path), read_only=True, config=dict(_CONFIG)),
+    ):
+        shutil.copyfile(path, partial)
+    return backup
+
+
+def _migrate(con: duckdb.DuckDBPyConnection, path: Path, backup: Path) -> None:
+    """Bring an older store up to date; everything but the raw sheets is rebuilt by the next ingest."""
+    version = _version(con, path)  # again: another slipledger may have been first
+    try:
+        with transaction(con):
+            run_queries(con, [f"tables/migrate_{step}" for step in range(version + 1, STORE_VERSION + 1)])
+            con.execute(query("tables/set_store_version"), {"version": str(STORE_VERSION)})
+    except duckdb.Error as failed:
+        raise StoreError(
+            f"The store {path} could not be brought from version {version} to {STORE_VERSION} "
+            f"({_first_line(failed)}); it is as it was, and {backup.name} is a copy of it.",
+            "Move it away and run 'slipledger ingest LOGBOOK': your sheets rebuild it whole.",
+        ) from failed

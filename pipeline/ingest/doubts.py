@@ -21,9 +21,9 @@ from pipeline.store.database import query, run_queries
 PREPARE = (
     "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells",
     "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "tickets", "slip_usual",
-    "away", "slip_misfit", "glanced", "suspects", "suspect_cells", "suspect_tickets", "doubles", "days",
-    "day_readings", "strayed_rows", "clocked_days", "clocked_rows", "air_days", "track_days", "settings",
-    "slip_settings", "judged_settings",
+    "away", "middle_without", "slip_misfit", "glanced", "suspects", "suspect_cells", "suspect_tickets",
+    "doubles", "days", "day_readings", "strayed_rows", "clocked_days", "clocked_rows", "air_days",
+    "track_days", "settings", "slip_settings", "judged_settings",
 )  # fmt: skip
 """Working tables and macros, in the order they build on each other."""
 

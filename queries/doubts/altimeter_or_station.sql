@@ -13,15 +13,53 @@ with readings as (
     where pressure_inhg between 20 and 32 and v.elevation_ft is not null
 ),
 
+-- The middle of the others is the middle of all with this one taken out: by its rank, from three of them.
+ranked as (
+    select
+        *,
+        row_number() over (partition by venue, read_at::date order by as_said) as place,
+        count(*) over (partition by venue, read_at::date) as n,
+        count(*) over (partition by venue) as in_all
+    from readings
+),
+
+days as (
+    select
+        venue, read_at::date as "day", median(as_said) as middle,
+        max(as_said) filter (place = n // 2) as below,
+        max(as_said) filter (place = n // 2 + 1) as at_middle,
+        max(as_said) filter (place = n // 2 + 2) as above
+    from ranked
+    group by all
+),
+
+ranked_days as (
+    select
+        *,
+        row_number() over (partition by venue order by middle) as place,
+        count(*) over (partition by venue) as n
+    from days
+),
+
+venues as (
+    select
+        venue,
+        max(middle) filter (place = n // 2) as below,
+        max(middle) filter (place = n // 2 + 1) as at_middle,
+        max(middle) filter (place = n // 2 + 2) as above
+    from ranked_days
+    group by venue
+),
+
 compared as (
     select
-        a.reading_id,
-        median(b.as_said) filter (b.read_at::date = a.read_at::date) as same_day,
-        median(b.as_said) filter (b.read_at::date <> a.read_at::date) as other_days,
-        count(b.as_said) filter (b.read_at::date <> a.read_at::date) as others
-    from readings as a
-    join readings as b on a.venue = b.venue and a.reading_id <> b.reading_id
-    group by a.reading_id
+        r.reading_id,
+        middle_without(r.place, r.n, d.below, d.at_middle, d.above) as same_day,
+        middle_without(d.place, d.n, v.below, v.at_middle, v.above) as other_days,
+        r.in_all - r.n as others
+    from ranked as r
+    join ranked_days as d on d.venue = r.venue and d."day" = r.read_at::date
+    join venues as v on v.venue = r.venue
 )
 
 select

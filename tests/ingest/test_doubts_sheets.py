@@ -1,6 +1,8 @@
 """Rules about weather, track, settings and clutch checks: a few rows in, the exact questions out."""
 
 import datetime as dt
+import statistics
+import threading
 from collections.abc import Iterator
 from typing import Any
 
@@ -9,6 +11,7 @@ import pytest
 
 from pipeline.dictionary import Kind
 from pipeline.logbook import Garage
+from pipeline.store.database import query
 from tests.ingest.doubt_cases import DAY, asked, empty_store, put, run_rules, slips
 
 STATION = 28.62  # about 29.94 as altimeter setting at 1250 ft
@@ -60,6 +63,32 @@ def test_a_lone_altimeter_reading_is_known_by_the_elevation() -> None:
     con.execute("delete from typed_weather where file = 'weather.csv'")
     run_rules(con)
     assert [found[:3] for found in asked(con)] == [(2, "pressure_kind", "altimeter")]
+
+
+@pytest.mark.parametrize("n", range(1, 8))
+def test_the_middle_of_the_others_is_found_from_three_of_them(n: int) -> None:
+    values = [float(at * at) for at in range(n)]
+    known = [None, *values, None][n // 2 : n // 2 + 3]
+    con = duckdb.connect()
+    con.execute(query("doubts/prepare/middle_without"))
+    for place in range(1, n + 1):
+        others = values[: place - 1] + values[place:]
+        found = con.execute("select middle_without(?, ?, ?, ?, ?)", [place, n, *known]).fetchone()
+        assert found == (statistics.median(others) if others else None,)
+
+
+def test_a_great_many_readings_of_one_strip_are_not_compared_in_pairs() -> None:
+    con = empty_store()
+    put(con, "weather", weather()[:1])
+    con.execute(
+        "insert into typed_weather by name select air.* replace (n + 2 as reading_id, n + 3 as row) "
+        "from typed_weather as air, range(60000) as many (n)"
+    )
+    limit = threading.Timer(20.0, con.interrupt)
+    limit.start()
+    run_rules(con)
+    limit.cancel()
+    assert asked(con) == []
 
 
 def test_where_both_kinds_are_alike_nothing_is_asked() -> None:

@@ -37,6 +37,7 @@ _FAILURES = (
 )
 # What DuckDB's messages say, in lower case; their classes do not tell these apart.
 _DAMAGE = ("corrupt", "could not read enough bytes", "not a valid duckdb")
+_FULL = ("could not write", "could not fsync", "no space left")
 _LOCKED = ("could not set lock on", "used by another process")
 
 
@@ -171,8 +172,14 @@ def translated(path: Path) -> Iterator[None]:
     """Turn DuckDB's errors into one sentence about the store at ``path``."""
     try:
         yield
-    except _FAILURES as failed:
-        raise _told(path, failed) from failed
+    except duckdb.Error as failed:
+        if isinstance(failed, _FAILURES) or _is_full(failed):
+            raise _told(path, failed) from failed
+        raise
+
+
+def _is_full(failed: duckdb.Error) -> bool:
+    return any(sign in str(failed).lower() for sign in _FULL)
 
 
 def _told(path: Path, failed: duckdb.Error) -> StoreError:
@@ -183,7 +190,7 @@ def _told(path: Path, failed: duckdb.Error) -> StoreError:
         return StoreError(
             f"Another slipledger has {path} open.", "Let it finish, or close it, and run the command again."
         )
-    if isinstance(failed, duckdb.IOException | duckdb.OutOfMemoryException) or "could not write" in message:
+    if _is_full(failed) or isinstance(failed, duckdb.IOException | duckdb.OutOfMemoryException):
         return StoreError(
             f"The disk or memory failed while working on {path} ({_first_line(failed)}).",
             "Free some space and run the command again; what was finished before is kept.",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -124,15 +124,47 @@ def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garag
         Of kind ``unrecognised`` when no row looks like headings.
     """
     rows = list(head)
-    known = {kind: _Vocabulary.of(kind, garage) for kind in NEEDED}
+    reader = HeadingReader.of(garage)
     best: SheetPlan | None = None
-    for at, (number, cells) in enumerate(rows):
-        for candidate in _readings_of(rows, at, number, cells, known):
-            if best is None or len(candidate.columns) > len(best.columns):
-                best = candidate
+    for at in range(len(rows)):
+        found = reader.read(rows, at)
+        if found is not None and (best is None or len(found.columns) > len(best.columns)):
+            best = found
     first = rows[0][0] if rows else 1
     nothing = SheetPlan("unrecognised", first, (), tuple(_named(rows[0][1])) if rows else (), ())
     return _with_unit_row(best, rows) if best else nothing
+
+
+@dataclass(frozen=True, slots=True)
+class HeadingReader:
+    """Reads single rows as headings, with the words of one ``garage.toml``."""
+
+    known: _Vocabularies
+
+    @classmethod
+    def of(cls, garage: Garage) -> HeadingReader:
+        """Gather the words for every kind of sheet."""
+        return cls({kind: _Vocabulary.of(kind, garage) for kind in NEEDED})
+
+    @property
+    def date_words(self) -> frozenset[str]:
+        """Every folded spelling that heads a column of dates."""
+        return frozenset(
+            word for known in self.known.values() for word, name in known.by_alias.items() if name == "date"
+        )
+
+    def read(self, rows: Sequence[tuple[int, tuple[str | None, ...]]], at: int) -> SheetPlan | None:
+        """Give the fullest reading of one row as headings; None when it has none.
+
+        Parameters
+        ----------
+        rows
+            Row numbers and text cells; the row before the one asked for may hold group headings.
+        at
+            Place of the row in ``rows``.
+        """
+        readings = _readings_of(rows, at, *rows[at], self.known)
+        return max(readings, key=lambda plan: len(plan.columns), default=None)
 
 
 def _with_unit_row(plan: SheetPlan, rows: list[tuple[int, tuple[str | None, ...]]]) -> SheetPlan:
@@ -174,7 +206,7 @@ def _unit_of(name: str) -> str:
 
 
 def _readings_of(
-    rows: list[tuple[int, tuple[str | None, ...]]],
+    rows: Sequence[tuple[int, tuple[str | None, ...]]],
     at: int,
     number: int,
     cells: tuple[str | None, ...],

@@ -9,7 +9,7 @@ All of it is one transaction: a stage that is killed leaves the store as it was.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import duckdb
@@ -26,6 +26,7 @@ from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.readings import careful_readings
 from pipeline.ingest.rows import insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
+from pipeline.ingest.stacked import has_later_headings, tables_of
 from pipeline.ingest.words import settle_words
 from pipeline.logbook import Garage, Logbook
 from pipeline.store.database import query, run_queries, transaction
@@ -132,8 +133,7 @@ def _read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) 
         try:
             version = archive_file(con, path, name)
             for sheet in read_file(con, path, name):
-                sheet_no = len(plans) + 1
-                plans[sheet_no] = _load_sheet(con, path, sheet, sheet_no, version, logbook.garage)
+                _load_sheet(con, path, sheet, plans, version, logbook.garage)
         except SheetError as wrong:
             _note_unreadable(con, name, wrong)
     return plans
@@ -151,21 +151,35 @@ def _note_unreadable(con: duckdb.DuckDBPyConnection, name: str, wrong: SheetErro
 
 
 def _load_sheet(
-    con: duckdb.DuckDBPyConnection, path: Path, sheet: TextSheet, sheet_no: int, version: int, garage: Garage
-) -> SheetPlan:
-    plan = plan_sheet(sheet.head, garage)
-    is_read = plan.kind in KINDS and insert_rows(con, sheet, plan, sheet_no, garage)
-    if not is_read and not sheet.is_numbered:
+    con: duckdb.DuckDBPyConnection,
+    path: Path,
+    sheet: TextSheet,
+    plans: dict[int, SheetPlan],
+    version: int,
+    garage: Garage,
+) -> None:
+    """Read a sheet, one table or several, and add the plan of each to ``plans``."""
+    if not sheet.is_numbered:
+        plan, sheet_no = plan_sheet(sheet.head, garage), len(plans) + 1
+        if plan.kind in KINDS and insert_rows(con, sheet, plan, sheet_no, garage):
+            if not has_later_headings(con, sheet_no, garage):
+                plans[sheet_no] = plan
+                _note_sheet(con, sheet, plan, sheet_no, version)
+                return
+            con.execute(query(f"raw/forget_{plan.kind}"), {"sheet_no": sheet_no})
         (sheet,) = read_file(con, path, sheet.file, careful=True)
-        plan = plan_sheet(sheet.head, garage)
+    for table in tables_of(con, sheet, garage):
+        plan, sheet_no = plan_sheet(table.head, garage), len(plans) + 1
+        if table.sheet != sheet.sheet:
+            told = f"Row {plan.heading_row} has headings of its own; the rows below it are read by them."
+            plan = replace(plan, problems=(*plan.problems, told))
+        plans[sheet_no] = plan
         if plan.kind in KINDS:
-            insert_rows(con, sheet, plan, sheet_no, garage)
-    if plan.kind == "answers":
-        _keep_answers(con, sheet, plan, sheet_no)
-    _note_sheet(con, sheet, plan, sheet_no, version)
-    if plan.kind in KINDS:
-        keep_entries(con, sheet, plan)
-    return plan
+            insert_rows(con, table, plan, sheet_no, garage)
+            keep_entries(con, table, plan)
+        elif plan.kind == "answers":
+            _keep_answers(con, table, plan, sheet_no)
+        _note_sheet(con, table, plan, sheet_no, version)
 
 
 def _note_sheet(
@@ -192,7 +206,7 @@ def _note_sheet(
             f"No row of it looks like headings (first row: {seen}). "
             "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
         )
-    place = f"{sheet.file}, tab {sheet.sheet}" if sheet.sheet else sheet.file
+    place = sheet.place
     for problem in problems:
         told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
         con.execute(query("raw/keep_problem"), told)

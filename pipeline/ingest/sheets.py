@@ -74,6 +74,12 @@ class TextSheet:
     rows: int
     is_numbered: bool = True
 
+    @property
+    def place(self) -> str:
+        """The file, with the tab or the table of it, in words."""
+        tab = "tab " if Path(self.file).suffix.casefold() in WORKBOOK_SUFFIXES else ""
+        return f"{self.file}, {tab}{self.sheet}" if self.sheet else self.file
+
 
 def read_file(
     con: duckdb.DuckDBPyConnection, path: Path, name: str, *, careful: bool = False

@@ -11,9 +11,9 @@ from pipeline.logbook import Car, Clutch, Garage
 from pipeline.model.facts import CarFacts, ClutchFacts, Extra
 from pipeline.model.results import NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.model.wear_state import wear_of
-from pipeline.store.database import STORE_VERSION
+from pipeline.store.database import STORE_VERSION, query
 from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
-from pipeline.store.tables import read_table
+from pipeline.store.tables import car_names, read_table
 
 NO_FIT: dict[str, tuple[object, ...]] = dict.fromkeys(SEASON_TABLES, ())
 
@@ -26,10 +26,14 @@ class CarData:
     ----------
     car, garage_car, clutch, garage
         The car by name and as described; ``clutch`` is None when it is not.
+    cars
+        Every car with runs in this logbook.
     runs, checks, setups, services
         Its rows of those tables; ``services`` is ``clutch_checks``, the checks with the services told apart.
     questions, sheet_counts
         Of the whole logbook; questions are those that wait for an answer.
+    slip_fates
+        What became of each of its slips: file, sheet, row, event, fate.
     fit
         Empty when the modelling stage was not asked for.
     wear, next_setting, plan
@@ -41,6 +45,7 @@ class CarData:
     """
 
     car: str
+    cars: tuple[str, ...]
     garage: Garage
     garage_car: Car
     clutch: Clutch | None
@@ -52,6 +57,7 @@ class CarData:
     track: pl.DataFrame
     questions: pl.DataFrame
     sheet_counts: pl.DataFrame
+    slip_fates: pl.DataFrame
     fit: SeasonFit
     wear: Wear | None
     next_setting: NextSetting | None
@@ -114,6 +120,7 @@ def read_car_data(
     services = rows_of_car(con, "clutch_checks", car)  # a working table of build_runs, on this connection
     return CarData(
         car=car,
+        cars=tuple(car_names(con)),
         garage=garage,
         garage_car=garage.car(car),
         clutch=clutch,
@@ -125,6 +132,7 @@ def read_car_data(
         track=read_table(con, "track"),
         questions=waiting,
         sheet_counts=read_table(con, "sheet_counts"),
+        slip_fates=con.execute(query("clean/slip_fates")).pl().filter(pl.col("car") == car).drop("car"),
         fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
         wear=read_single(con, "wear", car) if with_fit else wear_of(runs, services, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
+from pipeline.file_names import car_mark, distinct_slug, slug
 from pipeline.whole_file import write_whole
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
@@ -148,6 +149,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
         runs=data.runs,
         questions=data.questions,
         sheet_counts=data.sheet_counts,
+        slip_fates=data.slip_fates,
         wear=data.wear,
         next_setting=data.next_setting,
         plan=data.plan,
@@ -156,7 +158,9 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
         service_due_in=data.service_due_in,
     )
     document = season_document(page)
-    files = _write_report(space, "season", report.render(page), document, report.figures(page), pictures)
+    files = _write_report(
+        space, f"season{_mark(data)}", report.render(page), document, report.figures(page), pictures
+    )
     text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
 
@@ -178,7 +182,7 @@ def nightly(
         fit=data.fit,
         runs=data.runs,
         questions=data.questions,
-        sheet_counts=data.sheet_counts,
+        slip_fates=data.slip_fates,
         wear=data.wear,
         next_setting=data.next_setting,
         store_version=data.store_version,
@@ -186,7 +190,7 @@ def nightly(
         service_due_in=data.service_due_in,
     )
     document = nightly_document(page)
-    name = f"nightly-{_slug(chosen)}"
+    name = f"nightly-{distinct_slug(chosen, _events(data))}{_mark(data)}"
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
     text = "\n".join([chosen, *sentences, "", *IN_SHORT, "", f"The night's report is in {files[0]}"])
@@ -208,13 +212,13 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
         fit=data.fit,
         runs=data.runs,
         questions=data.questions,
-        sheet_counts=data.sheet_counts,
+        slip_fates=data.slip_fates,
         plan=data.plan,
         store_version=data.store_version,
         generated_at=_now(),
     )
     document = evidence_document(page)
-    name = f"evidence-{_slug(chosen)}"
+    name = f"evidence-{slug(chosen)}{_mark(data)}"
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [effect.sentence for effect in data.fit.effects if effect.adjustment == chosen]
     text = "\n".join([*sentences, "", *IN_SHORT, "", f"The page is in {files[0]}"])
@@ -244,7 +248,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
         extras=_extras(data),
     )
     document = {"car": data.car, "next": _plain(choice), "rpm_by_track_temp": _plain(dash)}
-    files = _write_report(space, "next", report.render(page), document, (), ())
+    files = _write_report(space, f"next{_mark(data)}", report.render(page), document, (), ())
     return Outcome(
         f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
     )
@@ -273,10 +277,10 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
         extras=_extras(data),
     )
     document = {"car": data.car, "plan": _plain(found)}
-    files = _write_report(space, "plan", report.render(page), document, (), ())
+    files = _write_report(space, f"plan{_mark(data)}", report.render(page), document, (), ())
     text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}"
     if found.runs:
-        sheet = _fresh_sheet(space.out / "plan-sheet.csv", report.sheet_csv(page))
+        sheet = _fresh_sheet(space.out / f"plan-sheet{_mark(data)}.csv", report.sheet_csv(page))
         files = (*files, sheet)
         text += f"\nA sheet to fill in is {sheet}: copy it into the logbook folder before you type in it."
     return _outcome(data, text, document, files)
@@ -310,7 +314,7 @@ def clutch(
         store_version=data.store_version,
         generated_at=_now(),
     )
-    files = _write_report(space, "clutch", report.render(page), document, (), ())
+    files = _write_report(space, f"clutch{_mark(data)}", report.render(page), document, (), ())
     return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
 
@@ -369,6 +373,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         runs=data.runs,
         questions=data.questions,
         sheet_counts=data.sheet_counts,
+        slip_fates=data.slip_fates,
         wear=decided.wear,
         next_setting=decided.next_setting,
         plan=decided.test_plan,
@@ -377,7 +382,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         service_due_in=data.service_due_in,
         borrowed=borrowed,
     )
-    return _write_report(space, f"season-{_slug(car)}", report.render(page), season_document(page), (), ())
+    return _write_report(space, f"season-{slug(car)}", report.render(page), season_document(page), (), ())
 
 
 def export(space: Workspace, kind: str) -> Outcome:
@@ -474,11 +479,11 @@ def _one_car(con: duckdb.DuckDBPyConnection, wanted: str | None) -> str:
 
 
 def _event(data: CarData, wanted: str | None) -> str:
-    events = data.runs.sort("run_at", "run_id")["event"].unique(maintain_order=True).to_list()
+    events = _events(data)
     if wanted is None:
         return str(events[-1])
     found = [event for event in events if event.casefold() == wanted.strip().casefold()]
-    found = found or [event for event in events if _slug(event) == _slug(wanted)]
+    found = found or [event for event in events if slug(event) == slug(wanted)]
     if not found:
         raise RequestError(
             f"There is no event {wanted!r}.",
@@ -487,11 +492,16 @@ def _event(data: CarData, wanted: str | None) -> str:
     return str(found[0])
 
 
+def _events(data: CarData) -> list[str]:
+    runs = data.runs.sort("run_at", "run_id")
+    return [str(event) for event in runs["event"].unique(maintain_order=True)]
+
+
 def _adjustment(data: CarData, wanted: str) -> str:
     names = list(dict.fromkeys(effect.adjustment for effect in data.fit.effects))
     labels = {effect.label: effect.adjustment for effect in data.fit.effects}
     for name, adjustment in [*((name, name) for name in names), *labels.items()]:
-        if _slug(name) == _slug(wanted):
+        if slug(name) == slug(wanted):
             return adjustment
     if not names:
         raise RequestError(
@@ -515,10 +525,8 @@ def _extras(data: CarData) -> dict[str, tuple[str, str]]:
     return {item.name: (item.spoken, item.unit) for item in data.garage.adjustments}
 
 
-def _slug(text: str) -> str:
-    import re
-
-    return re.sub(r"[\W_]+", "-", text.casefold()).strip("-") or "event"
+def _mark(data: CarData) -> str:
+    return car_mark(data.car, data.cars)
 
 
 def _pictures(asked: tuple[str, ...]) -> tuple[Picture, ...]:

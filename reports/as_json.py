@@ -28,7 +28,7 @@ from reports.nightly import NightlyPage
 from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
-COUNTS = ("read", "kept", "questioned", "rejected")
+FATES = ("kept", "questioned", "rejected", "set_aside")
 QUESTION_KEYS = ("file", "sheet", "row", "column", "value", "reading", "problem", "suggestion", "severity")
 
 
@@ -51,7 +51,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             "car": page.fit.car,
             "store_version": page.store_version,
             "generated_at": page.generated_at,
-            "runs": _counts(page.sheet_counts) | {"used": _used(page.runs)},
+            "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
             "changes": [_change(change) for change in page.fit.changes],
@@ -76,12 +76,11 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
     Returns
     -------
     dict
-        As ``season_document``; ``runs`` counts the event's runs, ``checks`` holds each run against
+        As ``season_document``; ``runs`` counts the event's slips, ``checks`` holds each run against
         expectation.
     """
     runs = page.runs.filter(pl.col("event") == page.event)
     ids = set(runs["run_id"])
-    asked = runs.filter(pl.col("questioned").list.len() > 0).height if runs.height else 0
     return _document(
         {
             "schema_version": SCHEMA_VERSION,
@@ -89,13 +88,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "event": page.event,
             "store_version": page.store_version,
             "generated_at": page.generated_at,
-            "runs": {
-                "read": runs.height,
-                "kept": runs.height - asked,
-                "questioned": asked,
-                "rejected": 0,
-                "used": _used(runs),
-            },
+            "runs": _counts(page.slip_fates.filter(pl.col("event") == page.event)) | {"used": _used(runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
@@ -130,7 +123,7 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
             "adjustment": mine,
             "store_version": page.store_version,
             "generated_at": page.generated_at,
-            "runs": _counts(page.sheet_counts) | {"used": _used(page.runs)},
+            "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects if effect.adjustment == mine],
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
@@ -144,9 +137,10 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
     )
 
 
-def _counts(sheet_counts: pl.DataFrame) -> dict[str, int]:
-    slips = sheet_counts.filter(pl.col("kind") == "timeslips") if sheet_counts.height else sheet_counts
-    return {name: int(slips[name].sum() or 0) if name in slips.columns else 0 for name in COUNTS}
+def _counts(slip_fates: pl.DataFrame) -> dict[str, int]:
+    """Count slips by what became of them; read is their sum."""
+    counts = {fate: slip_fates.filter(pl.col("fate") == fate).height for fate in FATES}
+    return {"read": sum(counts.values()), **counts}
 
 
 def _used(runs: pl.DataFrame) -> dict[str, int]:

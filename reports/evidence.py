@@ -49,7 +49,7 @@ class EvidencePage:
         Its name, as in ``Effect.adjustment``.
     fit, runs
         Of one car.
-    questions, sheet_counts
+    questions, slip_fates
         For the JSON beside the page.
     plan
         Test runs that would settle it; None when there is no plan.
@@ -61,7 +61,7 @@ class EvidencePage:
     fit: SeasonFit
     runs: pl.DataFrame
     questions: pl.DataFrame
-    sheet_counts: pl.DataFrame
+    slip_fates: pl.DataFrame
     plan: TestPlan | None
     store_version: str
     generated_at: str

@@ -38,8 +38,8 @@ class NightlyPage:
         All of the car's runs; the event's are picked out.
     questions
         Entries to answer; the caller may keep only those of the event.
-    sheet_counts
-        Rows read, kept and asked about; goes into the JSON beside the page.
+    slip_fates
+        What became of each of the car's slips; the night's are counted in the JSON beside the page.
     wear, next_setting
         None when not worked out.
     store_version, generated_at
@@ -52,7 +52,7 @@ class NightlyPage:
     fit: SeasonFit
     runs: pl.DataFrame
     questions: pl.DataFrame
-    sheet_counts: pl.DataFrame
+    slip_fates: pl.DataFrame
     wear: Wear | None
     next_setting: NextSetting | None
     store_version: str

@@ -30,6 +30,8 @@ class SeasonPage:
         What the model found.
     runs, questions, sheet_counts
         Tables of the store, for the fitted car.
+    slip_fates
+        What became of each of its slips; counted in the JSON beside the page.
     wear, next_setting, plan
         None when they could not be worked out.
     store_version, generated_at
@@ -44,6 +46,7 @@ class SeasonPage:
     runs: pl.DataFrame
     questions: pl.DataFrame
     sheet_counts: pl.DataFrame
+    slip_fates: pl.DataFrame
     wear: Wear | None
     next_setting: NextSetting | None
     plan: TestPlan | None

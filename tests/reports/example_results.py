@@ -198,6 +198,13 @@ def example_sheet_counts() -> pl.DataFrame:
     return pl.DataFrame(rows, schema=list(names), orient="row")
 
 
+def example_slip_fates(runs: pl.DataFrame) -> pl.DataFrame:
+    """Every run kept but the last, and a slip of each kind that became none."""
+    rows = [(row["event"], "kept") for row in runs.head(-1).iter_rows(named=True)]
+    rows += [("Last Light", "questioned"), ("Last Light", "rejected"), ("Thaw Meet", "set_aside")]
+    return pl.DataFrame(rows, schema=["event", "fate"], orient="row")
+
+
 def effect(response: str, adjustment: str, ms: float | None, half: float, verdict: str, **more) -> r.Effect:
     label, step = LABELS[adjustment]
     per_step = None if ms is None else ms / 1000

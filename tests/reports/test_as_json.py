@@ -6,7 +6,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from reports.as_json import evidence_document, nightly_document, season_document
+from reports.as_json import FATES, evidence_document, nightly_document, season_document
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
 
@@ -79,10 +79,17 @@ def test_the_change_adds_up() -> None:
     assert change["response"] == "t60"
 
 
-def test_counts_come_from_timeslips_alone_and_from_the_event_for_a_night() -> None:
-    assert season_document(pages.season_page())["runs"]["read"] == 122
+def test_slips_are_counted_by_what_became_of_them() -> None:
+    season = season_document(pages.season_page())["runs"]
+    assert {name: season[name] for name in FATES} == {
+        "kept": 119, "questioned": 1, "rejected": 1, "set_aside": 1,
+    }  # fmt: skip
     night = nightly_document(pages.nightly_page())
-    assert night["runs"]["read"] == 12
+    assert {name: night["runs"][name] for name in FATES} == {
+        "kept": 11, "questioned": 1, "rejected": 1, "set_aside": 0,
+    }  # fmt: skip
+    for counts in (season, night["runs"]):
+        assert counts["read"] == sum(counts[name] for name in FATES)
     assert night["event"] == "Last Light"
     assert {check["run_id"] for check in night["checks"]} == set(range(109, 121))
 

@@ -24,7 +24,7 @@ from pipeline.model.results import (
     Wear,
 )
 from reports.evidence import EvidencePage
-from reports.nightly import NightlyPage
+from reports.nightly import NightlyPage, last_run_date
 from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
@@ -77,7 +77,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
     -------
     dict
         As ``season_document``; ``runs`` counts the event's slips, ``checks`` holds each run against
-        expectation.
+        expectation, and ``next`` and ``wear`` stand as of the day ``as_of``, the car's last run.
     """
     runs = page.runs.filter(pl.col("event") == page.event)
     ids = set(runs["run_id"])
@@ -96,6 +96,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "plan": [],
             "wear": _wear(page.wear),
             "questions": _questions(page.questions),
+            "as_of": _text(last_run_date(page)),
             "nights": [asdict(night) for night in page.fit.nights if night.event == page.event],
             "checks": [asdict(check) for check in page.fit.run_checks if check.run_id in ids],
         }

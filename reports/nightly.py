@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import polars as pl
@@ -15,7 +16,7 @@ from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.frames import left_out, nights_of, run_names, with_run_words
 from reports.night_changes import changes_table, run_table_rows
-from reports.numbers import fixed, interval, long_day, of, seconds, thousandths
+from reports.numbers import fixed, interval, long_day, of, seconds, short_day, thousandths
 from reports.page import Figure, Table, render_page
 from reports.season_figures import nights_figure
 from reports.season_tables import questions_table
@@ -104,6 +105,7 @@ def render(page: NightlyPage) -> str:
             part for part in (page.fit.car, str(first["venue"] or ""), long_day(first["run_date"])) if part
         ),
         answer=_answer(page, runs, night, checks, known),
+        as_of=as_of_sentence(page),
         slip=_slip(page, runs, night),
         run_rows=run_table_rows(runs, {check.run_id: check for check in checks}, known),
         flagged=[(run_names(runs)[check.run_id][1], check.reason) for check in checks if check.flagged],
@@ -153,6 +155,29 @@ def checks_figure(checks: Sequence[RunCheck], response: str, names: Mapping[int,
             figures=frozenset({1, 2, 3, 4}),
         ),
         marks=() if brief else (("run", "the time"), ("flag", "out of line"), ("band", "expected")),
+    )
+
+
+def runs_since(page: NightlyPage) -> int:
+    """Count the car's runs after the night: wear and next setting are worked out from those too."""
+    last = page.runs.filter(pl.col("event") == page.event)["run_at"].max()
+    return page.runs.filter(pl.col("run_at") > last).height if last is not None else 0
+
+
+def last_run_date(page: NightlyPage) -> date | None:
+    """Give the day of the car's last run, on which wear and next setting stand."""
+    last = page.runs["run_date"].max()
+    return last if isinstance(last, date) else None
+
+
+def as_of_sentence(page: NightlyPage) -> str:
+    """Say when wear and next setting are not those of the night; empty for the latest event."""
+    since = runs_since(page)
+    if not since:
+        return ""
+    return (
+        f"As of {long_day(last_run_date(page))}, {of(since, 'run')} after this night: not what the car had "
+        "or should have had that night."
     )
 
 
@@ -206,7 +231,9 @@ def _answer(
     elif checks:
         said.append(Said("Out of line.", "No run was further off than chance takes it."))
     if page.next_setting is not None:
-        said.append(Said("Next.", next_sentence(page.next_setting, known)))
+        last = last_run_date(page)
+        head = f"Next, as of {short_day(last)}." if runs_since(page) else "Next."
+        said.append(Said(head, next_sentence(page.next_setting, known)))
     return said
 
 
@@ -244,7 +271,8 @@ def _slip(page: NightlyPage, runs: pl.DataFrame, night: NightCheck | None) -> di
         ]
     if page.wear is not None and page.wear.runs_to_service is not None:
         left = fixed(max(0.0, page.wear.runs_to_service), 0)
-        lines.append({"name": "runs to service", "value": left, "strong": False})
+        when = " now" if runs_since(page) else ""
+        lines.append({"name": f"runs to service{when}", "value": left, "strong": False})
     waiting = page.questions.height
     note = (
         f"{of(waiting, 'entry waits', 'entries wait')} for your answer."

@@ -91,6 +91,7 @@ def test_slips_are_counted_by_what_became_of_them() -> None:
     for counts in (season, night["runs"]):
         assert counts["read"] == sum(counts[name] for name in FATES)
     assert night["event"] == "Last Light"
+    assert nightly_document(pages.nightly_page("Thaw Meet"))["as_of"] == "2025-10-04"
     assert {check["run_id"] for check in night["checks"]} == set(range(109, 121))
 
 

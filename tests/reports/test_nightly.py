@@ -18,6 +18,16 @@ def test_the_night_is_held_against_expectation() -> None:
     assert "spun: launch rpm high for the track" in text
 
 
+def test_an_old_night_says_as_of_when_its_wear_and_next_setting_stand() -> None:
+    old = words_of(nightly.render(pages.nightly_page("Harvest Rounds")))
+    assert old.count("As of October 4, 2025, 12 runs after this night") == 2
+    assert "Next, as of Oct 4." in old
+    assert "runs to service now" in old
+    latest = words_of(nightly.render(pages.nightly_page()))
+    assert "As of" not in latest
+    assert "Next, as of" not in latest
+
+
 def test_an_event_the_car_never_ran_is_refused_with_those_it_did() -> None:
     with pytest.raises(RequestError, match=r"no run at an event called 'Nowhere'.*Thaw Meet"):
         nightly.render(pages.nightly_page("Nowhere"))

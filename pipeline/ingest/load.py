@@ -19,6 +19,7 @@ from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
 from pipeline.errors import SheetError
 from pipeline.ingest.answers import settle_answers
 from pipeline.ingest.archive import archive_file
+from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.doubts import find_doubts
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.garage_tables import write_garage
@@ -175,7 +176,7 @@ def _load_sheet(
             plan = replace(plan, problems=(*plan.problems, told))
         plans[sheet_no] = plan
         if plan.kind in KINDS:
-            insert_rows(con, table, plan, sheet_no, garage)
+            insert_rows(con, with_dittos_read(con, table, plan), plan, sheet_no, garage)
             keep_entries(con, table, plan)
         elif plan.kind == "answers":
             _keep_answers(con, table, plan, sheet_no)

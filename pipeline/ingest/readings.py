@@ -11,6 +11,7 @@ import duckdb
 import polars as pl
 
 from pipeline.dictionary import SHEET_TABLES, Column
+from pipeline.ingest.ditto import is_ditto, pointed_at
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.values import (
     Reading,
@@ -168,6 +169,8 @@ def read_cell(
     dict
         Keys ``number``, ``several``, ``problem`` and ``suggestion``.
     """
+    if is_ditto(text) or pointed_at(text):
+        return _same_as_above(text, column, heading, garage, has_commas=has_commas)
     is_fraction = re.fullmatch(r"\s*\d+\s+\d+\s*/\s*\d+\D*", text) is not None
     if column in SEVERAL_COLUMNS and not is_fraction and (several := read_screws(text)) is not None:
         return _several(text, column, several, heading, garage)
@@ -183,6 +186,22 @@ def read_cell(
         found = Reading(None, f"{text[:40]!r} is far beyond any number that belongs here.")
     suggestion = None if found.suggestion is None else f"{found.suggestion:.10g}"
     return {"number": found.value, "problem": found.problem, "suggestion": suggestion}
+
+
+def _same_as_above(
+    text: str, column: str, heading: Conversion, garage: Garage, *, has_commas: bool
+) -> dict[str, object]:
+    """Ask about a ditto mark, with the number it points to as the suggestion."""
+    mark, above = pointed_at(text) or (text, "")
+    found = read_cell(above, column, heading, garage, has_commas=has_commas)
+    if found["number"] is None:
+        problem = f"{mark.strip()!r} says the same as above, where no number stands; write the number itself."
+        return {"number": None, "problem": problem}
+    several: list[float] = found.get("several") or [found["number"]]  # type: ignore[assignment]
+    suggestion = " ".join(f"{number:.10g}" for number in several)
+    return {
+        "number": None, "problem": f"Same as above: {above.strip()}.", "suggestion": suggestion,
+    }  # fmt: skip
 
 
 def _with_comma(text: str, known: Column | None, heading: Conversion, *, has_commas: bool) -> Reading:

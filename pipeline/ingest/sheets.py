@@ -11,6 +11,7 @@ import codecs
 import csv
 import io
 import itertools
+import re
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -207,7 +208,7 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     csv.field_size_limit(LONGEST_LINE)
     delimiter = _delimiter(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
     lines = io.StringIO(text, newline="").readlines()
-    at = 0
+    at, cells = 0, []
     while at < len(lines):
         plain_to = at
         while plain_to < len(lines) and '"' not in lines[plain_to]:
@@ -216,9 +217,22 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
             at += 1
             yield at, cells
         if at < len(lines):
-            cells, used = _quoted_record(lines, at, delimiter)
+            cells, used = _record_with_ditto(lines[at], delimiter, len(cells)) or _quoted_record(
+                lines, at, delimiter
+            )
             yield at + 1, cells
             at += used
+
+
+def _record_with_ditto(line: str, delimiter: str, width: int) -> tuple[list[str], int] | None:
+    """Split a line in which a quote mark alone fills a cell, if that gives as many cells as above."""
+    lone = rf'(^|{re.escape(delimiter)})[ ]*"[ ]*(?={re.escape(delimiter)})'
+    line, times = re.subn(lone, r'\1""""', line)
+    try:
+        cells = next(csv.reader([line], delimiter=delimiter, strict=True)) if times else []
+    except csv.Error:
+        return None
+    return (cells, 1) if times and len(cells) == width else None
 
 
 def _quoted_record(lines: list[str], at: int, delimiter: str) -> tuple[list[str], int]:

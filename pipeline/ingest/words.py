@@ -9,6 +9,7 @@ import duckdb
 import polars as pl
 
 from pipeline.dictionary import OUTCOMES
+from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.values import (
     is_nothing,
     read_lane,
@@ -79,7 +80,10 @@ def _meanings(
     doubts: list[tuple[str, str, str, str | None]] = []
     for column, names in known.items():
         for text, (name, likely) in read_names(spelled[column], names).items():
-            if name != text:
+            if is_ditto(text):
+                problem = f"{text!r} is a ditto mark; write the name itself."
+                doubts.append((column, text, problem, None))
+            elif name != text:
                 meant[column][text] = name
             if likely is not None:
                 problem = f"{text!r} is not in garage.toml, but {likely!r} is."

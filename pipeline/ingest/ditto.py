@@ -1,0 +1,85 @@
+"""Ditto marks: a cell that says "the same as above" gets the entry it points to.
+
+Dates, times, names and other words are taken over as they stand above. A number is not: it becomes a
+question with the number above as the suggestion, since two slips seldom agree to the thousandth.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import duckdb
+import polars as pl
+
+from pipeline.dictionary import SHEET_TABLES
+from pipeline.ingest.headings import SheetPlan
+from pipeline.ingest.sheets import TextSheet
+
+MARK = r"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃]|''|’’|´´|,,)\s*-*\s*)+|(?:do|ditto|idem)\.?\s*)$"""
+_POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
+_WORDS = {
+    column.name
+    for table in SHEET_TABLES.values()
+    for column in table.columns
+    if column.sql_type == "VARCHAR" and column.heading
+} | {"date", "time"}
+
+
+def is_ditto(text: str) -> bool:
+    """Tell whether a cell says no more than that it is the same as the one above.
+
+    Examples
+    --------
+    >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "3.5", "'")]
+    [True, True, True, True, True, True, False, False]
+    """
+    return re.match(MARK, text) is not None
+
+
+def pointed_at(text: str) -> tuple[str, str] | None:
+    """Give mark and entry above of a number cell that :func:`with_dittos_read` wrote; None of others."""
+    found = _POINTED.match(text)
+    return (found["mark"], found["above"]) if found and is_ditto(found["mark"]) else None
+
+
+def with_dittos_read(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan) -> TextSheet:
+    """Put beside or in place of each ditto mark what stands above it.
+
+    Parameters
+    ----------
+    con
+        Where the relations live.
+    sheet
+        The text, with its row numbers.
+    plan
+        What its headings mean.
+
+    Returns
+    -------
+    TextSheet
+        The sheet itself when it has no such mark. Else words are taken over, and a number stands
+        behind the mark, for :func:`pointed_at`. Blank rows are looked past.
+    """
+    frame = sheet.cells.pl()
+    marked = [
+        column
+        for column in plan.columns
+        if frame[f"c{column.index}"].str.contains(MARK).fill_null(value=False).any()
+    ]
+    if not marked:
+        return sheet
+    is_data = pl.col("row") > plan.heading_row
+    written = [pl.col(name).str.strip_chars() != "" for name in frame.columns if name != "row"]
+    is_blank = ~pl.any_horizontal(written).fill_null(value=False)
+    changed = []
+    for column in marked:
+        cell = pl.col(f"c{column.index}")
+        is_mark = is_data & cell.str.contains(MARK).fill_null(value=False)
+        above = pl.when(is_data & ~is_mark & ~is_blank).then(cell.fill_null("")).forward_fill()
+        if column.name not in _WORDS:
+            above = (
+                pl.when(above != "").then(pl.format("{} (same as above: {})", cell, above)).otherwise(cell)
+            )
+        changed.append(pl.when(is_mark).then(above).otherwise(cell).alias(f"c{column.index}"))
+    return replace(sheet, cells=con.from_arrow(frame.with_columns(changed).to_arrow()))

@@ -57,12 +57,20 @@ class Command:
         return time.monotonic() - begun
 
 
-def kill_at_random(command: Command, within_s: float, luck: random.Random) -> None:
-    """Start the command and end it with SIGKILL after a random part of ``within_s``."""
+def kill_at_random(command: Command, within_s: float, luck: random.Random) -> bool:
+    """Start the command and end it with SIGKILL after a random part of ``within_s``.
+
+    False when it was done before.
+    """
     process = command.start()
-    time.sleep(luck.uniform(0.0, within_s))
-    process.kill()
-    process.communicate(timeout=60)
+    try:
+        _, errors = process.communicate(timeout=luck.uniform(0.0, within_s))
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.communicate(timeout=60)
+        return True
+    assert process.returncode == 0, errors
+    return False
 
 
 def contents(store: Path) -> dict[str, list[tuple[object, ...]]]:

@@ -139,8 +139,9 @@ def plan_runs(
     missing = _no_suggestion(fit, limits, targets)
     passed = limits.passed(settings)
     if passed or not targets:
-        why = passed or ("No test can be planned: no adjustment recorded so far has a limit in garage.toml.",)
-        return TestPlan(fit.response, (), (), (), missing, " ".join(why))
+        why = passed or _why_none(limits, wanted or ())
+        rest = tuple(said for said in missing if said not in why)
+        return TestPlan(fit.response, (), (), (), rest, " ".join(why))
     here = present_state(fit, settings)
     chosen, held = _search(lab, here, settings, n_runs, seed)
     chosen, block = _ordered(chosen, targets, seed)
@@ -195,6 +196,19 @@ def _no_suggestion(fit: ResponseFit, limits: Limits, targets: Sequence[_Target])
                 f"To learn what it does, plan with --adjustment {name}."
             )
     return tuple(said)
+
+
+def _why_none(limits: Limits, wanted: Sequence[str]) -> tuple[str, ...]:
+    """Say why nothing can be planned: of the adjustments asked for, each with its remedy, or of all."""
+    without = [limits.missing[name] for name in wanted if name in limits.missing]
+    fixed = [limits.by_name[name] for name in wanted if name in limits.by_name]
+    without += [
+        f"The limits of {limit.label} in garage.toml leave it no room: {limit.high_words}. Widen them."
+        for limit in fixed
+    ]
+    if not without:
+        return ("No test can be planned: no adjustment recorded so far has a limit in garage.toml.",)
+    return ("No test can be planned.", *without)
 
 
 def _knowledge(fit: ResponseFit, targets: tuple[_Target, ...], settings: Mapping[str, float]) -> Knowledge:

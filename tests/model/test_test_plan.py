@@ -192,3 +192,23 @@ def test_each_run_says_what_it_is_for():
     for run in plan(8).runs:
         assert run.why
     assert "surer" in plan(8).sentence
+
+
+def test_an_adjustment_asked_for_without_a_limit_is_named_with_its_remedy():
+    parts = GARAGE.model_dump(by_alias=True, exclude_unset=True)
+    parts["adjustment"] = [{"name": "shock_clicks", "label": "rear shock"}]
+    found = plan(6, garage=Garage.model_validate(parts), wanted=["shock_clicks"])
+    assert found.runs == ()
+    assert found.sentence == (
+        "No test can be planned. No suggestion for rear shock: garage.toml gives no limit. "
+        "Add 'limits' to the [[adjustment]] part of shock_clicks."
+    )
+    assert all("rear shock" not in said for said in found.no_suggestion_for)
+
+
+def test_limits_that_leave_no_room_are_said():
+    parts = GARAGE.model_dump(by_alias=True, exclude_unset=True)
+    parts["adjustment"] = [{"name": "shock_clicks", "label": "rear shock", "limits": [6, 6]}]
+    now = present(fitted()) | {"shock_clicks": 6.0}
+    found = plan(6, garage=Garage.model_validate(parts), now=now, wanted=["shock_clicks"])
+    assert "leave it no room: limits 6 to 6 of rear shock" in found.sentence

@@ -11,8 +11,8 @@ import codecs
 import csv
 import io
 import itertools
+import logging
 import re
-import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +22,7 @@ import fastexcel
 import polars as pl
 
 from pipeline.errors import SheetError
+from pipeline.ingest.workbook_guard import refuse_hostile
 
 CAREFUL_BYTES = 2_000_000  # below this the careful reader costs a fraction of a second
 MOST_CAREFUL_BYTES = 600_000_000
@@ -33,8 +34,6 @@ HEAD_ROWS = 40
 BATCH_ROWS = 20_000
 SCAN_BYTES = 4_000_000
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
-MOST_UNPACKED_BYTES = 400_000_000
-MOST_UNPACKED_RATIO = 300.0
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF32_LE, "utf-32"),
@@ -42,6 +41,8 @@ _BOMS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+
+logging.getLogger("calamine").addHandler(logging.NullHandler())  # else its warnings go to the terminal
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,7 +317,7 @@ def _large_csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, plain: _Pl
 
 
 def _workbook(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator[TextSheet]:
-    _refuse_bomb(path, name)
+    refuse_hostile(path, name)
     try:
         book = fastexcel.read_excel(path)
         for tab in book.sheet_names:
@@ -332,29 +333,11 @@ def _workbook(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator
         ) from broken
 
 
-def _refuse_bomb(path: Path, name: str) -> None:
-    """Refuse a workbook that unpacks to far more than any season could fill."""
-    if path.suffix.casefold() == ".xls":
-        return
-    try:
-        with zipfile.ZipFile(path) as packed:
-            unpacked = sum(item.file_size for item in packed.infolist())
-            size = max(path.stat().st_size, 1)
-    except zipfile.BadZipFile as broken:
-        raise SheetError(
-            f"{name} is not a workbook, whatever its ending says.", "Save it again from the spreadsheet."
-        ) from broken
-    if unpacked > MOST_UNPACKED_BYTES or (unpacked > 20_000_000 and unpacked / size > MOST_UNPACKED_RATIO):
-        raise SheetError(
-            f"{name} would unpack from {size / 1e6:.1f} to {unpacked / 1e6:.0f} MB; no season does.",
-            "Take it out of the logbook; if it is yours, save the tabs you need as CSV.",
-        )
-
-
 def _sheet_of_frame(
     con: duckdb.DuckDBPyConnection, name: str, tab: str, frame: pl.DataFrame
 ) -> Iterator[TextSheet]:
     named = frame.rename({old: f"c{at}" for at, old in enumerate(frame.columns)})
+    _refuse_long_cells(named, f"{name}, tab {tab}")
     columns = [pl.col(column) for column in named.columns]
     numbered = named.select(pl.int_range(1, pl.len() + 1, dtype=pl.Int32).alias("row"), *columns)
     yield from _finished(con, name, tab, numbered)
@@ -375,10 +358,7 @@ def _frame_of(batch: list[tuple[int, list[str]]], name: str) -> pl.DataFrame:
         if len(cells) > MOST_COLUMNS:
             raise _too_wide(f"{name}, line {number}", len(cells))
         if any(len(cell) > LONGEST_CELL for cell in cells):
-            raise SheetError(
-                f"{name}, line {number} has a cell of more than {LONGEST_CELL} characters.",
-                "Shorten it, or look for a quote mark that is never closed.",
-            )
+            raise _too_long(f"{name}, line {number}")
     by_column = itertools.zip_longest(*(cells for _, cells in batch))
     columns = {f"c{at}": list(column) for at, column in enumerate(by_column)}
     schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
@@ -393,6 +373,19 @@ def _finished(
         return
     head = tuple((int(row[0]), tuple(row[1:])) for row in frame.head(HEAD_ROWS).rows())
     yield TextSheet(name, tab, con.from_arrow(frame.to_arrow()), width, head, frame.height)
+
+
+def _refuse_long_cells(frame: pl.DataFrame, where: str) -> None:
+    long = frame.select(pl.any_horizontal(pl.all().str.len_chars() > LONGEST_CELL).arg_true().alias("at"))
+    if long.height:
+        raise _too_long(f"{where}, row {int(long['at'][0]) + 1}")
+
+
+def _too_long(where: str) -> SheetError:
+    return SheetError(
+        f"{where} has a cell of more than {LONGEST_CELL} characters.",
+        "Shorten it, or look for a quote mark that is never closed.",
+    )
 
 
 def _too_wide(where: str, width: int) -> SheetError:

@@ -1,6 +1,8 @@
 """Broken and hostile files: named in one sentence, nothing runs, memory stays bounded, rows are counted."""
 
+import io
 import resource
+import struct
 import sys
 import zipfile
 from pathlib import Path
@@ -8,6 +10,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
+from pipeline.ingest import workbook_guard
 from tests.ingest.logbooks import HEADING, column, ingested, write
 
 GOOD = HEADING + "2031-05-14,10:00,1.482,4.05,6.21,\n"
@@ -60,6 +63,104 @@ def test_a_zip_bomb_is_not_unpacked(tmp_path: Path) -> None:
     _, report = ingested(write(tmp_path, {"slips.csv": GOOD}))
     assert "bomb.xlsx" in report.problems[0]
     assert peak_mb() - before < MEMORY_STEP_MB
+
+
+SHEET = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+ODS = "urn:oasis:names:tc:opendocument:xmlns"
+NAMESPACES = f'xmlns:o="{ODS}:office:1.0" xmlns:t="{ODS}:table:1.0" xmlns:x="{ODS}:text:1.0"'
+
+
+def workbook_of(cells: str, *, says: int | None = None) -> bytes:
+    """Put rows of XML into a sound workbook; ``says`` is a size its part claims instead of the true one."""
+    sound, spoilt = io.BytesIO(), io.BytesIO()
+    with xlsxwriter.Workbook(sound, {"in_memory": True}) as book:
+        book.add_worksheet("s")
+    part = "xl/worksheets/sheet1.xml"
+    with zipfile.ZipFile(sound) as old, zipfile.ZipFile(spoilt, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            text = f'<worksheet xmlns="{SHEET}"><sheetData>{cells}</sheetData></worksheet>'
+            new.writestr(name, text if name == part else old.read(name))
+        size = new.getinfo(part).file_size
+    if says is None:
+        return spoilt.getvalue()
+    return spoilt.getvalue().replace(struct.pack("<L", size), struct.pack("<L", says))
+
+
+def ods_of(rows: int, columns: int) -> bytes:
+    """Make an .ods of one entry that says it stands in many rows and columns."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as new:
+        new.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        new.writestr(
+            "content.xml",
+            f"<o:document-content {NAMESPACES}>"
+            f'<o:body><o:spreadsheet><t:table t:name="s"><t:table-row t:number-rows-repeated="{rows}">'
+            f'<t:table-cell o:value-type="string" t:number-columns-repeated="{columns}"><x:p>1</x:p>'
+            "</t:table-cell></t:table-row></t:table></o:spreadsheet></o:body></o:document-content>",
+        )
+    return packed.getvalue()
+
+
+LETTERS = '<row><c t="str"><v>{}</v></c></row>'
+CORNER = '<row r="1"><c r="A1"><v>1</v></c></row><row r="{row}"><c r={cell}><v>1</v></c></row>'
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "told"),
+    [
+        ("corner.xlsx", workbook_of(CORNER.format(row=1048576, cell='"XFD1048576"')), "row 1048576, column"),
+        ("quoted.xlsx", workbook_of(CORNER.format(row=1048576, cell="\n'xfd1048576'")), "column 16384"),
+        ("absurd.xlsx", workbook_of(CORNER.format(row=9, cell=f'"ZZZZZZ{"9" * 5000}"')), "column 321272406"),
+        ("tall.xlsx", workbook_of(CORNER.format(row=999999, cell='"CV999999"')), "row 999999, column 100"),
+        ("tall.ods", ods_of(1_048_576, 90), "row 1048576, column 90"),
+        ("absurd.ods", ods_of(4_000_000_000, 4_000_000_000), "row 4000000000"),
+        ("lying.xlsx", workbook_of(LETTERS.format("A" * 30_000_000), says=900), "longer than 900"),
+        ("long.xlsx", workbook_of(LETTERS.format("A" * 30_000)), "tab s, row 1 has a cell"),
+        ("old.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\x00" * 5000, "Save it again as .xlsx or .ods"),
+    ],
+)  # fmt: skip
+def test_a_workbook_out_of_all_measure_is_refused_before_it_is_opened(
+    tmp_path: Path, name: str, content: bytes, told: str
+) -> None:
+    before = peak_mb()
+    con, report = ingested(write(tmp_path, {name: content, "slips.csv": GOOD}))
+    assert column(con, "timeslips", "t60_s") == [1.482]
+    (problem,) = report.problems
+    assert problem.startswith(name)
+    assert told in problem
+    assert peak_mb() - before < MEMORY_STEP_MB
+
+
+def test_entries_far_apart_are_read_while_the_grid_stays_small(tmp_path: Path) -> None:
+    book = xlsxwriter.Workbook(tmp_path / "book.xlsx", {"constant_memory": True})
+    tab = book.add_worksheet("slips")
+    tab.write_row(0, 0, ["date", "60 ft"])
+    tab.write_row(120_000, 0, ["2031-05-14", 1.482])
+    tab.set_row(120_001, None, book.add_format({"bold": True}))
+    tab.write_blank(120_001, 16_000, None, book.add_format({"bold": True}))
+    book.close()
+    con, report = ingested(tmp_path)
+    assert report.problems == ()
+    assert column(con, "timeslips", "row", "t60_s") == [(120_001, 1.482)]
+
+
+def test_an_ordinary_workbook_is_not_followed_cell_by_cell(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(workbook_guard, "_Grid", None)
+    book = xlsxwriter.Workbook(tmp_path / "book.xlsx")
+    book.add_worksheet("slips").write_row(0, 0, ["date", "60 ft"])
+    book.close()
+    workbook_guard.refuse_hostile(tmp_path / "book.xlsx", "book.xlsx")
+
+
+def test_a_spoilt_workbook_says_nothing_on_the_terminal(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    ingested(write(tmp_path, {"tall.ods": ods_of(3_000_000, 1)}))
+    said = capfd.readouterr()
+    assert said.err == ""
+    assert said.out == ""
 
 
 def test_formulas_html_and_sql_in_cells_stay_text(tmp_path: Path) -> None:

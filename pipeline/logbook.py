@@ -213,7 +213,7 @@ class Garage(_Part):
     def car(self, name: str) -> Car:
         """Give the car of that name or spelling; an empty one when garage.toml does not list it."""
         for car in self.cars:
-            if _folded(name) in {_folded(spelling) for spelling in (car.name, *car.also)}:
+            if folded(name) in {folded(spelling) for spelling in (car.name, *car.also)}:
                 return car
         return Car(name=name)
 
@@ -231,14 +231,15 @@ def _ordered(what: str, limits: tuple[float, float] | None) -> None:
 def _distinct(kind: str, spellings: list[tuple[str, ...]]) -> None:
     seen: set[str] = set()
     for names in spellings:
-        folded = {_folded(name) for name in names}
-        if folded & seen:
-            both = next(name for name in names if _folded(name) in seen)
+        spelled = {folded(name) for name in names}
+        if spelled & seen:
+            both = next(name for name in names if folded(name) in seen)
             raise ValueError(f"two [[{kind}]] go by {both!r}; each name or spelling may stand once")
-        seen |= folded
+        seen |= spelled
 
 
-def _folded(name: str) -> str:
+def folded(name: str) -> str:
+    """Drop case, spaces and punctuation, in which one name may be typed differently."""
     return re.sub(r"[\W_]+", "", name).casefold()
 
 

@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.dictionary import TRACK_TEMP, WEATHER, Column
 from pipeline.errors import RequestError, UnitError
-from pipeline.logbook import Garage, Venue
+from pipeline.logbook import Garage, Venue, folded
 from pipeline.model.results import Forecast
 from pipeline.physics.air import density_simple
 from pipeline.physics.atmosphere import (
@@ -221,15 +221,11 @@ def _from_grains(grains: float, pressure_pa: float | None) -> float:
 # --- from the logbook
 
 
-def _folded(name: str) -> str:
-    return re.sub(r"[\W_]+", "", name).casefold()
-
-
 def _described(venue: str | None, garage: Garage) -> Venue | None:
     if venue is None:
         return None
-    spellings = {_folded(word): each for each in garage.venues for word in (each.name, *each.also)}
-    return spellings.get(_folded(venue))
+    spellings = {folded(word): each for each in garage.venues for word in (each.name, *each.also)}
+    return spellings.get(folded(venue))
 
 
 def _venue(asked: str | None, runs: pl.DataFrame, weather: pl.DataFrame, garage: Garage) -> str | None:
@@ -242,7 +238,7 @@ def _venue(asked: str | None, runs: pl.DataFrame, weather: pl.DataFrame, garage:
         return place.name
     names = sorted({*runs["venue"].drop_nulls(), *_column(weather, "venue").drop_nulls()})
     for name in names:
-        if _folded(name) == _folded(asked):
+        if folded(name) == folded(asked):
             return str(name)
     names = sorted({*names, *(each.name for each in garage.venues)})
     close = difflib.get_close_matches(asked, names, n=1)

@@ -256,6 +256,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
 
 def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
+    from pipeline.adjustment_names import adjustment_names, find_adjustment
     from pipeline.deciding import plan_tests
     from pipeline.terminal import plan_text
     from reports import plan as report
@@ -268,7 +269,8 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     count = int(n_runs)
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    found = plan_tests(data, count, wanted)
+    names = adjustment_names(data.garage)
+    found = plan_tests(data, count, [find_adjustment(each, data.garage, names) for each in wanted])
     page = report.PlanPage(
         car=data.car,
         plan=found,
@@ -498,19 +500,14 @@ def _events(data: CarData) -> list[str]:
 
 
 def _adjustment(data: CarData, wanted: str) -> str:
+    from pipeline.adjustment_names import find_adjustment
+
     names = list(dict.fromkeys(effect.adjustment for effect in data.fit.effects))
-    labels = {effect.label: effect.adjustment for effect in data.fit.effects}
-    for name, adjustment in [*((name, name) for name in names), *labels.items()]:
-        if slug(name) == slug(wanted):
-            return adjustment
     if not names:
         raise RequestError(
             f"Nothing can be said of {wanted!r} yet.", " ".join(data.fit.sentences) or "More runs are needed."
         )
-    raise RequestError(
-        f"There is no adjustment {wanted!r}.",
-        f"{_did_you_mean(wanted, names)}Known here: {', '.join(names)}.",
-    )
+    return find_adjustment(wanted, data.garage, names)
 
 
 def _did_you_mean(word: str, known: list[str]) -> str:

@@ -42,6 +42,7 @@ STAGES = (
     "pooling",
     "opening",
     "bench",
+    "adjustment_names",
 )
 ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
 ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
@@ -58,7 +59,7 @@ ALLOWED["reports"] = {
 ALLOWED["pipeline.new_logbook"] = BASE
 ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
 ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-for helper in ("terminal", "car_data", "deciding", "pooling", "opening", "bench"):
+for helper in ("terminal", "car_data", "deciding", "pooling", "opening", "bench", "adjustment_names"):
     ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}

@@ -23,10 +23,14 @@ MOST_UNPACKED_RATIO = 300.0
 MOST_GRID_CELLS = 20_000_000
 BLOCK_BYTES = 1_000_000
 OLD_SUFFIX = ".xls"
-# A cell past column BZ or row 99,999, white space taken out: then the grid is followed cell by cell.
-FAR_CELL = re.compile(rb"""(?<!:)r=["'](?:[A-Za-z]{3}|[C-Zc-z][A-Za-z]|[A-Za-z]{0,2}\d{6})""")
-OVERLAP_BYTES = 32
-WHITE = b" \t\r\n"
+# A cell past column BZ or row 99,999, white space made spaces: then the grid is followed cell by cell.
+FAR_CELL = re.compile(
+    rb"""r {0,200}= {0,200}["'] {0,200}(?:[A-Za-z]{3}|[C-Zc-z][A-Za-z]|[A-Za-z]{0,2}\d{6})"""
+)
+BEFORE_KEY = (b" ", b'"', b"'")
+MANY_SPACES = b" " * 200
+OVERLAP_BYTES = 1000
+WHITE_TO_SPACES = bytes.maketrans(b"\t\r\n", b"   ")
 _REFERENCE = re.compile(r"([A-Za-z]*)(\d*)")
 
 
@@ -77,13 +81,18 @@ def _look_over(file: IO[bytes], part: zipfile.ZipInfo, name: str) -> None:
     left = b""
     for block in _unpacked(file, part, name):
         if not is_far:
-            plain = left + block.translate(None, WHITE)
-            is_far = FAR_CELL.search(plain) is not None
+            plain = left + block.translate(WHITE_TO_SPACES)
+            is_far = _may_be_far(plain)
             left = plain[-OVERLAP_BYTES:]
     if is_far:
         grid = _Grid(name)
         for block in _unpacked(file, part, name):
             grid.feed(block)
+
+
+def _may_be_far(plain: bytes) -> bool:
+    found = (plain[match.start() - 1 : match.start()] for match in FAR_CELL.finditer(plain))
+    return MANY_SPACES in plain or any(before in BEFORE_KEY for before in found)
 
 
 def _unpacked(file: IO[bytes], part: zipfile.ZipInfo, name: str) -> Iterator[bytes]:
@@ -132,7 +141,7 @@ class _Grid:
         self.row_repeats = self.cell_repeats = 1
         self.rows = self.columns = 0  # how far cells with something in them reach
         self.has_content = False
-        self.parser = expat.ParserCreate()
+        self.parser = expat.ParserCreate("utf-8")  # whatever it says of itself: so the reader takes it
         self.parser.StartElementHandler = self._start
         self.parser.EndElementHandler = self._end
         self.parser.CharacterDataHandler = self._text

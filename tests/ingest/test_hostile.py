@@ -101,6 +101,7 @@ def ods_of(rows: int, columns: int) -> bytes:
     return packed.getvalue()
 
 
+SPACES = " " * 2_000_000
 LETTERS = '<row><c t="str"><v>{}</v></c></row>'
 CORNER = '<row r="1"><c r="A1"><v>1</v></c></row><row r="{row}"><c r={cell}><v>1</v></c></row>'
 
@@ -110,6 +111,7 @@ CORNER = '<row r="1"><c r="A1"><v>1</v></c></row><row r="{row}"><c r={cell}><v>1
     [
         ("corner.xlsx", workbook_of(CORNER.format(row=1048576, cell='"XFD1048576"')), "row 1048576, column"),
         ("quoted.xlsx", workbook_of(CORNER.format(row=1048576, cell="\n'xfd1048576'")), "column 16384"),
+        ("spaced.xlsx", workbook_of(CORNER.format(row=9, cell=SPACES + '"XFD9000000"')), "column 16384"),
         ("absurd.xlsx", workbook_of(CORNER.format(row=9, cell=f'"ZZZZZZ{"9" * 5000}"')), "column 321272406"),
         ("tall.xlsx", workbook_of(CORNER.format(row=999999, cell='"CV999999"')), "row 999999, column 100"),
         ("tall.ods", ods_of(1_048_576, 90), "row 1048576, column 90"),

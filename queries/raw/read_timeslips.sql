@@ -1,28 +1,48 @@
 -- Purpose: read the text cells of one timeslips sheet: plain numbers, ISO dates and 24-hour times here;
 -- whatever else stands in a cell is kept in odd for the careful reading.
+-- A row with e, E or _ among its numbers goes to the careful reading whole (quick_number says why).
 -- Grain: one row per row of the sheet. Reads the view sheet_cells (canonical columns as text).
 insert into rows_timeslips by name
-with read_cells as (
+with joined_cells as (
+    select
+        *,
+        concat(
+            reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, launch_rpm,
+            track_temp_degf, preload_turns, counterweight_g, tire_pressure_psi
+        ) as joined
+    from sheet_cells
+),
+
+looked_at as (
+    select
+        *,
+        case
+            when not (contains(joined, 'e') or contains(joined, 'E') or contains(joined, '_')) then 1.0::double
+        end as one_if_plain
+    from joined_cells
+),
+
+read_cells as (
     select
         *,
         iso_day("date") as "day",
         clock_seconds("time") as clock_s,
-        plain_number(reaction_s, $reaction_s_factor, $reaction_s_offset) as reaction_s_read,
-        plain_number(t60_s, $t60_s_factor, $t60_s_offset) as t60_s_read,
-        plain_number(t330_s, $t330_s_factor, $t330_s_offset) as t330_s_read,
-        plain_number(t660_s, $t660_s_factor, $t660_s_offset) as t660_s_read,
-        plain_number(v660_mph, $v660_mph_factor, $v660_mph_offset) as v660_mph_read,
-        plain_number(t1000_s, $t1000_s_factor, $t1000_s_offset) as t1000_s_read,
-        plain_number(t1320_s, $t1320_s_factor, $t1320_s_offset) as t1320_s_read,
-        plain_number(v1320_mph, $v1320_mph_factor, $v1320_mph_offset) as v1320_mph_read,
-        plain_number(launch_rpm, $launch_rpm_factor, $launch_rpm_offset) as launch_rpm_read,
-        plain_number(track_temp_degf, $track_temp_degf_factor, $track_temp_degf_offset) as track_temp_degf_read,
-        plain_number(preload_turns, $preload_turns_factor, $preload_turns_offset) as preload_turns_read,
-        plain_number(counterweight_g, $counterweight_g_factor, $counterweight_g_offset) as counterweight_g_read,
-        plain_number(tire_pressure_psi, $tire_pressure_psi_factor, $tire_pressure_psi_offset) as tire_pressure_psi_read,
+        quick_number(reaction_s, one_if_plain, $reaction_s_factor, $reaction_s_offset) as reaction_s_read,
+        quick_number(t60_s, one_if_plain, $t60_s_factor, $t60_s_offset) as t60_s_read,
+        quick_number(t330_s, one_if_plain, $t330_s_factor, $t330_s_offset) as t330_s_read,
+        quick_number(t660_s, one_if_plain, $t660_s_factor, $t660_s_offset) as t660_s_read,
+        quick_number(v660_mph, one_if_plain, $v660_mph_factor, $v660_mph_offset) as v660_mph_read,
+        quick_number(t1000_s, one_if_plain, $t1000_s_factor, $t1000_s_offset) as t1000_s_read,
+        quick_number(t1320_s, one_if_plain, $t1320_s_factor, $t1320_s_offset) as t1320_s_read,
+        quick_number(v1320_mph, one_if_plain, $v1320_mph_factor, $v1320_mph_offset) as v1320_mph_read,
+        quick_number(launch_rpm, one_if_plain, $launch_rpm_factor, $launch_rpm_offset) as launch_rpm_read,
+        quick_number(track_temp_degf, one_if_plain, $track_temp_degf_factor, $track_temp_degf_offset) as track_temp_degf_read,
+        quick_number(preload_turns, one_if_plain, $preload_turns_factor, $preload_turns_offset) as preload_turns_read,
+        quick_number(counterweight_g, one_if_plain, $counterweight_g_factor, $counterweight_g_offset) as counterweight_g_read,
+        quick_number(tire_pressure_psi, one_if_plain, $tire_pressure_psi_factor, $tire_pressure_psi_offset) as tire_pressure_psi_read,
         list_transform(several, lambda cell: plain_number(cell, $preload_turns_factor, $preload_turns_offset)) as several_read,
         list_transform(extra_texts, lambda cell: plain_number(cell, 1.0, 0.0)) as extras_read
-    from sheet_cells
+    from looked_at
 ),
 
 judged as (

@@ -138,8 +138,9 @@ def _counts_for(row: Mapping[str, Any]) -> str:
     return ", ".join(words for column, words in uses if row.get(column)) or "nothing"
 
 
-def method(fit: SeasonFit, known: Mapping[str, Setting]) -> list[dict[str, Any]]:
-    """Prepare what is to be said of each response's fit."""
+def method(fit: SeasonFit) -> list[dict[str, Any]]:
+    """Prepare what is to be said of each response's fit alone."""
+    shared = shared_sentences(fit)
     return [
         {
             "response": RESPONSE_NAMES[facts.response],
@@ -151,11 +152,18 @@ def method(fit: SeasonFit, known: Mapping[str, Setting]) -> list[dict[str, Any]]
             "differ from it."
             if facts.uses_plate_load
             else "Lever geometry was not given, so clutch settings enter as they are.",
-            "dropped": [setting(name, known).label for name in facts.dropped],
-            "sentences": facts.sentences,
+            "sentences": [said for said in facts.sentences if said not in shared],
         }
         for facts in fit.facts
     ]
+
+
+def shared_sentences(fit: SeasonFit) -> list[str]:
+    """Give what the model says alike of every response, to be said once; nothing for a single one."""
+    if len(fit.facts) < 2:
+        return []
+    first, *others = fit.facts
+    return [said for said in first.sentences if all(said in facts.sentences for facts in others)]
 
 
 def held_out_table(fit: SeasonFit) -> Table | None:

@@ -31,6 +31,7 @@ from pipeline.model.season_change import (
 )
 
 FEW_RUNS = 20
+USES = ("use_t60", "use_t60_330", "use_t330")
 """Below this many runs the priors say as much as the runs do, and the person is told. [judgement]"""
 
 
@@ -147,19 +148,27 @@ def _sensitivity(
 
 
 def _left_out(runs: pl.DataFrame) -> tuple[str, ...]:
-    """Count the runs that ingest left out, by stated cause."""
+    """Count the runs that do not count, or count only in part, by stated cause."""
     if "left_out_reason" not in runs.columns:
         return ()
+    uses = [pl.col(name).fill_null(False) for name in USES if name in runs.columns]
     counts = (
         runs.filter(pl.col("left_out_reason").is_not_null())
-        .group_by("left_out_reason")
+        .with_columns(in_part=pl.any_horizontal(uses) if uses else pl.lit(False))
+        .group_by("left_out_reason", "in_part")
         .len()
-        .sort(["len", "left_out_reason"], descending=[True, False])
+        .sort(["len", "left_out_reason", "in_part"], descending=[True, False, True])
     )
-    return tuple(
-        f"{count} run{'' if count == 1 else 's'} not used for every split: {reason.rstrip('.')}."
-        for reason, count in counts.iter_rows()
-    )
+    return tuple(_left_out_sentence(*row) for row in counts.iter_rows())
+
+
+def _left_out_sentence(reason: str, in_part: bool, count: int) -> str:
+    one = count == 1
+    if in_part:
+        verb = "counts only in part" if one else "count only in part"
+    else:
+        verb = "does not count" if one else "do not count"
+    return f"{count} run{'' if one else 's'} {verb} ({reason.rstrip('.')})."
 
 
 def _thin(fits: list[ResponseFit]) -> tuple[str, ...]:

@@ -157,9 +157,12 @@ def load_cars(
         if car.runs.height
     ]
     if not frames:
-        raise ThinData(
-            f"None of the {len(cars)} cars here has a run in it.", "Type timeslips and ingest them first."
+        here = (
+            "The one car here has no run"
+            if len(cars) == 1
+            else f"None of the {len(cars)} cars here has a run"
         )
+        raise ThinData(f"{here} in it.", "Type timeslips and ingest them first.")
     con.register("fleet_frames", pl.concat(frames, how="diagonal_relaxed"))
     _take_in(con, con.table("fleet_frames"), response, "the logbooks")
 

@@ -173,7 +173,8 @@ def _choose(
             )
             continue
         complete &= ~missing
-        sentences.append(f"{count} of {eligible.height} runs lack {label} and are left out of this fit.")
+        verb = "has no {0} and is" if count == 1 else "have no {0} and are"
+        sentences.append(f"{count} of {eligible.height} runs {verb.format(label)} left out of this fit.")
     return eligible.filter(pl.Series(complete, dtype=pl.Boolean)), without, tuple(sentences)
 
 

@@ -119,7 +119,7 @@ def test_runs_lacking_a_reading_are_left_out_and_counted():
     )
     fit = fit_response(some, FACTS)
     assert fit.runs.height == 54
-    assert "6 of 60 runs lack track temp and are left out of this fit." in fit.sentences
+    assert "6 of 60 runs have no track temp and are left out of this fit." in fit.sentences
 
 
 def test_a_reading_mostly_missing_is_left_aside_instead_of_the_runs():

@@ -7,7 +7,7 @@ import sys
 import polars as pl
 import pytest
 
-from pipeline.model.fit import fit_season
+from pipeline.model.fit import _left_out, fit_season
 from tests.model.seasons import FACTS, season
 
 COVER_90 = (0.80, 0.99)  # 120 runs of 10 events: binomial sd 0.03, and events count as more than runs
@@ -126,13 +126,27 @@ def test_a_split_that_no_run_has_leaves_the_others_standing():
     assert any("330 ft time has only 0 runs" in line for line in found.sentences)
 
 
+def test_a_run_that_does_not_count_at_all_is_told_from_one_that_counts_in_part():
+    runs = pl.DataFrame(
+        {
+            "left_out_reason": ["no date", "no 330 ft time", None],
+            "use_t60": [False, True, True],
+            "use_t330": [None, False, True],
+        }
+    )
+    assert _left_out(runs) == (
+        "1 run counts only in part (no 330 ft time).",
+        "1 run does not count (no date).",
+    )
+
+
 def test_runs_left_out_are_counted_by_reason():
     frame = season(14, runs=40, events=4).with_columns(
         left_out_reason=pl.when(pl.col("run_id") < 4).then(pl.lit("missed shift")),
         use_t330=pl.col("run_id") >= 4,
     )
     found = fit_season(frame, FACTS).season
-    assert "3 runs not used for every split: missed shift." in found.sentences
+    assert "3 runs count only in part (missed shift)." in found.sentences
     assert {f.response: f.runs_used for f in found.facts}["t330"] == 37
 
 

@@ -86,7 +86,7 @@ def test_a_table_without_a_usable_run_says_so(tmp_path: Path) -> None:
 
 def test_logbooks_without_runs_say_so() -> None:
     empty = fleet(42, 1, runs=10).runs.clear()
-    with duckdb.connect() as con, pytest.raises(ThinData, match="None of the 1 cars"):
+    with duckdb.connect() as con, pytest.raises(ThinData, match="The one car here has no run"):
         read_fleet(con, [FleetCar("A", "book", "six", empty)])
 
 

@@ -139,3 +139,16 @@ def test_parts_too_small_to_name_are_not_named() -> None:
     (change, _) = ex.example_changes()
     small = tuple(replace(part, seconds=0.0001) for part in change.parts)
     assert "largest parts" not in answer.change_sentence(replace(change, parts=small), "Marigold")
+
+
+def test_the_method_says_nothing_twice() -> None:
+    html = season.render(pages.season_page())
+    method = words_of(html[html.index('id="method"') :])
+    assert method.count("Four runs were given little weight.") == 1
+    fit = ex.example_fit(ex.example_runs())
+    own = replace(fit.facts[0], sentences=("Only of 60 ft.", "Of all."), dropped=("Of all.",))
+    rest = [replace(facts, sentences=("Of all.",), dropped=("Of all.",)) for facts in fit.facts[1:]]
+    html = season.render(pages.season_page(fit=replace(fit, facts=(own, *rest))))
+    method = words_of(html[html.index('id="method"') :])
+    assert method.count("Of all.") == method.count("Only of 60 ft.") == 1
+    assert ".." not in method

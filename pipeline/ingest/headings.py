@@ -33,6 +33,8 @@ NEEDED: dict[Kind, tuple[str, ...]] = {
     "setups": ("preload_turns", "preload_turns_1", "counterweight_g", "tire_pressure_psi", "launch_rpm"),
     "track": ("track_temp_degf",),
 }
+STRIP_OR_SURFACE = "track"
+"""A heading for the name of the strip, or for the temperature of its surface."""
 ANSWER_COLUMNS = ("question_id", "answer")
 _UNIT_IN_HEADING = re.compile(r"^(.*?)\s*[(\[{]\s*([^)\]}]*?)\s*[)\]}]\s*$", re.DOTALL)
 _UNIT_BEHIND = re.compile(r"^(.*?)[\s,:/]+(?:in\s+)?(\S+)$", re.DOTALL)
@@ -132,7 +134,7 @@ def plan_sheet(head: Iterable[tuple[int, tuple[str | None, ...]]], garage: Garag
             best = found
     first = rows[0][0] if rows else 1
     nothing = SheetPlan("unrecognised", first, (), tuple(_named(rows[0][1])) if rows else (), ())
-    return _with_unit_row(best, rows) if best else nothing
+    return _with_unit_row(_with_strip_names(best, rows), rows) if best else nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +167,21 @@ class HeadingReader:
         """
         readings = _readings_of(rows, at, *rows[at], self.known)
         return max(readings, key=lambda plan: len(plan.columns), default=None)
+
+
+def _with_strip_names(plan: SheetPlan, rows: list[tuple[int, tuple[str | None, ...]]]) -> SheetPlan:
+    """Take a column headed ``track`` for names of strips when words stand in it and no number."""
+    at = plan.index_of("track_temp_degf")
+    column = next((column for column in plan.columns if column.index == at), None)
+    if column is None or folded(column.heading) != STRIP_OR_SURFACE or plan.index_of("venue") is not None:
+        return plan
+    below = [cells[column.index] or "" for number, cells in rows if number > plan.heading_row]
+    if not any(re.search(r"[^\W\d]{3}", text) for text in below) or any(
+        re.match(r"\s*\d", text) for text in below
+    ):
+        return plan
+    columns = tuple(replace(own, name="venue") if own is column else own for own in plan.columns)
+    return replace(plan, columns=columns)
 
 
 def _with_unit_row(plan: SheetPlan, rows: list[tuple[int, tuple[str | None, ...]]]) -> SheetPlan:
@@ -260,8 +277,7 @@ def _match(
     unused: list[tuple[int, str]] = []
     problems: list[str] = []
     taken: set[str] = set()
-    for at, heading in _named(cells):
-        found = _meaning(heading, known)
+    for (at, heading), found in _meanings(cells, known):
         if found is None or found[0] in taken:
             if found is not None:
                 problems.append(
@@ -279,6 +295,18 @@ def _match(
         taken.add(name)
         columns.append(HeadedColumn(name, at, heading, to_canonical))
     return tuple(columns), tuple(unused), tuple(problems)
+
+
+def _meanings(
+    cells: tuple[str | None, ...], known: _Vocabulary
+) -> list[tuple[tuple[int, str], tuple[str, str] | None]]:
+    """Give each heading with its meaning; ``track`` is the strip beside another track temperature."""
+    found = [(named, _meaning(named[1], known)) for named in _named(cells)]
+    temperatures = sum(meaning is not None and meaning[0] == "track_temp_degf" for _, meaning in found)
+    if temperatures < 2:
+        return found
+    strip = ("venue", "")
+    return [(named, strip if folded(named[1]) == STRIP_OR_SURFACE else meaning) for named, meaning in found]
 
 
 def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:

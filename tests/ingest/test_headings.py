@@ -1,9 +1,11 @@
 """Headings as people write them."""
 
+from collections import defaultdict
+
 import pytest
 
-from pipeline.dictionary import SHEET_TABLES
-from pipeline.ingest.headings import plan_sheet
+from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.ingest.headings import folded, plan_sheet, vocabulary
 from pipeline.logbook import Garage
 
 GARAGE = Garage.model_validate(
@@ -24,6 +26,51 @@ def names(*headings: str) -> list[str]:
 )
 def test_ways_to_write_60_ft(heading: str) -> None:
     assert names("date", heading) == ["date", "t60_s"]
+
+
+EVERYDAY = {
+    "timeslips": (
+        "Date", "Time", "Ride", "Track name", "Race name", "Rd", "L/R", "Tree", "60 foot time", "330 foot",
+        "8th", "8th mph", "1000 foot", "Final ET", "Top end MPH", "Leave at", "Gun temp", "Turns in",
+        "Arm weights", "Tire", "How'd it go", "Memo",
+    ),
+    "weather": (
+        "Date", "Time", "Drag strip", "Outside temp", "Barometric pressure", "Rel. humidity", "Dew pt",
+        "Wet bulb temp", "Grains water", "Wind spd", "Wind out of",
+    ),
+    "track": ("Date", "Time", "Strip name", "Side", "Asphalt temp"),
+    "setups": ("Date", "Which car", "Adjuster turns", "Grams per arm", "2-step RPM", "Slick PSI"),
+    "checks": ("Date", "Race car", "Ring hgt", "Shims pulled", "Throw-out clearance", "Disk thick"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", EVERYDAY)
+def test_everyday_headings_are_all_understood(kind: str) -> None:
+    plan = plan_sheet([(1, EVERYDAY[kind])], GARAGE)
+    assert (plan.kind, plan.unused, plan.problems) == (kind, (), ())
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_spelling_stands_for_two_columns_of_a_sheet(kind: Kind) -> None:
+    meant = defaultdict(set)
+    for name, column in vocabulary(kind, Garage.model_validate({})).items():
+        if name[-2:] not in {f"_{number}" for number in range(1, 7)}:
+            for spelling in (name, column.heading, *column.aliases):
+                meant[folded(spelling)].add(name)
+    assert {spelling: names for spelling, names in meant.items() if len(names) > 1} == {}
+
+
+def test_track_is_the_strip_where_another_heading_is_its_temperature() -> None:
+    assert names("date", "track", "60 ft", "track temp") == ["date", "venue", "t60_s", "track_temp_degf"]
+    assert names("date", "gun temp", "track") == ["date", "track_temp_degf", "venue"]
+
+
+def test_track_is_the_strip_where_words_stand_below_it() -> None:
+    heading = (1, ("date", "track", "60 ft"))
+    words = [(2, ("5/4", "Cinder Flats", "1.48")), (3, ("5/5", None, "1.49"))]
+    numbers = [(2, ("5/4", "95 F", "1.48")), (3, ("5/5", "no gun", "1.49"))]
+    assert plan_sheet([heading, *words], GARAGE).index_of("venue") == 1
+    assert plan_sheet([heading, *numbers], GARAGE).index_of("track_temp_degf") == 1
 
 
 @pytest.mark.parametrize("kind", SHEET_TABLES)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import difflib
-import os
 import re
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -19,12 +19,13 @@ from pydantic import (
     model_validator,
 )
 
-from pipeline.errors import GarageError, RequestError, UnitError
+from pipeline.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
+from pipeline.errors import GarageError, RequestError, SheetError, UnitError
+from pipeline.sheet_files import find_sheets, is_ordinary
 from pipeline.units import parse_quantity
 
 GARAGE_FILE = "garage.toml"
-SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
-SKIPPED_FOLDERS = frozenset({"reports", "exports"})
+MOST_GARAGE_BYTES = 1_000_000
 LENGTHS_FT = {
     "1/8 mile": 660.0,
     "1/8": 660.0,
@@ -80,7 +81,7 @@ class Clutch(_Part):
     springs: Count | None = None
     base_load_lb: Pounds | None = Field(None, alias="base_load")
     least_base_load_lb: Pounds | None = Field(None, alias="least_base_load")
-    spring_rate_lb_per_in: PoundsPerInch | None = Field(None, alias="spring_rate")
+    spring_rate_given_lb_per_in: PoundsPerInch | None = Field(None, alias="spring_rate")
     threads_per_inch: float | None = Field(None, gt=4, le=100)
     load_per_turn_given_lb: Pounds | None = Field(None, alias="load_per_turn")
     safe_turns: float | None = Field(None, gt=0, le=20)
@@ -113,9 +114,18 @@ class Clutch(_Part):
         """Plate load from one turn of one screw [lb]: given, or spring rate times thread pitch."""
         if self.load_per_turn_given_lb is not None:
             return self.load_per_turn_given_lb
-        if self.spring_rate_lb_per_in is None or self.threads_per_inch is None:
+        if self.spring_rate_given_lb_per_in is None or self.threads_per_inch is None:
             return None
-        return self.spring_rate_lb_per_in / self.threads_per_inch
+        return self.spring_rate_given_lb_per_in / self.threads_per_inch
+
+    @property
+    def spring_rate_lb_per_in(self) -> float | None:
+        """Rate of one spring [lb/in]: given, or load per turn times thread pitch."""
+        if self.spring_rate_given_lb_per_in is not None:
+            return self.spring_rate_given_lb_per_in
+        if not self.load_per_turn_given_lb or self.threads_per_inch is None:
+            return None
+        return self.load_per_turn_given_lb * self.threads_per_inch
 
     @model_validator(mode="after")
     def _agree(self) -> Clutch:
@@ -208,7 +218,19 @@ class Garage(_Part):
                 raise ValueError(
                     f"car {car.name!r} names the clutch {car.clutch!r}{_perhaps(car.clutch, known)}"
                 )
+        self._check_headings()
         return self
+
+    def _check_headings(self) -> None:
+        """Refuse a heading of the person's own that stands for no column."""
+        spelled = _column_spellings(self.adjustments)
+        for heading, meant in self.headings.items():
+            if folded(meant) not in spelled:
+                close = difflib.get_close_matches(folded(meant), spelled, n=1, cutoff=0.5)
+                hint = f"did you mean {spelled[close[0]]!r}?" if close else "the README lists every column"
+                raise ValueError(
+                    f"under [headings], {heading!r} stands for {meant!r}, which is no column; {hint}"
+                )
 
     def car(self, name: str) -> Car:
         """Give the car of that name or spelling; an empty one when garage.toml does not list it."""
@@ -221,6 +243,15 @@ class Garage(_Part):
         """Give a car's clutch; None when it is not described."""
         wanted = self.car(car).clutch
         return next((clutch for clutch in self.clutches if clutch.name == wanted), None)
+
+
+def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
+    """Give every folded way to name a column of a sheet, with that way as written."""
+    columns = [column for table in SHEET_TABLES.values() for column in table.columns if column.heading]
+    texts = [text for column in columns for text in (column.heading, column.name, *column.aliases)]
+    texts += [text for own in adjustments for text in (own.name, own.spoken, *own.also)]
+    texts += [f"{name}_{number}" for name in ("ring_height_in", "preload_turns") for number in range(1, 7)]
+    return {folded(text): text for text in reversed([*texts, *DATE_WORDS, *TIME_WORDS])}
 
 
 def _ordered(what: str, limits: tuple[float, float] | None) -> None:
@@ -262,11 +293,14 @@ class Logbook:
         What ``garage.toml`` says; empty when there is none.
     sheets
         Every file that may be a sheet, in a fixed order.
+    passed_over
+        Names of others that look like sheets, with why they are not read.
     """
 
     root: Path
     garage: Garage
     sheets: tuple[Path, ...]
+    passed_over: tuple[tuple[str, SheetError], ...] = ()
 
     @classmethod
     def open(cls, root: Path) -> Logbook:
@@ -288,22 +322,9 @@ class Logbook:
             close = difflib.get_close_matches(root.name, near, n=1)
             hint = f"Did you mean {close[0]!r}?" if close else "Make one with 'slipledger new'."
             raise RequestError(f"There is no logbook folder {root}.", hint)
-        return cls(root=root, garage=read_garage(root / GARAGE_FILE), sheets=find_sheets(root))
-
-
-def find_sheets(root: Path) -> tuple[Path, ...]:
-    """List the files below a logbook that may be sheets, never following a link out of it."""
-    found = []
-    for folder, folders, files in os.walk(root, followlinks=False):
-        folders[:] = sorted(
-            name for name in folders if not name.startswith(".") and name.casefold() not in SKIPPED_FOLDERS
-        )
-        for name in sorted(files):
-            path = Path(folder, name)
-            hidden = name.startswith((".", "~$"))
-            if not hidden and path.suffix.casefold() in SHEET_SUFFIXES and not path.is_symlink():
-                found.append(path)
-    return tuple(sorted(found, key=lambda path: path.relative_to(root).as_posix().casefold()))
+        files = find_sheets(root)
+        garage = read_garage(root / GARAGE_FILE)
+        return cls(root=root, garage=garage, sheets=files.sheets, passed_over=files.passed_over)
 
 
 def read_garage(path: Path) -> Garage:
@@ -322,6 +343,7 @@ def read_garage(path: Path) -> Garage:
     if not path.exists():
         return Garage.model_validate({})
     try:
+        _refuse_no_garage(path)
         text = path.read_text(encoding="utf-8-sig")
         return Garage.model_validate(tomllib.loads(text))
     except (OSError, UnicodeDecodeError) as unreadable:
@@ -339,6 +361,19 @@ def read_garage(path: Path) -> Garage:
         raise GarageError(
             f"{path.name} has {count}: " + "; ".join(mistakes) + ".", "Mend them and run the command again."
         ) from wrong
+
+
+def _refuse_no_garage(path: Path) -> None:
+    if not is_ordinary(path):
+        raise GarageError(
+            f"{path.name} is a link or no ordinary file.", "Copy what it points to into the logbook."
+        )
+    size = path.stat().st_size
+    if size > MOST_GARAGE_BYTES:
+        raise GarageError(
+            f"{path.name} is {size / 1e6:.1f} MB; a garage takes a few kB.",
+            "Keep cars, clutches and strips in it, and nothing else.",
+        )
 
 
 def _mistake(error: Any, text: str) -> str:

@@ -50,7 +50,7 @@ def _frame(table: str, model: type[BaseModel], items: Iterable[BaseModel]) -> pl
     own_name = {"cars": "car", "clutches": "clutch", "venues": "venue", "adjustments": "adjustment"}[table]
     schema = {own_name if name == "name" else name: _type(name) for name in model.model_fields}
     if table == "clutches":
-        schema["load_per_turn_lb"] = pl.Float64()
+        schema |= {"load_per_turn_lb": pl.Float64(), "spring_rate_lb_per_in": pl.Float64()}
     if table == "adjustments":
         schema = {**schema, "low_limit": pl.Float64(), "high_limit": pl.Float64(), "is_quick": pl.Boolean()}
         del schema["limits"], schema["quick"]
@@ -72,6 +72,7 @@ def _row(own_name: str, item: BaseModel) -> dict[str, Any]:
     row[own_name] = row.pop("name")
     if isinstance(item, Clutch):
         row["load_per_turn_lb"] = item.load_per_turn_lb
+        row["spring_rate_lb_per_in"] = item.spring_rate_lb_per_in
         row["counterweight_hardware_g"] = [
             {"piece": piece, "mass_g": grams} for piece, grams in item.counterweight_hardware_g.items()
         ]

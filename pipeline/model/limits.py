@@ -281,7 +281,7 @@ def _preload(clutch: Clutch | None, car: Car, wear_in: float, spread_turns: floa
         return _lines("preload", [line for line, value in wanted.items() if value is None], "[[clutch]]")
     lost = 0.0
     if clutch.growth_effect == "less load":
-        rate = _spring_rate(clutch)
+        rate = clutch.spring_rate_lb_per_in
         if rate is None and wear_in > 0.0:
             return "preload", (
                 f"No suggestion for preload: the ring has grown {wear_in:.4f} in and what that costs is not "
@@ -299,15 +299,6 @@ def _preload(clutch: Clutch | None, car: Car, wear_in: float, spread_turns: floa
         "preload", "preload", "turns", least_turns, safe,
         low_words, f"safe_turns {safe:g}", TURNS_GRID, REACH["preload"], is_quick=False,
     )  # fmt: skip
-
-
-def _spring_rate(clutch: Clutch) -> float | None:
-    """Rate of one spring [lb/in]: given, or from the load and the pitch of one turn."""
-    if clutch.spring_rate_lb_per_in is not None:
-        return clutch.spring_rate_lb_per_in
-    if clutch.load_per_turn_lb is None or clutch.threads_per_inch is None:
-        return None
-    return clutch.load_per_turn_lb * clutch.threads_per_inch
 
 
 def _no_clutch(what: str, car: Car, lines: str) -> str:

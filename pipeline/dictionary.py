@@ -321,6 +321,10 @@ SHEET_COUNTS = Table(
     ),
 )  # fmt: skip
 
+DATE_WORDS = ("date", "day", "run date", "when", "date time", "datetime", "date and time", "date/time")
+TIME_WORDS = ("time", "clock", "time of day", "hour", "at", "clock time")
+"""Headings that are not a stored column of their own."""
+
 SHEET_TABLES: dict[Kind, Table] = {
     "timeslips": TIMESLIPS, "weather": WEATHER, "track": TRACK, "setups": SETUPS, "checks": CHECKS,
 }  # fmt: skip

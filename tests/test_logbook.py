@@ -107,7 +107,25 @@ def test_sheets_are_found_below_but_not_through_links(tmp_path: Path) -> None:
         (inside / hidden).write_bytes(b"")
     (inside / "link.csv").symlink_to(outside / "no.csv")
     (inside / "folder").symlink_to(outside, target_is_directory=True)
-    assert [path.name for path in find_sheets(inside)] == ["a.csv", "b.XLSX"]
+    found = find_sheets(inside)
+    assert [path.name for path in found.sheets] == ["a.csv", "b.XLSX"]
+    assert [name for name, _ in found.passed_over] == ["folder", "link.csv"]
+    assert all("links are not followed" in str(why) for _, why in found.passed_over)
+
+
+def test_a_garage_that_is_a_link_a_pipe_or_endless_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "garage.toml"
+    path.symlink_to("/dev/zero")
+    with pytest.raises(GarageError, match=r"garage\.toml is a link"):
+        read_garage(path)
+    path.unlink()
+    os.mkfifo(path)
+    with pytest.raises(GarageError, match=r"garage\.toml is a link or no ordinary file"):
+        read_garage(path)
+    path.unlink()
+    path.write_bytes(b"#" * 3_000_000)
+    with pytest.raises(GarageError, match=r"garage\.toml is 3\.0 MB"):
+        read_garage(path)
 
 
 def test_the_template_of_a_new_logbook_is_valid_with_every_line_taken(tmp_path: Path) -> None:
@@ -118,3 +136,21 @@ def test_the_template_of_a_new_logbook_is_valid_with_every_line_taken(tmp_path: 
     garage = garage_of(tmp_path, taken)
     assert garage.adjustments[0].name == "shock_clicks"
     assert garage.clutches[0].levers == 6
+
+
+def test_an_own_heading_for_no_column_is_refused_with_the_likely_one(tmp_path: Path) -> None:
+    path = tmp_path / "garage.toml"
+    path.write_text('[headings]\n"arm" = "counterwieght"\n"oil" = "zzz"\n', encoding="utf-8")
+    with pytest.raises(GarageError, match=r"'arm' stands for 'counterwieght', .* mean 'counterweight'\?"):
+        read_garage(path)
+    path.write_text('[headings]\n"oil" = "zzz"\n', encoding="utf-8")
+    with pytest.raises(GarageError, match=r"'oil' stands for 'zzz', which is no column; the README lists"):
+        read_garage(path)
+
+
+@pytest.mark.parametrize("meant", ["counterweight_g", "Launch RPM", "ring_height_in_2", "when", "rear shock"])
+def test_an_own_heading_may_stand_for_any_name_of_a_column(meant: str, tmp_path: Path) -> None:
+    path = tmp_path / "garage.toml"
+    extra = '[[adjustment]]\nname = "shock_clicks"\nlabel = "rear shock"\n'
+    path.write_text(f'{extra}[headings]\n"mine" = "{meant}"\n', encoding="utf-8")
+    assert read_garage(path).headings == {"mine": meant}

@@ -7,16 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from pipeline.dictionary import SHEET_TABLES, Column, Kind
+from pipeline.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS, Column, Kind
 from pipeline.errors import UnitError
 from pipeline.logbook import Garage
 from pipeline.units import Conversion, conversion
 
 SheetKind = Kind | Literal["answers", "unrecognised"]
-
-# Headings that are not a stored column of their own.
-DATE_WORDS = ("date", "day", "run date", "when", "date time", "datetime", "date and time", "date/time")
-TIME_WORDS = ("time", "clock", "time of day", "hour", "at", "clock time")
 
 # A sheet is of a kind when it has one of these; the first kind that fits wins.
 NEEDED: dict[Kind, tuple[str, ...]] = {
@@ -104,7 +100,11 @@ class _Vocabulary:
     @classmethod
     def of(cls, kind: Kind, garage: Garage) -> _Vocabulary:
         words = vocabulary(kind, garage)
-        return cls(words, _aliases(words))
+        by_alias = _aliases(words)
+        own = {folded(heading): by_alias.get(folded(meant)) for heading, meant in garage.headings.items()}
+        return cls(
+            words, {**by_alias, **{heading: name for heading, name in own.items() if name is not None}}
+        )
 
 
 _Vocabularies = Mapping[Kind, _Vocabulary]

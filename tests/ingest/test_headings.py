@@ -116,6 +116,12 @@ def test_own_headings_and_adjustments() -> None:
     ]  # fmt: skip
 
 
+def test_an_own_heading_outranks_the_usual_meaning_of_the_word() -> None:
+    garage = Garage.model_validate({"headings": {"RT": "round", "temp": "track temp"}})
+    plan = plan_sheet([(1, ("date", "rt", "60 ft", "Temp"))], garage)
+    assert [column.name for column in plan.columns] == ["date", "round", "t60_s", "track_temp_degf"]
+
+
 def test_a_title_above_and_a_second_column_of_the_same_kind() -> None:
     rows = [(1, ("My season", None, None)), (2, (None, None, None)), (3, ("date", "60 ft", "sixty"))]
     plan = plan_sheet(rows, GARAGE)

@@ -18,17 +18,12 @@ from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, thousandths
 from reports.setting_card import forecast_notes
-from reports.words import setting, settings_of
+from reports.words import Setting, setting, settings_of, verdict_words
 
 Extras = Mapping[str, tuple[str, str]]
 WIDTH = 110
 MOST_QUESTIONS = 40
 MOST_CARS_NAMED = 12
-VERDICT_WORDS = {
-    "moved": "moved it",
-    "no_sign": "no sign of it",
-    "inseparable": "can't be told apart",
-}
 
 
 def table_text(
@@ -94,14 +89,14 @@ def questions_text(questions: pl.DataFrame) -> str:
 
 def effects_text(fit: SeasonFit, response: str = "t60") -> str:
     """Show each adjustment's effect per step on one response, with its verdict."""
-    labels = {effect.adjustment: effect.label for effect in fit.effects}
+    known = settings_of(fit)
     rows = [
         (
             effect.label,
             effect.step,
             thousandths(effect.per_step_s),
             interval(effect.low_s, effect.high_s, 1, scale=1000),
-            verdict_text(effect, labels),
+            verdict_text(effect, known),
         )
         for effect in fit.effects
         if effect.response == response
@@ -113,13 +108,12 @@ def effects_text(fit: SeasonFit, response: str = "t60") -> str:
     return "\n".join([table, "", *fit.sentences])
 
 
-def verdict_text(effect: Effect, labels: Mapping[str, str]) -> str:
-    """Say a verdict in words, with the label of the partner it can not be told from."""
-    words = VERDICT_WORDS[effect.verdict]
-    if effect.verdict == "inseparable" and effect.apart_from:
-        return f"{words} from {', '.join(labels.get(name, name) for name in effect.apart_from)}"
-    if effect.verdict == "no_sign" and effect.smallest_visible_s is not None:
-        return f"{words} (could have seen {1000 * effect.smallest_visible_s:.1f})"
+def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
+    """Say a verdict in the page's words, with the smallest effect that would have shown."""
+    words = verdict_words(effect, known)
+    seen = effect.verdict == "no_sign" and effect.per_step_s is not None
+    if seen and effect.smallest_visible_s is not None:
+        return f"{words} (could have seen {thousandths(effect.smallest_visible_s, sign=False)})"
     return words
 
 

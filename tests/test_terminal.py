@@ -1,7 +1,10 @@
 """What a person reads without a browser, on invented results."""
 
+from dataclasses import replace
+
 from pipeline import terminal
 from reports.answer import CHANCE_EXPLAINED
+from reports.words import settings_of, verdict_words
 from tests.reports import example_results as ex
 
 
@@ -10,3 +13,15 @@ def test_a_chance_stands_beside_its_interval_and_says_why_they_differ() -> None:
     assert "Chance that the change beats staying put: 97 %" in text
     assert CHANCE_EXPLAINED in text
     assert CHANCE_EXPLAINED not in terminal.next_text(ex.example_next(stay=True), {})
+
+
+def test_verdicts_are_in_the_words_of_the_page() -> None:
+    fit = ex.example_fit(ex.example_runs())
+    known = settings_of(fit)
+    text = terminal.effects_text(fit)
+    launch = [effect for effect in fit.effects if effect.response == "t60"]
+    assert {effect.verdict for effect in launch} == {"moved", "no_sign", "inseparable"}
+    for effect in launch:
+        assert verdict_words(effect, known) in text
+    thin = replace(launch[0], verdict="no_sign", per_step_s=None, low_s=None, high_s=None)
+    assert terminal.verdict_text(thin, known) == "too little tried to say"

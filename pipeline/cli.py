@@ -12,6 +12,7 @@ import typer
 
 from pipeline import stages
 from pipeline.errors import SlipledgerError
+from pipeline.file_names import printable
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
 DONE, NEEDS_ANSWER, WRONG_REQUEST = 0, 1, 2
@@ -60,7 +61,7 @@ def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> No
     if as_json:
         typer.echo(json.dumps(outcome.document, indent=2, ensure_ascii=False))
     elif not quiet:
-        typer.echo(outcome.text)
+        typer.echo(printable(outcome.text, keep="\n\t"))
     if strict and outcome.needs_answer:
         raise typer.Exit(NEEDS_ANSWER)
 
@@ -354,7 +355,7 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _say(sentence: str) -> None:
-    sys.stderr.write(f"slipledger: {sentence}\n")
+    sys.stderr.write(f"slipledger: {printable(sentence)}\n")
 
 
 if __name__ == "__main__":

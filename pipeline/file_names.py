@@ -1,4 +1,4 @@
-"""Names of files made from what people typed: short, safe on every disk, and never two things' alike."""
+"""Names of files and lines on the terminal, made from what people typed: short, safe, and never alike."""
 
 from __future__ import annotations
 
@@ -6,6 +6,28 @@ import re
 from collections.abc import Iterable
 
 LONGEST_BYTES = 60  # two of these and a word stay far below the 255 a file's name may have
+
+
+def printable(text: str, keep: str = "") -> str:
+    """Show control characters, and what is no character at all, by their codes.
+
+    Parameters
+    ----------
+    text
+        Perhaps from a cell or a file's name, so that it may hold what would steer a terminal.
+    keep
+        Control characters that may stand.
+    """
+    return "".join(_code(letter) if _is_odd(letter) and letter not in keep else letter for letter in text)
+
+
+def _is_odd(letter: str) -> bool:
+    code = ord(letter)
+    return code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 or code in {0x2028, 0x2029}
+
+
+def _code(letter: str) -> str:
+    return letter.encode("unicode_escape").decode("ascii")
 
 
 def slug(text: str) -> str:

@@ -10,7 +10,7 @@ import polars as pl
 
 from pipeline.car_data import CarData, car_facts, read_car_data
 from pipeline.errors import RequestError, SlipledgerError, ThinData
-from pipeline.logbook import GARAGE_FILE, Logbook, find_sheets
+from pipeline.logbook import GARAGE_FILE, Logbook
 from pipeline.model.basis import Spec
 from pipeline.model.fit import FittedSeason, fit_season
 from pipeline.model.fleet import FleetModel, solve_fleet, sum_fleet
@@ -32,6 +32,7 @@ from pipeline.model.informed_fit import CoefficientPrior
 from pipeline.model.response_fit import Prior
 from pipeline.model.results import Response
 from pipeline.opening import ingested
+from pipeline.sheet_files import find_sheets
 from pipeline.store.database import open_store, transaction
 from pipeline.store.results_tables import write_fleet
 from pipeline.store.tables import car_names, read_table
@@ -133,7 +134,7 @@ def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Itera
 
 
 def _is_logbook(path: Path) -> bool:
-    return (path / GARAGE_FILE).is_file() or bool(find_sheets(path))
+    return (path / GARAGE_FILE).is_file() or bool(find_sheets(path).sheets)
 
 
 def _cars_of(path: Path, progress: Progress) -> list[FleetCar]:

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pipeline.file_names import car_mark, distinct_slug, slug
+from pipeline.file_names import car_mark, distinct_slug, printable, slug
 
 
 @given(st.text(max_size=300))
@@ -29,3 +29,9 @@ def test_two_cars_spelled_nearly_alike_have_two_names() -> None:
 
 def test_a_name_of_twenty_thousand_letters_is_cut() -> None:
     assert slug("é" * 20_000) == "é" * 30
+
+
+def test_what_would_steer_a_terminal_is_shown_by_its_code() -> None:
+    assert printable("a\x1b[31mb\nc\udcff\x85") == "a\\x1b[31mb\\nc\\udcff\\x85"
+    assert printable("two\nlines\x07", keep="\n") == "two\nlines\\x07"
+    assert printable("½ turn, Überholung, 12′") == "½ turn, Überholung, 12′"

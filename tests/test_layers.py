@@ -16,8 +16,14 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.workspace": set(),
     "pipeline.whole_file": {"pipeline.errors"},
     "pipeline.file_names": set(),
+    "pipeline.sheet_files": {"pipeline.errors", "pipeline.file_names"},
     "queries": set(),
-    "pipeline.logbook": {"pipeline.errors", "pipeline.dictionary", "pipeline.units"},
+    "pipeline.logbook": {
+        "pipeline.errors",
+        "pipeline.dictionary",
+        "pipeline.units",
+        "pipeline.sheet_files",
+    },
     "pipeline.physics": {"pipeline.errors"},
 }
 BASE = {
@@ -25,6 +31,7 @@ BASE = {
     "pipeline.workspace",
     "pipeline.whole_file",
     "pipeline.file_names",
+    "pipeline.sheet_files",
     "pipeline.cautions",
     "pipeline.dictionary",
     "pipeline.units",
@@ -62,7 +69,7 @@ ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}"
 for helper in ("terminal", "car_data", "deciding", "pooling", "opening", "bench", "adjustment_names"):
     ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
-ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.workspace", "pipeline.stages"}
+ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.file_names", "pipeline.workspace", "pipeline.stages"}
 ALLOWED["sample_timeslips"] = set()
 
 # The heavy results records are plain data: any layer below the model may name them.

@@ -1,12 +1,14 @@
 """garage.toml: read with units, refused with every mistake at once; sheets found, links not followed."""
 
+import os
 import re
 from pathlib import Path
 
 import pytest
 
 from pipeline.errors import GarageError, RequestError
-from pipeline.logbook import Garage, Logbook, find_sheets, read_garage
+from pipeline.logbook import Garage, Logbook, read_garage
+from pipeline.sheet_files import find_sheets
 
 GOOD = """
 [[car]]

@@ -137,6 +137,8 @@ def _read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) 
                 _load_sheet(con, path, sheet, plans, version, logbook.garage)
         except SheetError as wrong:
             _note_unreadable(con, name, wrong)
+    for name, why in logbook.passed_over:
+        _note_unreadable(con, name, why)
     return plans
 
 

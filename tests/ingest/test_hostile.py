@@ -1,6 +1,7 @@
 """Broken and hostile files: named in one sentence, nothing runs, memory stays bounded, rows are counted."""
 
 import io
+import os
 import resource
 import struct
 import sys
@@ -194,8 +195,26 @@ def test_a_link_out_of_the_logbook_is_not_followed(tmp_path: Path) -> None:
     inside = write(tmp_path / "inside", {"own.csv": GOOD})
     (inside / "linked.csv").symlink_to(outside / "slips.csv")
     (inside / "folder").symlink_to(outside)
-    _, report = ingested(inside)
-    assert [sheet.file for sheet in report.sheets] == ["own.csv"]
+    con, report = ingested(inside)
+    assert [(sheet.file, sheet.kind) for sheet in report.sheets if sheet.read] == [("own.csv", "timeslips")]
+    assert column(con, "timeslips", "file", "t60_s") == [("own.csv", 1.482)]
+    assert [problem.split(" is a link")[0] for problem in report.problems] == ["folder", "linked.csv"]
+
+
+def test_pipes_devices_and_names_of_no_characters_are_named_not_opened(tmp_path: Path) -> None:
+    write(tmp_path, {"own.csv": GOOD, "two\nlines \x1b[31m.csv": GOOD})
+    os.mkfifo(tmp_path / "pipe.csv")
+    (tmp_path / "device.csv").symlink_to("/dev/zero")
+    Path(os.fsdecode(os.fsencode(tmp_path) + b"/\xff.csv")).write_text(GOOD, encoding="utf-8")
+    con, report = ingested(tmp_path)
+    assert column(con, "timeslips", "t60_s") == [1.482]
+    assert sorted(problem.split(". ")[0] for problem in report.problems) == [
+        "\\udcff.csv has a control character in its name",
+        "device.csv is a link, and links are not followed",
+        "pipe.csv is no ordinary file",
+        "two\\nlines \\x1b[31m.csv has a control character in its name",
+    ]
+    assert all(problem.isprintable() for problem in report.problems)
 
 
 def test_a_workbook_with_a_link_to_elsewhere_is_read_as_its_stored_values(tmp_path: Path) -> None:

@@ -126,12 +126,12 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
 def fit(space: Workspace, *, car: str | None) -> Outcome:
     """Run the modelling stage for every car and store its results."""
     from pipeline.terminal import effects_text
+    from reports.as_json import fit_document
 
     with _fitted(space) as con:
         found = [_car_data(con, space, name) for name in _cars(con, car)]
     text = "\n\n".join(f"{data.car}\n{effects_text(data.fit)}" for data in found)
-    document = {"cars": [{"car": data.car, "effects": _plain(data.fit.effects)} for data in found]}
-    return Outcome(text, document, sum(data.waiting for data in found))
+    return Outcome(text, fit_document([data.fit for data in found]), sum(data.waiting for data in found))
 
 
 def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
@@ -233,6 +233,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
     from pipeline.deciding import suggest
     from pipeline.terminal import next_text
     from reports import next as report
+    from reports.as_json import next_document
 
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
@@ -247,7 +248,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
         launch_rpm_limits=data.garage_car.launch_rpm_limits,
         extras=_extras(data),
     )
-    document = {"car": data.car, "next": _plain(choice), "rpm_by_track_temp": _plain(dash)}
+    document = next_document(page)
     files = _write_report(space, f"next{_mark(data)}", report.render(page), document, (), ())
     return Outcome(
         f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
@@ -260,6 +261,7 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     from pipeline.deciding import plan_tests
     from pipeline.terminal import plan_text
     from reports import plan as report
+    from reports.as_json import plan_document
 
     if not n_runs.strip().isdecimal() or not 2 <= int(n_runs) <= MOST_PLANNED_RUNS:
         raise RequestError(
@@ -278,7 +280,7 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
         generated_at=_now(),
         extras=_extras(data),
     )
-    document = {"car": data.car, "plan": _plain(found)}
+    document = plan_document(page)
     files = _write_report(space, f"plan{_mark(data)}", report.render(page), document, (), ())
     text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}"
     if found.runs:
@@ -305,17 +307,18 @@ def clutch(
     from pipeline.bench import bench_card_of
     from pipeline.terminal import bench_text
     from reports import clutch as report
+    from reports.as_json import clutch_document
 
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
     card = bench_card_of(data, turns=turns, counterweight=counterweight, rpm=rpm)
-    document = {"car": data.car, "bench_card": asdict(card)}
     page = report.ClutchPage(
         car=data.car,
         card=json.loads(json.dumps(asdict(card), default=str)),
         store_version=data.store_version,
         generated_at=_now(),
     )
+    document = clutch_document(page)
     files = _write_report(space, f"clutch{_mark(data)}", report.render(page), document, (), ())
     return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
@@ -335,6 +338,7 @@ def fleet(
     from pipeline.store.database import STORE_VERSION
     from pipeline.terminal import fleet_text
     from reports import fleet as report
+    from reports.as_json import fleet_document
 
     home = source if source.is_dir() else source.parent
     space = Workspace.of(home, store=store or home / "slipledger-fleet.duckdb", out=out, progress=progress)
@@ -348,7 +352,7 @@ def fleet(
         car=car,
         car_effects=chosen,
     )
-    document = {"fleet": _plain(found.fit), "car": car, "car_effects": _plain(chosen)}
+    document = fleet_document(page)
     files = _write_report(space, "fleet", report.render(page), document, (), ())
     text = [fleet_text(found.fit, chosen), *found.shared, f"The fleet's page is in {files[0]}"]
     if car is not None:
@@ -563,16 +567,6 @@ def _write_text(path: Path, text: str) -> Path:
 
 def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="seconds")
-
-
-def _plain(value: Any) -> Any:
-    from dataclasses import is_dataclass
-
-    if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        return asdict(value)
-    return value
 
 
 def _plain_rows(frame: Any) -> list[dict[str, Any]]:

@@ -1,4 +1,4 @@
-"""The machine-readable result beside a page: ``season.json`` and the same keys for one event or adjustment.
+"""The machine-readable result beside a page: ``season.json``, and the same keys wherever the same is said.
 
 Kept compatible: keys may be added, never renamed or taken away. ``results.schema.json`` describes it.
 """
@@ -6,25 +6,31 @@ Kept compatible: keys may be added, never renamed or taken away. ``results.schem
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 import polars as pl
 
+from pipeline.cautions import CAUTIONS
 from pipeline.model.results import (
     Effect,
     NextSetting,
     Period,
     RpmPoint,
     SeasonChange,
+    SeasonFit,
     SettingChoice,
     TestPlan,
     Wear,
 )
+from reports.clutch import ClutchPage
 from reports.evidence import EvidencePage
+from reports.fleet import FleetPage
+from reports.next import NextPage
 from reports.nightly import NightlyPage, last_run_date
+from reports.plan import PlanPage
 from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
@@ -47,10 +53,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
     """
     return _document(
         {
-            "schema_version": SCHEMA_VERSION,
-            "car": page.fit.car,
-            "store_version": page.store_version,
-            "generated_at": page.generated_at,
+            **_header(page.fit.car, page),
             "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
@@ -83,11 +86,8 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
     ids = set(runs["run_id"])
     return _document(
         {
-            "schema_version": SCHEMA_VERSION,
-            "car": page.fit.car,
+            **_header(page.fit.car, page),
             "event": page.event,
-            "store_version": page.store_version,
-            "generated_at": page.generated_at,
             "runs": _counts(page.slip_fates.filter(pl.col("event") == page.event)) | {"used": _used(runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
@@ -119,11 +119,8 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
     mine = page.adjustment
     return _document(
         {
-            "schema_version": SCHEMA_VERSION,
-            "car": page.fit.car,
+            **_header(page.fit.car, page),
             "adjustment": mine,
-            "store_version": page.store_version,
-            "generated_at": page.generated_at,
             "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects if effect.adjustment == mine],
             "change": _main_change(page.fit.changes),
@@ -136,6 +133,78 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
             "before_after": [asdict(pair) for pair in page.fit.before_after if pair.adjustment == mine],
         }
     )
+
+
+def fit_document(fits: Sequence[SeasonFit]) -> dict[str, Any]:
+    """Give the effects of several cars, each as in ``season_document``."""
+    return _document(
+        {
+            "schema_version": SCHEMA_VERSION,
+            "cars": [
+                {"car": fit.car, "effects": [_effect(effect) for effect in fit.effects]} for fit in fits
+            ],
+        }
+    )
+
+
+def next_document(page: NextPage) -> dict[str, Any]:
+    """Give a suggestion as a document; ``next`` and ``rpm_by_track_temp`` as in ``season_document``."""
+    return _document(
+        {
+            **_header(page.car, page),
+            "next": _next(page.next_setting),
+            "rpm_by_track_temp": [_rpm(point) for point in page.dash],
+        }
+    )
+
+
+def plan_document(page: PlanPage) -> dict[str, Any]:
+    """Give a test plan as a document; ``plan`` as in ``season_document``, the rest beside it."""
+    plan = page.plan
+    return _document(
+        {
+            **_header(page.car, page),
+            "plan": _plan(plan),
+            "precision": [] if plan is None else [asdict(one) for one in plan.precision],
+            "limited_by": [] if plan is None else plan.limited_by,
+            "no_suggestion_for": [] if plan is None else plan.no_suggestion_for,
+            "sentence": page.why_not if plan is None else plan.sentence,
+        }
+    )
+
+
+def clutch_document(page: ClutchPage) -> dict[str, Any]:
+    """Give a bench card as a document."""
+    return _document({**_header(page.car, page), "bench_card": page.card})
+
+
+def fleet_document(page: FleetPage) -> dict[str, Any]:
+    """Give a fleet's findings as a document, with one car's effects when a car is asked for."""
+    return _document(
+        {
+            **_header(page.car, page),
+            "fleet": asdict(page.fleet),
+            "car_effects": [asdict(effect) for effect in page.car_effects],
+        }
+    )
+
+
+class _Page(Protocol):
+    @property
+    def store_version(self) -> str: ...
+    @property
+    def generated_at(self) -> str: ...
+
+
+def _header(car: str | None, page: _Page) -> dict[str, Any]:
+    """Give what every document opens with; its cautions stand wherever its numbers go."""
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "car": car,
+        "store_version": page.store_version,
+        "generated_at": page.generated_at,
+        "cautions": CAUTIONS,
+    }
 
 
 def _counts(slip_fates: pl.DataFrame) -> dict[str, int]:
@@ -277,7 +346,7 @@ def _document(keys: dict[str, Any]) -> dict[str, Any]:
 
 def _finite(value: Any) -> Any:
     """Make a document plain: tuples become lists, and what is not a finite number becomes null."""
-    if isinstance(value, dict):
+    if isinstance(value, Mapping):
         return {key: _finite(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [_finite(item) for item in value]

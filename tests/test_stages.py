@@ -123,8 +123,8 @@ def test_next_plan_and_clutch_say_the_cautions_and_stay_inside_the_limits(
     for outcome in (chosen, planned, card):
         assert all(caution in outcome.text for caution in CAUTIONS)
         assert all(path.is_file() for path in outcome.files)
-    assert len(planned.document["plan"]["runs"]) == 6
-    for run in planned.document["plan"]["runs"]:
+    assert len(planned.document["plan"]) == 6
+    for run in planned.document["plan"]:
         assert 4000 <= run["settings"]["launch_rpm"] <= 7600
     moved = chosen.document["next"]["change_to"]
     stay = chosen.document["next"]["stay"]["settings"]

@@ -6,7 +6,18 @@ from typing import Any
 import jsonschema
 import pytest
 
-from reports.as_json import FATES, evidence_document, nightly_document, season_document
+from pipeline.cautions import CAUTIONS
+from reports.as_json import (
+    FATES,
+    clutch_document,
+    evidence_document,
+    fit_document,
+    fleet_document,
+    next_document,
+    nightly_document,
+    plan_document,
+    season_document,
+)
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
 
@@ -93,6 +104,42 @@ def test_slips_are_counted_by_what_became_of_them() -> None:
     assert night["event"] == "Last Light"
     assert nightly_document(pages.nightly_page("Thaw Meet"))["as_of"] == "2025-10-04"
     assert {check["run_id"] for check in night["checks"]} == set(range(109, 121))
+
+
+CARDS = {
+    "next": lambda: next_document(pages.next_page()),
+    "plan": lambda: plan_document(pages.plan_page()),
+    "no plan": lambda: plan_document(pages.plan_page(plan=None, why_not="Too few runs.")),
+    "clutch": lambda: clutch_document(pages.clutch_page()),
+    "fleet": lambda: fleet_document(pages.fleet_page()),
+    "fit": lambda: fit_document([ex.example_fit()]),
+}
+
+
+@pytest.mark.parametrize("name", CARDS)
+def test_the_cards_are_plain_values(name: str) -> None:
+    document = CARDS[name]()
+    assert json.loads(json.dumps(document, allow_nan=False)) == document
+    assert document["schema_version"] == 1
+
+
+def test_the_same_is_said_with_the_same_keys() -> None:
+    season = season_document(pages.season_page())
+    assert CARDS["next"]()["next"] == season["next"]
+    assert CARDS["plan"]()["plan"] == season["plan"]
+    assert CARDS["fit"]()["cars"][0]["effects"] == season["effects"]
+
+
+def test_what_is_not_finite_becomes_null_on_a_card_too() -> None:
+    odd = replace(ex.example_next(), gain_low_s=float("-inf"), p_better=float("nan"))
+    said = next_document(pages.next_page(next_setting=odd))["next"]
+    assert (said["gain_low_s"], said["p_better"]) == (None, None)
+    assert clutch_document(pages.clutch_page(preload_lb=float("nan")))["bench_card"]["preload_lb"] is None
+
+
+@pytest.mark.parametrize("name", [*DOCUMENTS, *(name for name in CARDS if name != "fit")])
+def test_the_cautions_go_with_the_numbers(name: str) -> None:
+    assert (DOCUMENTS | CARDS)[name]()["cautions"] == list(CAUTIONS)
 
 
 def test_evidence_keeps_to_its_adjustment() -> None:

@@ -19,10 +19,10 @@ import xlsxwriter
 from xlsxwriter.exceptions import XlsxWriterException
 
 from pipeline.errors import RequestError, StoreError
+from pipeline.spreadsheet_text import FORMULA_START
 from pipeline.whole_file import whole_file
 
 KINDS = ("csv", "parquet", "workbook")
-FORMULA_START = r"^[=+\-@\t\r]"
 SHEET_ROWS = 1_048_575  # rows a workbook's tab can hold below its headings
 CELL_LETTERS = 32_767  # letters a workbook's cell can hold
 FAILURES = (duckdb.IOException, XlsxWriterException, pl.exceptions.ComputeError)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from pipeline.dictionary import TIMESLIPS
 from pipeline.model.results import TestPlan
+from pipeline.spreadsheet_text import as_text
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
@@ -113,7 +114,7 @@ def sheet_csv(page: PlanPage) -> str:
     writer.writerow([*(headings.get(name) or name for name in SHEET_COLUMNS), *extras])
     for run in runs:
         filled = {
-            "car": page.car,
+            "car": as_text(page.car),
             "round": f"test {run.order}",
             **{
                 column: _plain(run.settings[name])

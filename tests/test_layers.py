@@ -16,6 +16,7 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.workspace": set(),
     "pipeline.whole_file": {"pipeline.errors"},
     "pipeline.file_names": set(),
+    "pipeline.spreadsheet_text": set(),
     "pipeline.sheet_files": {"pipeline.errors", "pipeline.file_names"},
     "queries": set(),
     "pipeline.logbook": {
@@ -32,6 +33,7 @@ BASE = {
     "pipeline.whole_file",
     "pipeline.file_names",
     "pipeline.sheet_files",
+    "pipeline.spreadsheet_text",
     "pipeline.cautions",
     "pipeline.dictionary",
     "pipeline.units",
@@ -56,6 +58,7 @@ ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
 ALLOWED["pipeline.model"] = BASE | {"pipeline.store", "pipeline.physics"}
 ALLOWED["reports"] = {
     "pipeline.errors",
+    "pipeline.spreadsheet_text",
     "pipeline.cautions",
     "pipeline.dictionary",
     "pipeline.units",

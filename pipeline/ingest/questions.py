@@ -13,6 +13,7 @@ from pathlib import Path
 
 import duckdb
 
+from pipeline.spreadsheet_text import as_text
 from pipeline.store.database import query, run_queries
 from pipeline.whole_file import whole_file
 
@@ -82,7 +83,8 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     con
         A store after ingest.
     path
-        The CSV; replaced in one step. Answers that are stale stand at its end, so nothing is lost.
+        The CSV; replaced in one step. What a spreadsheet would run gets an apostrophe before it. Answers
+        that are stale stand at its end, so nothing is lost.
 
     Returns
     -------
@@ -99,6 +101,6 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     with whole_file(path, remedy) as partial, partial.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file)
         writer.writerow(HEADINGS)
-        writer.writerows(rows)
+        writer.writerows([as_text(cell) for cell in row] for row in rows)
     answer, severity = HEADINGS.index("answer"), HEADINGS.index("severity")
     return sum(1 for row in rows if not row[answer] and row[severity] not in {"doubt", "stale"})

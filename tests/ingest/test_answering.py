@@ -95,3 +95,21 @@ def test_an_answer_to_a_mended_entry_is_told_and_kept(tmp_path: Path) -> None:
             ingest(con, tmp_path)
             assert fourth(con) == [(1.484, [])]
             assert [stale.answer for stale in stale_answers(con)] == ["keep"]
+
+
+def test_an_entry_a_spreadsheet_would_run_is_asked_about_as_text_and_its_answer_lasts(tmp_path: Path) -> None:
+    lines = slips()
+    lines[3] = lines[3].replace(BAD, "=cmd()|x")
+    name = "=slips.csv"
+    (tmp_path / name).write_text("\n".join([HEADINGS, *lines]) + "\n", encoding="utf-8")
+    with duckdb.connect() as con:
+        ingest(con, tmp_path)
+        with (tmp_path / "questions.csv").open(encoding="utf-8-sig", newline="") as file:
+            asked = list(csv.DictReader(file))
+        assert [(row["file"], row["value"]) for row in asked] == [("'=slips.csv", "'=cmd()|x")]
+        fill_in(tmp_path, "1.483")
+        lines.insert(0, lines[0].replace(",11:", ",10:"))  # the row moves, so the entry itself must be known
+        (tmp_path / name).write_text("\n".join([HEADINGS, *lines]) + "\n", encoding="utf-8")
+        ingest(con, tmp_path)
+        assert con.execute("select t60_s from timeslips where row = 6").fetchall() == [(1.483,)]
+        assert stale_answers(con) == ()

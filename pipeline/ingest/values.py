@@ -19,6 +19,7 @@ from pipeline.units import Conversion, conversion
 NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
 )
+MOST_NAMES_COMPARED = 300
 _NUMBER_THEN_UNIT = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)"
     r"\s*(?P<unit>[^\d\s].*)?$"
@@ -509,7 +510,58 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
         if own in spelled:
             found[text] = (spelled[own], None)
             continue
-        alike = [other for other in spelled if re.sub(r"\D", "", other) == re.sub(r"\D", "", own)]
-        close = difflib.get_close_matches(own, alike, n=1, cutoff=0.78)
-        found[text] = (text.strip(), spelled[close[0]] if close else None)
+        close = _closest(own, spelled)
+        found[text] = (text.strip(), None if close is None else spelled[close])
     return found
+
+
+def _closest(own: str, others: Iterable[str]) -> str | None:
+    """Find the folded name closest to another with the same digits; None when none is close."""
+    alike = [other for other in others if re.sub(r"\D", "", other) == re.sub(r"\D", "", own)]
+    close = difflib.get_close_matches(own, alike, n=1, cutoff=0.78)
+    return close[0] if close else None
+
+
+def merged_spellings(times: Mapping[str, int]) -> tuple[dict[str, int], dict[str, str]]:
+    """Bring spellings that differ in case, spaces and punctuation only to the most frequent of them.
+
+    Returns
+    -------
+    tuple
+        Rows by chosen spelling, and the chosen spelling of every other one.
+
+    Examples
+    --------
+    >>> merged_spellings({"Cinder Flats": 9, "cinder flats": 1, "Harrow Lane": 4})
+    ({'Cinder Flats': 10, 'Harrow Lane': 4}, {'cinder flats': 'Cinder Flats'})
+    """
+    chosen: dict[str, str] = {}
+    totals: dict[str, int] = {}
+    others: dict[str, str] = {}
+    for text in sorted(times, key=lambda text: (-times[text], text)):
+        first = chosen.setdefault(folded(text), text)
+        totals[first] = totals.get(first, 0) + times[text]
+        if first != text:
+            others[text] = first
+    return totals, others
+
+
+def close_pairs(times: Mapping[str, int]) -> list[tuple[str, str]]:
+    """Pair each name with the closest more frequent one, where one is close; none past 300 names.
+
+    Examples
+    --------
+    >>> close_pairs({"Cinder Flats": 9, "Cinder Flat": 2, "Harrow Lane": 4, "Car 1": 9, "Car 2": 3})
+    [('Cinder Flat', 'Cinder Flats')]
+    """
+    if len(times) > MOST_NAMES_COMPARED:
+        return []
+    by_folded: dict[str, str] = {}
+    pairs = []
+    for name in sorted(times, key=lambda name: (-times[name], name)):
+        more = {own: other for own, other in by_folded.items() if times[other] > times[name]}
+        close = _closest(folded(name), more)
+        if close is not None:
+            pairs.append((name, more[close]))
+        by_folded[folded(name)] = name
+    return pairs

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import difflib
 from collections import defaultdict
+from collections.abc import Iterable, Mapping
 
 import duckdb
 import polars as pl
 
 from pipeline.dictionary import OUTCOMES
 from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.headings import folded
 from pipeline.ingest.values import (
+    close_pairs,
     is_nothing,
+    merged_spellings,
     read_lane,
     read_last_good_ft,
     read_names,
@@ -37,6 +41,10 @@ KINDS_WITH_WORDS: dict[str, tuple[str, ...]] = {
     "setups": ("car",),
     "checks": ("car",),
 }
+NameDoubt = tuple[str, str, str, str | None]
+"""Column, spelling, problem and suggestion."""
+MOST_ROWS_OF_A_SLIP = 3
+"""In more rows than these of one sheet nobody misspells a name the same way."""
 SPOILED = ("missed shift", "lifted", "aborted", "broke")
 
 
@@ -50,10 +58,11 @@ def settle_words(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     garage
         For the names and their other spellings.
     """
-    spelled: dict[str, list[str]] = defaultdict(list)
-    for column, text, _ in con.execute(query("raw/name_texts")).fetchall():
-        spelled[column].append(text)
+    spelled: dict[str, dict[str, int]] = defaultdict(dict)
+    for column, text, times in con.execute(query("raw/name_texts")).fetchall():
+        spelled[column][text] = times
     meant, doubts = _meanings(spelled, garage)
+    doubts += _doubtful_pairs(con, spelled, meant, garage)
     if doubts:
         con.register("name_doubts", pl.DataFrame(doubts, schema=DOUBTS_SCHEMA, orient="row"))
         con.execute(query("raw/doubtful_names"))
@@ -69,16 +78,12 @@ def settle_words(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 
 
 def _meanings(
-    spelled: dict[str, list[str]], garage: Garage
-) -> tuple[dict[str, dict[str, str | None]], list[tuple[str, str, str, str | None]]]:
+    spelled: dict[str, dict[str, int]], garage: Garage
+) -> tuple[dict[str, dict[str, str | None]], list[NameDoubt]]:
     """Give what each spelling means where that differs from it, and which are doubtful."""
-    known = {
-        "car": {car.name: car.also for car in garage.cars},
-        "venue": {venue.name: venue.also for venue in garage.venues},
-    }
     meant: dict[str, dict[str, str | None]] = defaultdict(dict)
-    doubts: list[tuple[str, str, str, str | None]] = []
-    for column, names in known.items():
+    doubts: list[NameDoubt] = []
+    for column, names in _listed(garage).items():
         for text, (name, likely) in read_names(spelled[column], names).items():
             if is_ditto(text):
                 problem = f"{text!r} is a ditto mark; write the name itself."
@@ -96,6 +101,66 @@ def _meanings(
         elif word is not None and word != text:
             meant["pressure_kind"][text] = word
     return meant, doubts
+
+
+def _listed(garage: Garage) -> dict[str, dict[str, tuple[str, ...]]]:
+    """Give the names of garage.toml with their other spellings, by column."""
+    return {
+        "car": {car.name: car.also for car in garage.cars},
+        "venue": {venue.name: venue.also for venue in garage.venues},
+    }
+
+
+def _doubtful_pairs(
+    con: duckdb.DuckDBPyConnection,
+    spelled: dict[str, dict[str, int]],
+    meant: dict[str, dict[str, str | None]],
+    garage: Garage,
+) -> list[NameDoubt]:
+    """Compare names that garage.toml does not list with each other; those that only differ in case are one.
+
+    A rare spelling is doubtful beside a close and much more common one; a frequent one when the two never
+    stand on the same sheet, as when the weather sheet spells the strip in its own way.
+    """
+    doubts: list[NameDoubt] = []
+    for column, listed in _listed(garage).items():
+        totals, same = merged_spellings(_unlisted(spelled[column], listed))
+        meant[column] |= same
+        pairs = close_pairs(totals)
+        ways = {name: [name] for name in totals}
+        for text, name in same.items():
+            ways[name].append(text)
+        asked = [text for pair in pairs for name in pair for text in ways[name]]
+        sheets = _sheets_of_names(con, column, asked)
+        for rare, common in pairs:
+            is_rare = totals[rare] <= MOST_ROWS_OF_A_SLIP and totals[common] >= 4 * totals[rare]
+            on_rare, on_common = (
+                {at for text in ways[name] for at in sheets[text]} for name in (rare, common)
+            )
+            if is_rare or not on_rare & on_common:
+                problem = f"{rare!r} is close to {common!r}, which stands in more rows; is it one name?"
+                doubts += [(column, text, problem, common) for text in ways[rare]]
+    return doubts
+
+
+def _unlisted(times: dict[str, int], listed: Mapping[str, Iterable[str]]) -> dict[str, int]:
+    """Leave out ditto marks and whatever garage.toml has, or nearly has."""
+    known = {folded(text) for name, also in listed.items() for text in (name, *also)}
+    likely = {text for text, (_, likely) in read_names(times, listed).items() if likely is not None}
+    return {
+        text: count
+        for text, count in times.items()
+        if text not in likely and folded(text) not in known and not is_ditto(text)
+    }
+
+
+def _sheets_of_names(con: duckdb.DuckDBPyConnection, column: str, texts: list[str]) -> dict[str, set[int]]:
+    found: dict[str, set[int]] = defaultdict(set)
+    if texts:
+        rows = con.execute(query("raw/name_sheets"), {"column": column, "texts": texts}).fetchall()
+        for text, sheet_no in rows:
+            found[text].add(sheet_no)
+    return found
 
 
 def _settle_outcomes(con: duckdb.DuckDBPyConnection) -> None:

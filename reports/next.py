@@ -131,7 +131,8 @@ def render(page: NextPage) -> str:
 def dash_rows(page: NextPage) -> list[dict[str, object]]:
     """Prepare the dash sheet: launch rpm by track temperature, to the nearest 50 rpm.
 
-    The rpm is held inside the car's limits; a row never tried says so.
+    The rpm is held inside the car's limits; a row never tried says so, and so does
+    one whose band is every rpm there was to choose from.
     """
     low, high = page.launch_rpm_limits or (-math.inf, math.inf)
     rows: list[dict[str, object]] = []
@@ -145,6 +146,7 @@ def dash_rows(page: NextPage) -> list[dict[str, object]]:
                 "range": f"{fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}",
                 "tried": point.supported,
                 "held": held != rpm,
+                "settled": point.settled,
             }
         )
     return rows

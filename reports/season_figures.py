@@ -189,10 +189,12 @@ def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float
 
 def rpm_words(point: RpmPoint) -> str:
     """Read one track temperature off the line."""
-    tried = "" if point.supported else "; never tried, so do not lean on it"
+    trust = "" if point.settled else "; not settled, the runs fit any rpm here"
+    if not point.supported:
+        trust = "; never tried, so do not lean on it"
     return (
         f"{fixed(point.track_temp_f, 0)} °F: {fixed(point.launch_rpm, 0)} rpm "
-        f"({fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}){tried}"
+        f"({fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}){trust}"
     )
 
 
@@ -207,7 +209,7 @@ def rpm_table(points: Sequence[RpmPoint]) -> Table:
                 fixed(one.launch_rpm, 0),
                 fixed(one.low_rpm, 0),
                 fixed(one.high_rpm, 0),
-                "yes" if one.supported else "never",
+                ("yes" if one.settled else "yes, not settled") if one.supported else "never",
             )
             for one in points
         ),

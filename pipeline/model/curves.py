@@ -129,6 +129,7 @@ def rpm_by_track_temp(
     At each temperature the fitted curve is searched over the rpm tried; the band is the middle 95 % of
     the best rpm over draws of the coefficients from a fixed seed. A temperature is supported when at
     least three runs were made within 6 degF of it and the best does not sit at an end of what was tried.
+    It is settled unless the band is all there was to choose from.
     """
     if "launch_rpm" not in row_names(fit) or "track_temp" not in row_names(fit):
         return ()
@@ -152,7 +153,9 @@ def rpm_by_track_temp(
         near = int((np.abs(tried - heat) <= _NEAR_DEGF).sum())
         inside = 0 < best < grid.size - 1
         best_rpm, low_rpm, high_rpm = (float(rpm.reference + rpm.step * v) for v in (grid[best], low, high))
-        made.append(RpmPoint(float(heat), best_rpm, low_rpm, high_rpm, near >= _NEAR_RUNS and inside))
+        settled = bool(low > grid[0] or high < grid[-1])
+        supported = near >= _NEAR_RUNS and inside
+        made.append(RpmPoint(float(heat), best_rpm, low_rpm, high_rpm, supported, settled))
     return tuple(made)
 
 

@@ -98,13 +98,17 @@ class SeasonChange:
 
 @dataclass(frozen=True, slots=True)
 class RpmPoint:
-    """Best launch rpm at one track temperature; ``supported`` False where it was never tried."""
+    """Best launch rpm at one track temperature; ``supported`` False where it was never tried.
+
+    ``settled`` is False where the band is all there was to choose from: any rpm fits the runs.
+    """
 
     track_temp_f: float
     launch_rpm: float
     low_rpm: float
     high_rpm: float
     supported: bool
+    settled: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,3 +66,19 @@ def test_best_rpm_band_holds_its_point_and_draws_are_repeated(fitted):
 def test_no_track_temperature_no_sheet(fitted):
     fit = fit_response(season(41, runs=40, events=4).drop("track_temp_degf"), FACTS)
     assert rpm_by_track_temp(fit) == ()
+
+
+def test_a_band_of_every_rpm_there_was_is_not_settled(fitted):
+    index = fitted.spec.index("launch_rpm")
+    few = rpm_by_track_temp(fitted, rpm_steps=np.array([-0.01, 0.0, 0.01]))
+    assert any(not point.settled for point in few)
+    tried = fitted.state[:, index]
+    wide = rpm_by_track_temp(fitted, rpm_steps=np.linspace(tried.min(), tried.max(), 41))
+    for points, grid in ((few, (-0.01, 0.01)), (wide, (tried.min(), tried.max()))):
+        factor = fitted.spec.factor("launch_rpm")
+        ends = [factor.reference + factor.step * end for end in grid]
+        for point in points:
+            assert point.settled is not (
+                np.isclose(point.low_rpm, ends[0]) and np.isclose(point.high_rpm, ends[1])
+            )
+    assert any(point.settled for point in wide)

@@ -39,6 +39,7 @@ def test_the_dash_sheet_is_rounded_held_inside_limits_and_honest_where_never_tri
         "range": by_track["75"]["range"],
         "tried": True,
         "held": True,
+        "settled": True,
     }
     assert by_track["60"]["tried"] is False
     html = next.render(pages.next_page())
@@ -85,3 +86,10 @@ def test_what_was_typed_is_not_called_missing() -> None:
         "The humidity, 0.55, is read as a share, 55 %.",
         "Not given: air 84 °F, from a reading.",
     ]
+
+
+def test_a_row_the_runs_leave_wholly_open_is_marked() -> None:
+    dash = [dataclasses.replace(point, settled=point.track_temp_f != 95.0) for point in ex.example_rpm()]
+    html = next.render(pages.next_page(dash=dash))
+    assert html.count("not settled: the runs fit any rpm here</td>") == 1
+    assert "yes, not settled" in words_of(html)

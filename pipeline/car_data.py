@@ -132,7 +132,7 @@ def read_car_data(
         track=read_table(con, "track"),
         questions=waiting,
         sheet_counts=read_table(con, "sheet_counts"),
-        slip_fates=con.execute(query("clean/slip_fates")).pl().filter(pl.col("car") == car).drop("car"),
+        slip_fates=slip_fates_of(con, car),
         fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
         wear=read_single(con, "wear", car) if with_fit else wear_of(runs, services, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,
@@ -150,6 +150,17 @@ def waiting_questions(questions: pl.DataFrame) -> pl.DataFrame:
     """
     waiting = questions.filter(pl.col("answer").is_null() & (pl.col("severity") != "doubt"))
     return waiting.sort("file", "sheet", "row", "column")
+
+
+def questions_of_car(con: duckdb.DuckDBPyConnection, questions: pl.DataFrame, car: str) -> pl.DataFrame:
+    """Leave out the questions about another car's rows; weather and track are every car's."""
+    others = con.execute(query("clean/rows_of_other_cars"), {"car": car}).pl()
+    return questions.join(others, on=["file", "sheet", "row"], how="anti", maintain_order="left")
+
+
+def slip_fates_of(con: duckdb.DuckDBPyConnection, car: str) -> pl.DataFrame:
+    """Read what became of each slip of a car: file, sheet, row, event, fate."""
+    return con.execute(query("clean/slip_fates")).pl().filter(pl.col("car") == car).drop("car")
 
 
 def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:

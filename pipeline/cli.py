@@ -34,6 +34,9 @@ LogbookArg = Annotated[
 ]
 StoreOpt = Annotated[Path | None, typer.Option("--store", help="Store file [LOGBOOK/slipledger.duckdb].")]
 OutOpt = Annotated[Path | None, typer.Option("--out", help="Folder for reports [LOGBOOK/reports].")]
+NoOutOpt = Annotated[
+    Path | None, typer.Option("--out", help="Taken, and not used: this writes to the store alone.")
+]
 CarOpt = Annotated[str | None, typer.Option("--car", help="Which car, when the logbook has several.")]
 JsonOpt = Annotated[bool, typer.Option("--json", help="Print the result as JSON and nothing else.")]
 QuietOpt = Annotated[bool, typer.Option("--quiet", "-q", help="Print only what went wrong.")]
@@ -100,33 +103,44 @@ def new(
 def ingest(
     logbook: LogbookArg,
     store: StoreOpt = None,
+    _out: NoOutOpt = None,
+    car: Annotated[str | None, typer.Option("--car", help="Count this car's slips on a line too.")] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Read every sheet into the store; print what was read, kept, questioned and rejected."""
     space = _workspace(logbook, store, None, quiet=quiet or as_json)
-    _finish(stages.ingest(space), as_json=as_json, quiet=quiet, strict=strict)
+    _finish(stages.ingest(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
 
 @app.command(epilog="Example: slipledger questions sample_timeslips/logbook")
 def questions(
     logbook: LogbookArg,
     store: StoreOpt = None,
-    out: OutOpt = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", help="Folder for the list as text too; questions.csv always stands in LOGBOOK."
+        ),
+    ] = None,
+    car: Annotated[
+        str | None, typer.Option("--car", help="List this car's only; questions.csv holds every car's.")
+    ] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """List every doubtful entry with a suggested reading, and write questions.csv to answer in."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
-    _finish(stages.questions(space), as_json=as_json, quiet=quiet, strict=strict)
+    _finish(stages.questions(space, car=car, list_in=out), as_json=as_json, quiet=quiet, strict=strict)
 
 
 @app.command(epilog="Example: slipledger fit sample_timeslips/logbook")
 def fit(
     logbook: LogbookArg,
     store: StoreOpt = None,
+    _out: NoOutOpt = None,
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
@@ -308,13 +322,16 @@ def export(
     kind: Annotated[str, typer.Option("--as", help="csv, parquet or workbook.")] = "csv",
     store: StoreOpt = None,
     out: OutOpt = None,
+    car: Annotated[
+        str | None, typer.Option("--car", help="Only this car's rows, in a folder of their own.")
+    ] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write the store's tables as CSV, Parquet or one workbook."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
-    _finish(stages.export(space, kind), as_json=as_json, quiet=quiet, strict=strict)
+    _finish(stages.export(space, kind, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -30,7 +30,7 @@ REMEDY = "Free some space or choose another folder with --out; the store is unha
 
 
 def export_tables(
-    con: duckdb.DuckDBPyConnection, tables: Sequence[str], folder: Path, kind: str
+    con: duckdb.DuckDBPyConnection, tables: Sequence[str], folder: Path, kind: str, car: str | None = None
 ) -> tuple[Path, ...]:
     """Write tables of the store as files.
 
@@ -44,6 +44,8 @@ def export_tables(
         Where; made when missing. Each file in it is replaced whole, or stays as it was.
     kind
         One of ``KINDS``.
+    car
+        Only this car's rows of the tables that have a car; None for every car.
 
     Returns
     -------
@@ -60,17 +62,24 @@ def export_tables(
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
     if kind == "workbook":
-        return (_write_workbook(con, tables, folder / "slipledger.xlsx"),)
-    return tuple(_write_one(con, table, folder, kind) for table in tables)
+        return (_write_workbook(con, tables, folder / "slipledger.xlsx", car),)
+    return tuple(_write_one(con, table, folder, kind, car) for table in tables)
 
 
-def _write_one(con: duckdb.DuckDBPyConnection, table: str, folder: Path, kind: str) -> Path:
+def _rows(con: duckdb.DuckDBPyConnection, table: str, car: str | None) -> duckdb.DuckDBPyRelation:
+    rows = con.table(table)
+    if car is None or "car" not in rows.columns:
+        return rows
+    return rows.filter(duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car))
+
+
+def _write_one(con: duckdb.DuckDBPyConnection, table: str, folder: Path, kind: str, car: str | None) -> Path:
     path = folder / f"{table}.{kind}"
     with whole_file(path, REMEDY, failures=FAILURES) as partial:
         if kind == "parquet":
-            con.table(table).write_parquet(str(partial))
+            _rows(con, table, car).write_parquet(str(partial))
         else:
-            flat_frame(con.table(table).pl(), escape_formulas=True).write_csv(partial)
+            flat_frame(_rows(con, table, car).pl(), escape_formulas=True).write_csv(partial)
     return path
 
 
@@ -114,9 +123,11 @@ def _plain(value: Any) -> Any:
     return value.to_list() if isinstance(value, pl.Series) else value
 
 
-def _write_workbook(con: duckdb.DuckDBPyConnection, tables: Sequence[str], path: Path) -> Path:
+def _write_workbook(
+    con: duckdb.DuckDBPyConnection, tables: Sequence[str], path: Path, car: str | None
+) -> Path:
     for table in tables:
-        _refuse_long(con, table)
+        _refuse_long(table, _rows(con, table, car))
     options = {
         "constant_memory": True,
         "strings_to_formulas": False,
@@ -130,7 +141,7 @@ def _write_workbook(con: duckdb.DuckDBPyConnection, tables: Sequence[str], path:
         heading = book.add_format({"bold": True, "bottom": 1})
         stamp = book.add_format({"num_format": "yyyy-mm-dd hh:mm:ss"})
         for table in tables:
-            frame = flat_frame(con.table(table).pl(), escape_formulas=False)
+            frame = flat_frame(_rows(con, table, car).pl(), escape_formulas=False)
             tab = book.add_worksheet(table[:31])
             tab.freeze_panes(1, 0)
             for at, name in enumerate(frame.columns):
@@ -140,8 +151,8 @@ def _write_workbook(con: duckdb.DuckDBPyConnection, tables: Sequence[str], path:
     return path
 
 
-def _refuse_long(con: duckdb.DuckDBPyConnection, table: str) -> None:
-    rows = con.table(table).shape[0]
+def _refuse_long(table: str, relation: duckdb.DuckDBPyRelation) -> None:
+    rows = relation.shape[0]
     if rows > SHEET_ROWS:
         raise StoreError(
             f"The table {table} has {rows} rows, more than a workbook's tab holds ({SHEET_ROWS}).",

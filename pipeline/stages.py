@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -66,15 +66,36 @@ def new(folder: Path, *, demo: bool = False) -> Outcome:
     return Outcome(text, {"folder": folder.name, "files": [path.name for path in files]}, files=tuple(files))
 
 
-def ingest(space: Workspace) -> Outcome:
-    """Read every sheet into the store and put every run on equal terms."""
+def ingest(space: Workspace, *, car: str | None = None) -> Outcome:
+    """Read every sheet into the store and put every run on equal terms; count one car's slips if asked."""
     with _ingested(space) as (con, _):
-        return _ingest_outcome(con)
+        outcome = _ingest_outcome(con)
+        return outcome if car is None else _with_car_counts(con, outcome, _one_car(con, car))
 
 
-def questions(space: Workspace) -> Outcome:
-    """List what waits for an answer and write ``questions.csv`` to answer in."""
-    from pipeline.car_data import waiting_questions
+def _with_car_counts(con: duckdb.DuckDBPyConnection, outcome: Outcome, car: str) -> Outcome:
+    from pipeline.car_data import slip_fates_of
+    from reports.as_json import count_fates
+
+    counts = count_fates(slip_fates_of(con, car))
+    told = ", ".join(f"{count} {fate.replace('_', ' ')}" for fate, count in counts.items())
+    document = outcome.document | {"car": car, "slips": counts}
+    return replace(outcome, text=f"{outcome.text}\nSlips of {car}: {told}.", document=document)
+
+
+def questions(space: Workspace, *, car: str | None = None, list_in: Path | None = None) -> Outcome:
+    """List what waits for an answer and write ``questions.csv`` to answer in.
+
+    Parameters
+    ----------
+    space
+        Where to work; ``questions.csv`` stands in the logbook, where the next ingest reads it.
+    car
+        List this car's only; ``questions.csv`` holds every car's.
+    list_in
+        Folder for the list as text too, to print and take along.
+    """
+    from pipeline.car_data import questions_of_car, waiting_questions
     from pipeline.ingest.questions import write_questions
     from pipeline.store.tables import read_table
     from pipeline.terminal import questions_text
@@ -83,14 +104,20 @@ def questions(space: Workspace) -> Outcome:
         found = read_table(con, "questions")
         path = logbook.root / "questions.csv"
         write_questions(con, path)
+        if car is not None:
+            found = questions_of_car(con, found, _one_car(con, car))
     waiting = waiting_questions(found)
     text = questions_text(found)
+    files: tuple[Path, ...] = (path,)
+    if list_in is not None:
+        files = (path, _write_text(list_in / "questions.txt", text + "\n"))
     if waiting.height:
         text += (
             f"\n\n{waiting.height} entries wait. Answer in the column 'answer' of {path} with accept, keep, "
             "leave out or the right value, and run this again. Your own sheets are never written to."
         )
-    return Outcome(text, {"questions": _plain_rows(found)}, waiting.height, (path,))
+    text += "".join(f"\nThe list to print is {file}" for file in files[1:])
+    return Outcome(text, {"questions": _plain_rows(found)}, waiting.height, files)
 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
@@ -391,8 +418,8 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
     return _write_report(space, f"season-{slug(car)}", report.render(page), season_document(page), (), ())
 
 
-def export(space: Workspace, kind: str) -> Outcome:
-    """Write the store's tables as files."""
+def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
+    """Write the store's tables as files; one car's rows stand in a folder of their own."""
     from pipeline.car_data import waiting_questions
     from pipeline.export import KINDS, export_tables
     from pipeline.store.tables import exported_tables, read_table
@@ -400,7 +427,9 @@ def export(space: Workspace, kind: str) -> Outcome:
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
     with _fitted(space) as con:
-        files = export_tables(con, exported_tables(con), space.out / "exports", kind)
+        chosen = None if car is None else _one_car(con, car)
+        folder = space.out / "exports" / ("" if chosen is None else slug(chosen))
+        files = export_tables(con, exported_tables(con), folder, kind, chosen)
         waiting = waiting_questions(read_table(con, "questions")).height
     text = "\n".join(["Wrote:", *(f"  {path}" for path in files)])
     return Outcome(text, {"files": [path.name for path in files]}, waiting, files)

@@ -54,7 +54,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
     return _document(
         {
             **_header(page.fit.car, page),
-            "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
+            "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
             "changes": [_change(change) for change in page.fit.changes],
@@ -82,13 +82,15 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
         As ``season_document``; ``runs`` counts the event's slips, ``checks`` holds each run against
         expectation, and ``next`` and ``wear`` stand as of the day ``as_of``, the car's last run.
     """
-    runs = page.runs.filter(pl.col("event") == page.event)
+    at_event = pl.col("event") == page.event
+    runs = page.runs.filter(at_event)
     ids = set(runs["run_id"])
     return _document(
         {
             **_header(page.fit.car, page),
             "event": page.event,
-            "runs": _counts(page.slip_fates.filter(pl.col("event") == page.event)) | {"used": _used(runs)},
+            "runs": count_fates(page.slip_fates.filter(pl.col("event") == page.event))
+            | {"used": _used(runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
@@ -121,7 +123,7 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
         {
             **_header(page.fit.car, page),
             "adjustment": mine,
-            "runs": _counts(page.slip_fates) | {"used": _used(page.runs)},
+            "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects if effect.adjustment == mine],
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
@@ -207,8 +209,8 @@ def _header(car: str | None, page: _Page) -> dict[str, Any]:
     }
 
 
-def _counts(slip_fates: pl.DataFrame) -> dict[str, int]:
-    """Count slips by what became of them; read is their sum."""
+def count_fates(slip_fates: pl.DataFrame) -> dict[str, int]:
+    """Count slips by what became of them; ``read`` is their sum."""
     counts = {fate: slip_fates.filter(pl.col("fate") == fate).height for fate in FATES}
     return {"read": sum(counts.values()), **counts}
 

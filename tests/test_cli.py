@@ -50,6 +50,12 @@ def test_every_command_is_in_the_readme(name: str) -> None:
     assert f"slipledger {name}" in readme
 
 
+@pytest.mark.parametrize("name", sorted(PROMISED - {"new"}))
+def test_every_command_on_a_logbook_takes_the_shared_options(name: str) -> None:
+    taken = {word for option in COMMANDS[name].params for word in option.opts}
+    assert {"--store", "--out", "--car", "--json", "--quiet"} <= taken
+
+
 def test_no_argument_prints_help(capsys: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(capsys=capsys)
     assert status == 0

@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.table import Table
 
 from pipeline.cautions import CAUTIONS
+from pipeline.ingest.questions import GivenAnswer
 from pipeline.model.fleet_results import CarEffect, FleetFit
 from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
@@ -85,6 +86,33 @@ def questions_text(questions: pl.DataFrame) -> str:
         if group.height > MOST_QUESTIONS:
             lines.append(f"  ... and {group.height - MOST_QUESTIONS} more in questions.csv")
     return "\n".join(lines)
+
+
+def answers_text(stale: Sequence[GivenAnswer], idle: Sequence[GivenAnswer]) -> str:
+    """Say which answers do not count, and which count and change nothing; empty when there is neither.
+
+    Parameters
+    ----------
+    stale
+        Answers without a question; they stand at the end of ``questions.csv``.
+    idle
+        Answers that leave their cell as it was.
+    """
+    parts = []
+    for answers, what in ((stale, "Answers that do not count"), (idle, "Answers that change nothing")):
+        if answers:
+            parts.append(f"{what} ({len(answers)}):")
+            parts += [_answer_line(answer) for answer in answers[:MOST_QUESTIONS]]
+            if len(answers) > MOST_QUESTIONS:
+                parts.append(f"  ... and {len(answers) - MOST_QUESTIONS} more in questions.csv")
+    return "\n".join(parts)
+
+
+def _answer_line(answer: GivenAnswer) -> str:
+    row = "" if answer.row is None else f", row {answer.row}"
+    entry = f" to {answer.value!r}" if answer.value else ""
+    where = f"{place(answer.file, answer.sheet)}{row}, {answer.column}"
+    return f"  {where}: {answer.answer!r}{entry}: {answer.reason}."
 
 
 def effects_text(fit: SeasonFit, response: str = "t60") -> str:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from pipeline import terminal
+from pipeline.ingest.questions import GivenAnswer
 from reports.answer import CHANCE_EXPLAINED
 from reports.words import settings_of, verdict_words
 from tests.reports import example_results as ex
@@ -25,3 +26,15 @@ def test_verdicts_are_in_the_words_of_the_page() -> None:
         assert verdict_words(effect, known) in text
     thin = replace(launch[0], verdict="no_sign", per_step_s=None, low_s=None, high_s=None)
     assert terminal.verdict_text(thin, known) == "too little tried to say"
+
+
+def test_answers_that_do_nothing_are_listed_apart() -> None:
+    stale = GivenAnswer("slips.csv", "", 7, "t60_s", "1.842", "accept", "the entry has changed")
+    idle = GivenAnswer("book.xlsx", "Slips", 9, "date", "", "keep", "it is what stands there already")
+    assert terminal.answers_text([stale], [idle]).splitlines() == [
+        "Answers that do not count (1):",
+        "  slips.csv, row 7, t60_s: 'accept' to '1.842': the entry has changed.",
+        "Answers that change nothing (1):",
+        "  book.xlsx (Slips), row 9, date: 'keep': it is what stands there already.",
+    ]
+    assert terminal.answers_text([], []) == ""

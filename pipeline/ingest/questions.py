@@ -13,6 +13,7 @@ from pathlib import Path
 
 import duckdb
 
+from pipeline.dictionary import SHEET_TABLES
 from pipeline.spreadsheet_text import as_text
 from pipeline.store.database import query, run_queries
 from pipeline.whole_file import whole_file
@@ -27,8 +28,8 @@ ANSWERS_FILE = "questions.csv"
 
 
 @dataclass(frozen=True, slots=True)
-class StaleAnswer:
-    """An answer whose entry is no longer there or no longer says the same.
+class GivenAnswer:
+    """An answer that does not count, or that changes nothing.
 
     Attributes
     ----------
@@ -39,7 +40,7 @@ class StaleAnswer:
     answer
         What was answered.
     reason
-        Why it does not count, in words.
+        Why, in words.
     """
 
     file: str
@@ -69,10 +70,18 @@ def apply_answers(con: duckdb.DuckDBPyConnection) -> None:
     )
 
 
-def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[StaleAnswer, ...]:
+def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
     """List the answers that no longer count, in the order they were given."""
     rows = con.execute(query("answers/list_stale")).fetchall()
-    return tuple(StaleAnswer(*row) for row in rows)
+    return tuple(GivenAnswer(*row) for row in rows)
+
+
+def idle_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
+    """List the answers that count and change nothing; needs the connection that ingested."""
+    columns = [column for table in SHEET_TABLES.values() for column in table.columns]
+    words = [column.name for column in columns if column.sql_type == "VARCHAR"]
+    rows = con.execute(query("answers/list_idle"), {"words": words}).fetchall()
+    return tuple(GivenAnswer(*row) for row in rows)
 
 
 def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:

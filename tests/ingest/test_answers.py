@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from pipeline.ingest.questions import idle_answers
 from tests.ingest.logbooks import GARAGE, HEADING, column, ingested, write
 
 SHEET = HEADING + "2031-05-14,10:00,abc,4.05,6.21,\n"
@@ -70,3 +71,21 @@ def test_six_screws_can_be_answered(tmp_path: Path) -> None:
     sheet = "date,turns,psi\n2031-05-01,three,11\n"
     con, _ = answered(tmp_path, sheet, "3 3 3 3 3 3", "setups.csv")
     assert column(con, "setups", "preload_turns", "preload_screws") == [(3.0, [3.0] * 6)]
+
+
+@pytest.mark.parametrize(
+    ("entry", "answer", "reason"),
+    [
+        ("abc", "keep", "the entry can not be read, so the cell stays empty"),
+        ("14.82", "14.82", "it is what stands there already"),
+        ("14.82", "keep", None),
+        ("abc", "1.482", None),
+        ("1,482", "keep", None),
+    ],
+)
+def test_an_answer_that_changes_nothing_is_known(
+    tmp_path: Path, entry: str, answer: str, reason: str | None
+) -> None:
+    row = f'2031-05-14,10:00,"{entry}",4.05,6.21,\n'
+    con, _ = answered(tmp_path, HEADING + "2031-05-14,11:00,1.481,4.04,6.20,\n" + row, answer)
+    assert [idle.reason for idle in idle_answers(con)] == ([reason] if reason else [])

@@ -8,7 +8,7 @@ import duckdb
 import pytest
 
 from pipeline.errors import StoreError
-from pipeline.ingest.questions import HEADINGS, StaleAnswer, apply_answers, stale_answers, write_questions
+from pipeline.ingest.questions import HEADINGS, GivenAnswer, apply_answers, stale_answers, write_questions
 from tests.ingest.doubt_cases import empty_store
 
 QUESTION = {
@@ -117,7 +117,7 @@ def test_an_answer_to_an_entry_that_has_changed_is_stale() -> None:
     answer(con, "accept")
     assert answers(con) == [None]
     assert stale_answers(con) == (
-        StaleAnswer(
+        GivenAnswer(
             "timeslips.csv", "", 7, "t60_s", "1.842", "accept",
             "the entry has changed or is no longer in doubt",
         ),

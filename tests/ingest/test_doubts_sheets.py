@@ -91,6 +91,35 @@ def test_a_great_many_readings_of_one_strip_are_not_compared_in_pairs() -> None:
     assert asked(con) == []
 
 
+LIMITS = {
+    "limits of the launch": (
+        {"launch_rpm_limits": [5000, 5500]},
+        "Outside launch_rpm_limits in garage.toml, 5000 to 5500 rpm.",
+    ),
+    "limit of the engine": ({"engine_rpm_limit": 5500}, "Above engine_rpm_limit in garage.toml, 5500."),
+}
+
+
+@pytest.mark.parametrize(("limits", "problem"), LIMITS.values(), ids=LIMITS.keys())
+def test_a_past_run_outside_todays_limit_is_a_doubt_that_names_it(
+    limits: dict[str, Any], problem: str
+) -> None:
+    con = empty_store()
+    put(con, "timeslips", [row | {"launch_rpm": 5450.0} for row in slips({"launch_rpm": 5900.0})[:-1]])
+    put(con, "timeslips", [slips({"launch_rpm": 5900.0})[-1]], file="late.csv")
+    run_rules(con, Garage.model_validate({"car": [{"name": "Marigold", **limits}]}))
+    assert con.execute("select severity, problem from questions").fetchall() == [("doubt", problem)]
+
+
+def test_a_launch_rpm_no_engine_has_is_asked_about_by_its_own_range() -> None:
+    con = empty_store()
+    put(con, "timeslips", slips({"launch_rpm": 64000.0}, steady=1))
+    run_rules(con, Garage.model_validate({"car": [{"name": "Marigold", "launch_rpm_limits": [5000, 7500]}]}))
+    assert con.execute("select severity, problem from questions").fetchall() == [
+        ("questioned", "Outside 1000 to 12000 rpm, where it must lie.")
+    ]
+
+
 def test_where_both_kinds_are_alike_nothing_is_asked() -> None:
     con = empty_store()
     low = [row | {"venue": "Low Strip", "pressure_inhg": 29.95} for row in weather({"pressure_inhg": 29.99})]

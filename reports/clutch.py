@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -211,7 +211,7 @@ def _capacity_figure(card: Mapping[str, Any], curve: pl.DataFrame, launch: float
         spoken=f"Torque capacity at {fixed(launch, 0)} rpm: "
         f"{interval(at['worn_in_low_lb_ft'], at['worn_in_high_lb_ft'], 0)} lb-ft.",
         chart=capacity_chart(curve, launch),
-        empty="Torque capacity takes the levers, the disc’s size and a range of friction in garage.toml.",
+        empty=_capacity_wants(card["missing"]),
         table=Table(
             caption="Torque by engine speed, lb-ft",
             headings=("rpm", "capacity, worn-in disc", "engine"),
@@ -227,6 +227,19 @@ def _capacity_figure(card: Mapping[str, Any], curve: pl.DataFrame, launch: float
         ),
         marks=(("band", "it can hold"), ("engine", "engine torque"), ("dash", "launch")),
     )
+
+
+CAPACITY_LINES = (
+    "levers", "lever_mass", "lever_radius", "lever_ratio", "friction", "friction_faces", "outer_diameter",
+    "inner_diameter",
+)  # fmt: skip
+"""What garage.toml must say of the clutch before its torque capacity can be worked out."""
+
+
+def _capacity_wants(missing: Sequence[str]) -> str:
+    """Name the lines that torque capacity is missing, and only those."""
+    wanted = listed(name for name in CAPACITY_LINES if name in missing)
+    return f"To work out torque capacity, add {wanted} to [[clutch]] in garage.toml." if wanted else ""
 
 
 def worth_table(card: Mapping[str, Any]) -> Table | None:

@@ -192,12 +192,19 @@ def _engine(setting: BenchSetting, rpm: float) -> float | None:
 
 
 def _speeds(setting: BenchSetting) -> tuple[float, ...]:
-    """Engine speeds of the curve: every 250 rpm to the highest speed named, with the torque's own points."""
-    named = [setting.launch_rpm, setting.shift_rpm or 0.0, setting.engine_rpm_limit or 0.0]
+    """Engine speeds of the curve: every 250 rpm, with the torque's own points.
+
+    It ends at the engine's limit, or where that is not given at the next 250 rpm above every speed named;
+    a speed asked for past the limit is still on it.
+    """
+    asked = max(setting.launch_rpm, setting.shift_rpm or 0.0)
     torque_rpm = [point[0] for point in setting.engine_torque]
-    top = RPM_STEP * math.ceil(max([*named, *torque_rpm]) / RPM_STEP)
-    grid = np.arange(1000.0, top + 1.0, RPM_STEP)
-    return tuple(sorted({float(rpm) for rpm in (*grid, *torque_rpm)}))
+    if setting.engine_rpm_limit is not None:
+        top = max(asked, setting.engine_rpm_limit)
+    else:
+        top = RPM_STEP * math.ceil(max([asked, *torque_rpm]) / RPM_STEP)
+    grid = np.arange(1000.0, top, RPM_STEP)
+    return tuple(sorted({float(rpm) for rpm in (*grid, *torque_rpm, top) if rpm <= top}))
 
 
 def _meeting(curve: tuple[LoadPoint, ...], capacity: str) -> tuple[float, ...]:

@@ -11,6 +11,8 @@ from reports.theme import ink
 LOAD_COLUMNS = ("rpm", "static_lb", "centrifugal_lb", "plate_load_lb")
 TORQUE_COLUMNS = ("rpm", "capacity_low_lb_ft", "capacity_high_lb_ft", "engine_torque_lb_ft")
 LEAST_POINTS = 2
+LABEL_TURNS = 0.75
+"""A launch farther along the axis than this has its label on the left, or a phone would cut it off."""
 
 
 def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.LayerChart | None:
@@ -40,15 +42,6 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> al
     shown = tips(("rpm", "rpm", ",.0f"), ("static_lb", "springs, lb", ",.0f"),
                  ("centrifugal_lb", "levers and weights, lb", ",.0f"),
                  ("plate_load_lb", "in all, lb", ",.0f"))  # fmt: skip
-    last = rows[-1]
-    words = [
-        {"rpm": last["rpm"], "plate_load_lb": last["static_lb"] / 2, "label": "springs"},
-        {
-            "rpm": last["rpm"],
-            "plate_load_lb": (last["static_lb"] + last["plate_load_lb"]) / 2,
-            "label": "levers and weights",
-        },
-    ]
     layers = [
         marks(
             "area", {"color": ink("wash"), "opacity": 0.9}, x=x,
@@ -62,11 +55,7 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> al
         marks(
             "point", {"size": 40, "opacity": 0, "filled": True}, x=x, y=alt.Y(**top), tooltip=shown,
         ),
-        marks(
-            "text", {"align": "right", "dx": -8, "color": ink("ink")}, words, x=x, y=alt.Y(**top),
-            text=alt.Text(field="label", type="nominal"),
-        ),
-        *_launch_mark(launch_rpm, x),
+        *_launch_mark(launch_rpm, rows, x),
     ]  # fmt: skip
     return stack(rows, layers)
 
@@ -104,19 +93,22 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
             "line", {"color": ink("slower"), "strokeWidth": 2.5, "strokeDash": [7, 3]}, engine, x=x,
             y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), tooltip=shown,
         ),
-        *_launch_mark(launch_rpm, x),
+        *_launch_mark(launch_rpm, rows, x),
     ]  # fmt: skip
     return stack(rows, layers)
 
 
-def _launch_mark(launch_rpm: float | None, x: alt.X) -> list[alt.Chart]:
+def _launch_mark(launch_rpm: float | None, rows: Rows, x: alt.X) -> list[alt.Chart]:
     if launch_rpm is None:
         return []
     here = [{"rpm": launch_rpm, "label": "launch"}]
+    ends = rows[0]["rpm"], rows[-1]["rpm"]
+    is_far_right = launch_rpm > ends[0] + LABEL_TURNS * (ends[1] - ends[0])
+    side = {"align": "right", "dx": -5} if is_far_right else {"align": "left", "dx": 5}
     return [
         marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, here, x=x),
         marks(
-            "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, here,
+            "text", {"color": ink("margin"), **side, "dy": 4, "baseline": "top"}, here,
             x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
     ]  # fmt: skip

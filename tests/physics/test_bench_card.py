@@ -60,7 +60,15 @@ def test_the_curve_meets_the_engine_between_its_neighbours() -> None:
     assert above.worn_in_low_lb_ft > above.engine_lb_ft  # type: ignore[operator]
     assert [p.rpm for p in card.curve] == sorted({p.rpm for p in card.curve})
     assert card.curve[0].engine_lb_ft is None
-    assert card.curve[-1].rpm == 9250.0
+    assert card.curve[-1].rpm == 9200.0
+
+
+def test_the_curve_ends_at_the_engines_limit() -> None:
+    past = ((4000.0, 480.0), (9500.0, 300.0))
+    assert bench_card(UNIT, replace(SETTING, engine_torque=past)).curve[-1].rpm == 9200.0
+    assert bench_card(UNIT, replace(SETTING, launch_rpm=9300.0)).curve[-1].rpm == 9300.0
+    free = replace(SETTING, engine_rpm_limit=None, shift_rpm=9010.0)
+    assert bench_card(UNIT, free).curve[-1].rpm == 9250.0
 
 
 def test_what_one_step_is_worth() -> None:

@@ -17,7 +17,7 @@ def test_the_card_in_short() -> None:
 
 def test_a_clutch_of_which_little_is_known_says_what_is_missing() -> None:
     text = words_of(clutch.render(pages.clutch_page(**pages.bare_card())))
-    assert "Torque capacity takes the levers" in text
+    assert "To work out torque capacity, add " in text
     assert "It takes a load per turn" in text
     assert "Nothing was measured that could be checked." in text
     assert "levers and friction" in text
@@ -27,3 +27,9 @@ def test_a_clutch_of_which_little_is_known_says_what_is_missing() -> None:
 def test_one_meeting_speed_is_said_as_one() -> None:
     card = pages.example_card() | {"meeting_rpm_low_friction": []}
     assert "near 5,704 rpm" in words_of(clutch.render(pages.clutch_page(**card)))
+
+
+def test_torque_capacity_names_the_lines_it_misses_and_no_others() -> None:
+    card = pages.bare_card() | {"missing": ["friction_faces", "engine_torque", "spring_rate"]}
+    text = words_of(clutch.render(pages.clutch_page(**card)))
+    assert "To work out torque capacity, add friction_faces to [[clutch]] in garage.toml." in text

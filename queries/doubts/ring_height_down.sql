@@ -1,11 +1,17 @@
 -- Reason: ring height only grows while the disc wears; it goes down when shims are taken out. Here it is
 --         out of line with the check before and the one after, or fell with no shim written down.
+-- The heights are written with four decimals where the car's are.
 -- Severity: questioned. Suggests: the height with two digits put back when that lies between its
 --           neighbours; the missing shim when the lower height lasts.
 insert into findings
 with checks as (
     select
         *,
+        if(
+            bool_or(ring_heights_in is null and abs(ring_height_in - round(ring_height_in, 3)) > 0.00001)
+                over (partition by car),
+            4, 3
+        ) as decimals,
         coalesce(shim_removed_in, 0) > 0 or coalesce(regexp_matches(lower(notes), 'shim|new disc|new clutch|rebuil|servic|freshen'), false)
             as is_service,
         lag(ring_height_in) over by_car as before_in,
@@ -30,7 +36,7 @@ judged as (
         and abs(ring_height_in - before_in) < 0.06 as is_lower,
         list_filter(
             list_concat(
-                swapped(ring_height_in, 3), [ring_height_in / 1000, ring_height_in / 10, ring_height_in / 100],
+                swapped(ring_height_in, decimals), [ring_height_in / 1000, ring_height_in / 10, ring_height_in / 100],
                 list_transform(range(1, 10), lambda tenth: ring_height_in + tenth * 0.1),
                 list_transform(range(1, 10), lambda tenth: ring_height_in - tenth * 0.1),
                 list_transform(range(1, 10), lambda tenth: ring_height_in + tenth * 0.01),
@@ -59,15 +65,16 @@ typed as (
 select
     file, sheet, row,
     if(is_typo, 'ring_height_in', 'shim_removed_in'),
-    if(is_typo, printf('%.3f', ring_height_in), null),
+    if(is_typo, written(ring_height_in, decimals), null),
     if(
         is_typo,
         'It does not lie between the checks before and after, and no service was written down.',
-        printf('The ring height went down from %.3f to %.3f with no shim written down.', before_in, ring_height_in)
+        'The ring height went down from ' || written(before_in, decimals) || ' to '
+        || written(ring_height_in, decimals) || ' with no shim written down.'
     ),
     if(
         is_typo,
-        if(len(readings) > 0, printf('%.3f', readings[1]), null),
+        if(len(readings) > 0, written(readings[1], decimals), null),
         printf('%.3f', greatest(round((before_in - ring_height_in + growth_in) / 0.005), 1) * 0.005)
     ),
     'questioned', 'ring_height_down'

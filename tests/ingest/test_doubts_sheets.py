@@ -250,6 +250,10 @@ CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
         [{"h": 1.951}, {"h": 1955.0}, {"h": 1.957}, {"h": 1.962}],
         [(3, "ring_height_in", "1.955", "questioned", "ring_height_down")],
     ),
+    "written to the ten-thousandth": (
+        [{"h": 1.9512}, {"h": 1.9550}, {"h": 1.9260}, {"h": 1.9627}],
+        [(4, "ring_height_in", "1.9620", "questioned", "ring_height_down")],
+    ),
 }  # fmt: skip
 
 

@@ -258,3 +258,9 @@ def test_the_reports_folder_and_temporary_files_are_skipped(tmp_path: Path) -> N
     )
     _, report = ingested(tmp_path)
     assert [sheet.file for sheet in report.sheets] == ["a.csv"]
+
+
+def test_hundredths_with_a_decimal_comma_are_counted_too(tmp_path: Path) -> None:
+    rows = "2031-05-14;10:00;1,482;4,05;10,21;\n2031-05-14;11:00;1,48;4,050;6,2;\n"
+    con, _ = slips_of(tmp_path, HEADING.replace(",", ";") + rows)
+    assert column(con, "typed_timeslips", "short_splits") == [2 + 4, 1]

@@ -16,6 +16,7 @@ from pipeline.file_names import printable
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
 DONE, NEEDS_ANSWER, WRONG_REQUEST = 0, 1, 2
+WHAT_LETTERS, BAR_LETTERS = 34, 24  # of the progress bar's line
 
 app = typer.Typer(
     name="slipledger",
@@ -61,6 +62,7 @@ def _shared(
 
 def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> None:
     """Print an outcome the way it was asked for and end with its exit status."""
+    _clear_bar()
     if as_json:
         typer.echo(json.dumps(outcome.document, indent=2, ensure_ascii=False))
     elif not quiet:
@@ -79,13 +81,19 @@ def _progress(quiet: bool) -> Callable[[str, float], None] | None:
         return None
 
     def show(what: str, share: float) -> None:
-        width = 24
-        filled = round(width * min(max(share, 0.0), 1.0))
-        end = "\r" if share < 1 else "\r" + " " * 60 + "\r"
-        sys.stderr.write(f"  {what:<24} [{'=' * filled}{' ' * (width - filled)}]{end}")
+        filled = round(BAR_LETTERS * min(max(share, 0.0), 1.0))
+        bar = "=" * filled + " " * (BAR_LETTERS - filled)
+        sys.stderr.write(f"\r  {what[:WHAT_LETTERS]:<{WHAT_LETTERS}} [{bar}]")
         sys.stderr.flush()
 
     return show
+
+
+def _clear_bar() -> None:
+    """Take the bar away before anything else is said at a terminal."""
+    if sys.stderr.isatty():
+        sys.stderr.write("\r" + " " * (WHAT_LETTERS + BAR_LETTERS + 5) + "\r")
+        sys.stderr.flush()
 
 
 @app.command(epilog="Example: slipledger new my-season")
@@ -109,7 +117,7 @@ def ingest(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Read every sheet into the store; print what was read, kept, questioned and rejected."""
+    """Read every sheet; print how many rows were read, kept, questioned and rejected."""
     space = _workspace(logbook, store, None, quiet=quiet or as_json)
     _finish(stages.ingest(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
@@ -146,7 +154,7 @@ def fit(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Work out which adjustment moved the early-track times, and store the result."""
+    """Work out which adjustment moved the early-track times, and print it; no page is written."""
     space = _workspace(logbook, store, None, quiet=quiet or as_json)
     _finish(stages.fit(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
@@ -163,7 +171,7 @@ def nightly(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """All stages, then the report of one event."""
+    """Write the report of one event: how the car ran against expectation, run by run."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     outcome = stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
@@ -180,7 +188,7 @@ def season(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """All stages, then the season review: what moved the numbers, what to set, what to test."""
+    """Write the season review: what moved the times, what to set next, what to test."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     outcome = stages.season(space, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
@@ -198,19 +206,13 @@ def evidence(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """All stages, then the page for one adjustment: whether it did anything."""
+    """Write the page of one adjustment: whether it did anything, run by run."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     outcome = stages.evidence(space, adjustment, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 
-@app.command(
-    "next",
-    epilog=(
-        "Example: slipledger next sample_timeslips/logbook --track-temp 95F --air-temp 84F "
-        '--pressure "29.1 inHg" --humidity 55%'
-    ),
-)
+@app.command("next", epilog="Example: slipledger next sample_timeslips/logbook --track-temp 95F")
 def next_setting(
     logbook: LogbookArg,
     track_temp: Annotated[str | None, typer.Option("--track-temp", help="Such as 95F or 35C.")] = None,
@@ -228,7 +230,7 @@ def next_setting(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Give the next setting under a forecast: stay or change, how sure, and what limits it."""
+    """Say what to set for the weather to come: stay or change, how sure, and what limits it."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     asked = ForecastAsked(
         venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
@@ -252,7 +254,7 @@ def plan(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Give the test runs worth making, in order, and how much surer they would make us."""
+    """List the test runs worth making, in order, and how much surer they would make you."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     _finish(
         stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), car=car),
@@ -262,9 +264,7 @@ def plan(
     )
 
 
-@app.command(
-    epilog="Example: slipledger clutch sample_timeslips/logbook --turns 3 --counterweight 6 --rpm 6200"
-)
+@app.command(epilog="Example: slipledger clutch sample_timeslips/logbook --turns 3 --rpm 6200")
 def clutch(
     logbook: LogbookArg,
     turns: Annotated[str | None, typer.Option("--turns", help='One number or six: "3 3 3.5 3 3 3".')] = None,
@@ -279,7 +279,7 @@ def clutch(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Bench card: plate load and torque capacity by rpm, wear, shims, checks."""
+    """Write the bench card: plate load and torque capacity by rpm, wear, shims, checks."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     outcome = stages.clutch(space, turns=turns, counterweight=counterweight, rpm=rpm, car=car)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
@@ -303,7 +303,7 @@ def fleet(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Pool many cars with one kind of clutch, so that a new car borrows strength from the rest."""
+    """Judge many cars with one kind of clutch together, so that a new car learns from the rest."""
     outcome = stages.fleet(
         folder,
         store=store,
@@ -329,7 +329,7 @@ def export(
     quiet: QuietOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """Write the store's tables as CSV, Parquet or one workbook."""
+    """Write everything that was read and worked out as CSV, Parquet or one workbook."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json)
     _finish(stages.export(space, kind, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
@@ -372,6 +372,7 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _say(sentence: str) -> None:
+    _clear_bar()
     sys.stderr.write(f"slipledger: {printable(sentence)}\n")
 
 

@@ -14,6 +14,9 @@ from pipeline.store.build_runs import build_runs
 from pipeline.store.database import open_store, publish, transaction
 from pipeline.workspace import Progress
 
+READING_SHARE = 0.3
+"""Of a stage's work, what reading the sheets takes, for the bar."""
+
 
 @contextmanager
 def ingested(logbook: Logbook, store: Path, progress: Progress) -> Iterator[duckdb.DuckDBPyConnection]:
@@ -34,9 +37,8 @@ def ingested(logbook: Logbook, store: Path, progress: Progress) -> Iterator[duck
         Writable.
     """
     with open_store(store, waiting=lambda sentence: progress(sentence, 0.0)) as con:
-        progress("reading the sheets", 0.1)
-        ingest_logbook(con, logbook)
-        progress("putting runs on equal terms", 0.3)
+        ingest_logbook(con, logbook, lambda what, share: progress(what, READING_SHARE * share))
+        progress("putting runs on equal terms", READING_SHARE)
         with transaction(con):
             build_runs(con)
         try:

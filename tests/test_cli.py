@@ -1,5 +1,6 @@
 """The command line: help for all, one clear line for what is wrong, nothing heavy for --help."""
 
+import io
 import subprocess
 import sys
 from pathlib import Path
@@ -7,7 +8,7 @@ from pathlib import Path
 import pytest
 import typer
 
-from pipeline.cli import app, main
+from pipeline.cli import _progress, _say, app, main
 
 COMMANDS = dict(typer.main.get_command(app).commands)
 PROMISED = {
@@ -42,6 +43,41 @@ def test_every_command_explains_itself_with_an_example(name: str) -> None:
     command = COMMANDS[name]
     assert command.help
     assert (command.epilog or "").startswith(f"Example: slipledger {name}")
+
+
+@pytest.mark.parametrize("name", sorted(PROMISED))
+def test_an_example_can_be_copied_from_one_line_and_help_speaks_of_no_stages(name: str) -> None:
+    command = COMMANDS[name]
+    assert len(command.epilog or "") <= 76
+    assert "stage" not in str(command.help)
+
+
+class Terminal(io.StringIO):
+    """A place to write to that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_the_bar_keeps_to_its_line_and_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = Terminal()
+    monkeypatch.setattr(sys, "stderr", screen)
+    show = _progress(quiet=False)
+    assert show is not None
+    show("reading a sheet with a very long name indeed.csv", 0.5)
+    show("drawing", 1.0)
+    _say("There is no such folder.")
+    lines = screen.getvalue().split("\r")
+    assert len({len(line) for line in lines[1:-1]}) == 1
+    assert lines[-2].strip() == ""
+    assert lines[-1] == "slipledger: There is no such folder.\n"
+
+
+def test_there_is_no_bar_when_piped_or_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stderr", io.StringIO())
+    assert _progress(quiet=False) is None
+    monkeypatch.setattr(sys, "stderr", Terminal())
+    assert _progress(quiet=True) is None
 
 
 @pytest.mark.parametrize("name", sorted(PROMISED))

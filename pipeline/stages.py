@@ -96,14 +96,15 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
         Folder for the list as text too, to print and take along.
     """
     from pipeline.car_data import questions_of_car, waiting_questions
-    from pipeline.ingest.questions import write_questions
+    from pipeline.ingest.questions import idle_answers, stale_answers, write_questions
     from pipeline.store.tables import read_table
-    from pipeline.terminal import questions_text
+    from pipeline.terminal import answers_text, questions_text
 
     with _ingested(space) as (con, logbook):
         found = read_table(con, "questions")
         path = logbook.root / "questions.csv"
         write_questions(con, path)
+        stale, idle = stale_answers(con), idle_answers(con)
         if car is not None:
             found = questions_of_car(con, found, _one_car(con, car))
     waiting = waiting_questions(found)
@@ -116,8 +117,14 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
             f"\n\n{waiting.height} entries wait. Answer in the column 'answer' of {path} with accept, keep, "
             "leave out or the right value, and run this again. Your own sheets are never written to."
         )
+    text = "\n\n".join(filter(None, (text, answers_text(stale, idle))))
     text += "".join(f"\nThe list to print is {file}" for file in files[1:])
-    return Outcome(text, {"questions": _plain_rows(found)}, waiting.height, files)
+    told = {
+        "questions": _plain_rows(found),
+        "stale_answers": [asdict(answer) for answer in stale],
+        "idle_answers": [asdict(answer) for answer in idle],
+    }
+    return Outcome(text, told, waiting.height, files)
 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:

@@ -7,9 +7,11 @@ from typing import Any
 import duckdb
 import pytest
 
+from pipeline import stages
 from pipeline.ingest.load import ingest_logbook
 from pipeline.ingest.questions import stale_answers, write_questions
 from pipeline.logbook import Logbook
+from pipeline.workspace import Workspace
 
 HEADINGS = "date,time,car,60 ft,330 ft,660 ft,660 mph,1000 ft,1320 ft,1320 mph"
 BAD = "1.842"
@@ -113,3 +115,17 @@ def test_an_entry_a_spreadsheet_would_run_is_asked_about_as_text_and_its_answer_
         ingest(con, tmp_path)
         assert con.execute("select t60_s from timeslips where row = 6").fetchall() == [(1.483,)]
         assert stale_answers(con) == ()
+
+
+def test_the_command_lists_answers_that_do_nothing(tmp_path: Path) -> None:
+    write(tmp_path, slips())
+    space = Workspace.of(tmp_path, store=None, out=None)
+    stages.questions(space)
+    fill_in(tmp_path, BAD)
+    told = stages.questions(space)
+    assert "Answers that change nothing (1):" in told.text
+    assert [answer["answer"] for answer in told.document["idle_answers"]] == [BAD]
+    write(tmp_path, [line.replace(BAD, "1.484") for line in slips()])
+    told = stages.questions(space)
+    assert "Answers that do not count (1):" in told.text
+    assert [answer["value"] for answer in told.document["stale_answers"]] == [BAD]

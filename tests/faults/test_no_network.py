@@ -2,6 +2,8 @@
 
 import shutil
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -26,6 +28,33 @@ def test_the_main_job_opens_no_socket(tmp_path: Path, monkeypatch: pytest.Monkey
     page = outcome.files[0].read_text(encoding="utf-8")
     assert 'src="http' not in page
     assert 'href="http' not in page
+
+
+ALONE = ("unshare", "--map-root-user", "--net")  # a network of its own, with nothing in it
+
+
+def can_be_alone() -> bool:
+    """Say whether this system can start a process without any network."""
+    tool = shutil.which(ALONE[0])
+    return (
+        tool is not None
+        and subprocess.run([*ALONE, "true"], capture_output=True, check=False).returncode == 0
+    )
+
+
+@pytest.mark.skipif(not can_be_alone(), reason="this system can not start a process without a network")
+@pytest.mark.parametrize(
+    "asked", [("season", "--format", "png"), ("export", "--as", "workbook"), ("clutch",)]
+)
+def test_a_command_ends_well_where_there_is_no_network(tmp_path: Path, asked: tuple[str, ...]) -> None:
+    """Libraries that open sockets of their own, past Python's, would fail here."""
+    logbook = tmp_path / "logbook"
+    shutil.copytree(DEMO, logbook, ignore=shutil.ignore_patterns("reports", "*.duckdb*"))
+    verb, *options = asked
+    words = [*ALONE, sys.executable, "-m", "pipeline.cli", verb, str(logbook), *options]
+    done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=300)
+    assert done.returncode == 0, done.stderr
+    assert done.stderr == ""
 
 
 def test_no_pickle_is_read_or_written() -> None:

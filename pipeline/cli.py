@@ -363,8 +363,8 @@ def main(arguments: list[str] | None = None) -> None:
     except KeyboardInterrupt:
         _say("Stopped by the keyboard; the store holds what was finished before.")
         status = WRONG_REQUEST
-    except Exception as unforeseen:
-        if debug:
+    except BaseException as unforeseen:  # a panic inside a library is none of Exception
+        if debug or isinstance(unforeseen, SystemExit):
             raise
         _say(stages.unforeseen_sentence(unforeseen))
         status = WRONG_REQUEST

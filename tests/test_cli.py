@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import typer
 
+from pipeline import stages
 from pipeline.cli import _progress, _say, app, main
 
 COMMANDS = dict(typer.main.get_command(app).commands)
@@ -128,3 +129,23 @@ def test_help_imports_nothing_heavy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_panic_inside_a_library_is_a_sentence_too(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    class Panic(BaseException):
+        """As a library written in another language raises it."""
+
+    def panic(*_: object) -> None:
+        raise Panic("index out of bounds\nbacktrace")
+
+    monkeypatch.setattr(stages, "ingest", panic)
+    with pytest.raises(SystemExit) as left:
+        main(["ingest", "anywhere"])
+    assert left.value.code == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "Panic: index out of bounds" in said
+    with pytest.raises(Panic):
+        main(["ingest", "anywhere", "--debug"])

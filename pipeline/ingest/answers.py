@@ -15,7 +15,10 @@ from pipeline.logbook import Garage
 from pipeline.store.database import query
 from pipeline.units import Conversion
 
-ACCEPT, KEEP, LEAVE_OUT, EMPTY = "accept", "keep", "leave out", "empty"
+ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
+LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
+ROW_COLUMNS = frozenset({"date", "time", "car"})
+"""Without one of these a row can not be placed: leaving it out sets the whole row aside."""
 SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "file": pl.String, "sheet": pl.String, "row": pl.Int32, "column": pl.String,
     "is_left_out": pl.Boolean, "is_number": pl.Boolean, "number": pl.Float64,
@@ -44,10 +47,22 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     """
     con.execute(query("tables/answered"))
     rows = []
-    for question_id, file, sheet, row, column, value, suggestion, answer, factor, shift in con.execute(
-        query("clean/answered_questions")
-    ).fetchall():
+    for (
+        question_id,
+        file,
+        sheet,
+        row,
+        column,
+        value,
+        suggestion,
+        answer,
+        severity,
+        factor,
+        shift,
+    ) in con.execute(query("clean/answered_questions")).fetchall():
         word = " ".join(answer.casefold().split())
+        if word == LEAVE_OUT:
+            word = LEAVE_OUT_ROW if column in ROW_COLUMNS or severity == "rejected" else EMPTY
         heading = Conversion(1.0 if factor is None else factor, 0.0 if shift is None else shift)
         found = _value(column, word, answer, value, suggestion, heading, garage)
         if found is None:
@@ -74,7 +89,7 @@ def _value(
         if suggestion is None:
             return None
         word, answer, heading = " ".join(suggestion.casefold().split()), suggestion, Conversion(1.0, 0.0)
-    if word == LEAVE_OUT:
+    if word == LEAVE_OUT_ROW:
         return {"is_left_out": True}
     if word == EMPTY:
         return {"is_words": True} if column in _TEXT_COLUMNS else {"is_number": True}

@@ -9,6 +9,9 @@ select
         when regexp_full_match(lower(trim(answer)), 'k|keep|as (typed|is|written)|no|n|wrong|keep as typed')
             then 'keep'
         when regexp_full_match(lower(trim(answer)), 'leave( it)?( out)?|skip|out|drop|omit') then 'leave out'
+        when regexp_full_match(
+            lower(trim(answer)), '(leave|leave out|skip|drop|omit)( the| this)?( whole)? (row|run|slip|line)( out)?'
+        ) then 'leave out row'
         when regexp_full_match(lower(trim(answer)), 'empty|blank|nothing|none') then 'empty'
         else trim(answer)
     end as answer

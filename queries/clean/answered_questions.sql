@@ -8,6 +8,7 @@ select
     questions."value",
     questions.suggestion,
     questions.answer,
+    questions.severity,
     columns.factor,
     columns.shift
 from questions

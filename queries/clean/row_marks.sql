@@ -40,7 +40,7 @@ settled as (
         max(clock_s) as clock_s,
         map_from_entries(list({'key': "column", 'value': number}) filter (where is_number)) as numbers,
         map_from_entries(list({'key': "column", 'value': words}) filter (where is_words)) as words,
-        map_from_entries(list({'key': "column", 'value': several}) filter (where several is not null)) as lists
+        map_from_entries(list({'key': "column", 'value': several}) filter (where is_number)) as lists
     from answered
     group by file, sheet, "row"
 ),

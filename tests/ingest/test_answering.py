@@ -60,7 +60,8 @@ ANSWERS: dict[str, tuple[str, list[tuple[Any, ...]]]] = {
     "kept as typed": ("keep", [(1.842, [])]),
     "another value": ("1.481", [(1.481, [])]),
     "emptied": ("empty", [(None, [])]),
-    "left out": ("leave out", []),
+    "left out": ("leave out", [(None, [])]),
+    "its row left out": ("Leave out row", []),
     "no answer that can be read": ("perhaps", [(None, ["t60_s"])]),
 }
 

@@ -36,11 +36,32 @@ def test_a_new_value_is_read_like_a_cell(tmp_path: Path, answer: str, t60_s: flo
     assert report.total.questioned == 0
 
 
-def test_leave_out_sets_the_row_aside(tmp_path: Path) -> None:
+def test_leave_out_does_without_the_one_entry(tmp_path: Path) -> None:
     con, report = answered(tmp_path, SHEET, "Leave out")
+    assert column(con, "timeslips", "t60_s", "t330_s", "questioned") == [(None, 4.05, [])]
+    assert (report.open_questions, report.total.questioned) == (0, 0)
+
+
+SET_ASIDE = {
+    "asked for": (SHEET, "leave out row"),
+    "without its date": (HEADING + "sometime,10:00,1.482,4.05,6.21,\n", "leave out"),
+    "without its time": (HEADING + "2031-05-14,late,1.482,4.05,6.21,\n", "leave out"),
+    "rejected": ("date,time,60 ft\n2031-05-14,10:00,1.482,4.05\n", "leave out"),
+}
+
+
+@pytest.mark.parametrize(("sheet", "answer"), SET_ASIDE.values(), ids=SET_ASIDE.keys())
+def test_leaving_out_sets_the_row_aside_where_it_must(tmp_path: Path, sheet: str, answer: str) -> None:
+    con, report = answered(tmp_path, sheet, answer)
     assert column(con, "timeslips", "slip_id") == []
     slips = next(sheet for sheet in report.sheets if sheet.file == "slips.csv")
     assert (slips.read, slips.kept, slips.set_aside) == (2, 0, 2)
+
+
+def test_one_number_for_six_screws_leaves_no_screws_behind(tmp_path: Path) -> None:
+    sheet = "date,turns,psi\n2031-05-01,3 3 4 3 3 3,11\n"
+    con, _ = answered(tmp_path, sheet, "3", "setups.csv")
+    assert column(con, "setups", "preload_turns", "preload_screws") == [(3.0, None)]
 
 
 def test_accept_takes_the_suggestion(tmp_path: Path) -> None:

@@ -59,7 +59,9 @@ def test_another_place_or_entry_is_another_question(change: dict[str, Any]) -> N
 
 WORDS = {
     "accept": "accept", "Yes": "accept", " ok ": "accept", "y": "accept", "keep": "keep", "as typed": "keep",
-    "leave out": "leave out", "skip": "leave out", "empty": "empty", "1.483": "1.483", "": None, "  ": None,
+    "leave out": "leave out", "skip": "leave out", "Leave out the row": "leave out row",
+    "skip run": "leave out row", "leave row out": "leave out row", "empty": "empty", "1.483": "1.483",
+    "": None, "  ": None,
 }  # fmt: skip
 
 

@@ -137,7 +137,7 @@ def test_a_panic_inside_a_library_is_a_sentence_too(
     class Panic(BaseException):
         """As a library written in another language raises it."""
 
-    def panic(*_: object) -> None:
+    def panic(*_: object, **__: object) -> None:
         raise Panic("index out of bounds\nbacktrace")
 
     monkeypatch.setattr(stages, "ingest", panic)

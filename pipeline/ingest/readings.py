@@ -22,6 +22,7 @@ from pipeline.ingest.values import (
     read_screws,
     read_time,
 )
+from pipeline.ingest.wind import read_wind
 from pipeline.logbook import Garage
 from pipeline.store.database import query
 from pipeline.units import Conversion
@@ -179,7 +180,8 @@ def read_cell(
         if grams is not None:
             return {"number": grams, "problem": ""}
     known = _COLUMNS.get(column)
-    found = read_number(text, known.unit if known else "", heading)
+    unit = known.unit if known else ""
+    found = (read_wind if column == "wind_speed_mph" else read_number)(text, unit, heading)
     if found.value is not None and COMMA_DECIMAL.match(text):
         found = _with_comma(text, known, heading, has_commas=has_commas)
     if found.value is not None and not abs(found.value) < 1e9:

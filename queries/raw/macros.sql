@@ -80,3 +80,14 @@ create or replace temp macro no_data("row", heading_row, undated, headings) as
             '(?i)^(grand )?(totals?|averages?|avg|mean|best|worst|sum|min|max|median|count)\b'
         ) then 'total'
     end;
+
+-- Where the wind comes from, out of a cell such as 'SW 8' or '5 head'; pipeline/ingest/wind.py reads the speed.
+create or replace temp macro wind_side(cell) as
+    nullif(
+        regexp_extract(
+            cell,
+            '(?i)(?:^|[\s\d,])(n|nne|ne|ene|e|ese|se|sse|s|ssw|sw|wsw|w|wnw|nw|nnw|(?:north|south)(?:[- ]?(?:east|west))?|east|west|(?:head|tail|cross|side)(?:[- ]?wind)?|left|right|ahead|behind|front|rear)(?:$|[\s\d,])',
+            1
+        ),
+        ''
+    );

@@ -45,7 +45,7 @@ select
     clock_s,
     coalesce(tidy(venue), $only_venue) as venue,
     tidy(pressure_kind) as pressure_kind,
-    tidy(wind_from) as wind_from,
+    coalesce(tidy(wind_from), if(wind_speed_mph_read is null, wind_side(wind_speed_mph), null)) as wind_from,
     tidy(notes) as notes,
     air_temp_degf_read as air_temp_degf,
     pressure_inhg_read as pressure_inhg,

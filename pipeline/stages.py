@@ -29,6 +29,10 @@ if TYPE_CHECKING:
 Picture = Literal["png", "svg", "pdf"]
 MOST_PLANNED_RUNS = 24
 FORMATS: tuple[Picture, ...] = ("png", "svg", "pdf")
+NOTHING_YET = (
+    "No run, reading, setup or check is written down here yet. Type into the blank sheets that 'slipledger "
+    "new LOGBOOK' makes, or put your own CSV, XLSX or ODS files into this folder, and run this again."
+)
 
 
 def unforeseen_sentence(error: BaseException) -> str:
@@ -129,12 +133,18 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     from pipeline.car_data import waiting_questions
+    from pipeline.store.database import query
     from pipeline.store.tables import read_table
-    from pipeline.terminal import counts_text, place
+    from pipeline.terminal import counts_text, place, set_aside_text
 
     counts, found = read_table(con, "sheet_counts"), read_table(con, "questions")
     waiting = waiting_questions(found).height
-    lines = [counts_text(counts)]
+    reasons = dict(con.execute(query("clean/set_aside_reasons")).fetchall())
+    repeats = con.execute(query("clean/rows_typed_twice")).pl().to_dicts()
+    lines = [counts_text(counts), *filter(None, [set_aside_text(reasons, repeats)])]
+    data = counts.filter(counts["kind"] != "answers")
+    if not any(int(data[name].sum() or 0) for name in ("kept", "questioned", "rejected")):
+        lines.append(NOTHING_YET)
     headings = read_table(con, "sheet_columns")
     unused = headings.filter(headings["column"].is_null()).select("file", "sheet", "heading")
     lines += [
@@ -150,6 +160,8 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
         "unused_columns": _plain_rows(unused),
         "problems": problems["problem"].to_list(),
         "waiting": waiting,
+        "set_aside": reasons,
+        "typed_twice": repeats,
     }
     return Outcome("\n".join(lines), document, waiting)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 import polars as pl
 from rich.box import SIMPLE_HEAD
@@ -25,6 +26,7 @@ Extras = Mapping[str, tuple[str, str]]
 WIDTH = 110
 MOST_QUESTIONS = 40
 MOST_CARS_NAMED = 12
+MOST_REPEATS = 12
 
 
 def table_text(
@@ -66,6 +68,29 @@ def counts_text(counts: pl.DataFrame) -> str:
 def place(file: str, sheet: str | None) -> str:
     """Name a sheet: its file, and its tab when it has one."""
     return f"{file} ({sheet})" if sheet else file
+
+
+def set_aside_text(reasons: Mapping[str, int], repeats: Sequence[Mapping[str, Any]]) -> str:
+    """Say why rows were set aside, and name each row that repeats another; empty when none was.
+
+    Parameters
+    ----------
+    reasons
+        Rows by reason.
+    repeats
+        Rows typed twice, with the row each repeats.
+    """
+    if not reasons:
+        return ""
+    lines = ["Set aside: " + ", ".join(f"{reason} {times}" for reason, times in reasons.items()) + "."]
+    for row in repeats[:MOST_REPEATS]:
+        there = f"row {row['same_row']}"
+        if (row["same_file"], row["same_sheet"]) != (row["file"], row["sheet"]):
+            there += f" of {place(row['same_file'], row['same_sheet'])}"
+        lines.append(f"  Typed twice: {place(row['file'], row['sheet'])}, row {row['row']} is {there} again.")
+    if len(repeats) > MOST_REPEATS:
+        lines.append(f"  ... and {len(repeats) - MOST_REPEATS} more rows typed twice")
+    return "\n".join(lines)
 
 
 def questions_text(questions: pl.DataFrame) -> str:

@@ -122,3 +122,11 @@ def test_readme_tells_every_step() -> None:
     assert len(steps) == 5
     for word, step in zip(("new", "garage.toml", "Type", "questions", "season"), steps, strict=True):
         assert word in step
+
+
+def test_an_empty_folder_and_blank_sheets_are_told_what_to_do_next(tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    stages.new(tmp_path / "blank")
+    for name in ("empty", "blank"):
+        told = stages.ingest(Workspace.of(tmp_path / name, store=None, out=None))
+        assert told.text.endswith(stages.NOTHING_YET)

@@ -38,3 +38,21 @@ def test_answers_that_do_nothing_are_listed_apart() -> None:
         "  book.xlsx (Slips), row 9, date: 'keep': it is what stands there already.",
     ]
     assert terminal.answers_text([], []) == ""
+
+
+def test_a_row_typed_twice_is_named() -> None:
+    twice = {
+        "file": "phone.csv",
+        "sheet": "",
+        "row": 4,
+        "same_file": "a.xlsx",
+        "same_sheet": "Slips",
+        "same_row": 9,
+    }
+    again = twice | {"file": "a.xlsx", "sheet": "Slips", "row": 12}
+    assert terminal.set_aside_text({"heading": 2, "typed twice": 2}, [twice, again]).splitlines() == [
+        "Set aside: heading 2, typed twice 2.",
+        "  Typed twice: phone.csv, row 4 is row 9 of a.xlsx (Slips) again.",
+        "  Typed twice: a.xlsx (Slips), row 12 is row 9 again.",
+    ]
+    assert terminal.set_aside_text({}, []) == ""

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pipeline.store.database import query
 from tests.ingest.logbooks import GARAGE, HEADING, column, ingested, slips_of, write
 
 DEGREE = 1e-9  # conversions are exact up to rounding
@@ -264,3 +265,24 @@ def test_hundredths_with_a_decimal_comma_are_counted_too(tmp_path: Path) -> None
     rows = "2031-05-14;10:00;1,482;4,05;10,21;\n2031-05-14;11:00;1,48;4,050;6,2;\n"
     con, _ = slips_of(tmp_path, HEADING.replace(",", ";") + rows)
     assert column(con, "typed_timeslips", "short_splits") == [2 + 4, 1]
+
+
+def test_why_rows_are_set_aside_is_counted(tmp_path: Path) -> None:
+    run = "2031-05-14,10:00,1.482,4.05,6.21,\n"
+    con, report = slips_of(tmp_path, HEADING + run + ",,,,,\n" + HEADING + run + "Best,,1.4,,,\n")
+    reasons = dict(con.execute(query("clean/set_aside_reasons")).fetchall())
+    assert reasons == {"heading": 1, "blank": 1, "heading again": 1, "typed twice": 1, "total": 1}
+    assert sum(reasons.values()) == report.total.set_aside
+    assert con.execute(query("clean/rows_typed_twice")).fetchall() == [
+        ("slips.csv", "", 5, "slips.csv", "", 2)
+    ]
+
+
+def test_a_planned_run_is_set_aside_and_not_asked_about(tmp_path: Path) -> None:
+    heading = "date,time,car,60 ft,330 ft,turns,launch rpm,shock,notes\n"
+    planned = ",,Marigold,,,3 3 3 3 3 3,5600,4,try this\n"
+    made = "2031-05-14,10:00,Marigold,1.482,4.05,3,5600,4,\n"
+    undated = ",,Marigold,1.490,4.06,3,5600,4,\n"
+    con, _ = slips_of(tmp_path, heading + planned + made + undated)
+    assert column(con, "rows_timeslips", "set_aside") == ["heading", "planned, not run yet", None, None]
+    assert column(con, "questions", "row", "column") == [(4, "date")]

@@ -328,5 +328,12 @@ TIME_WORDS = ("time", "clock", "time of day", "hour", "at", "clock time")
 SHEET_TABLES: dict[Kind, Table] = {
     "timeslips": TIMESLIPS, "weather": WEATHER, "track": TRACK, "setups": SETUPS, "checks": CHECKS,
 }  # fmt: skip
+WORD_COLUMNS = frozenset(
+    column.name
+    for table in SHEET_TABLES.values()
+    for column in table.columns
+    if column.sql_type == "VARCHAR" and column.heading
+)
+"""Columns in which people write words: whatever stands there can be kept as it is."""
 TABLES: tuple[Table, ...] = (*SHEET_TABLES.values(), RUNS, QUESTIONS, SHEET_COUNTS)
 OUTCOMES = ("clean", "spun", "bogged", "missed shift", "lifted", "aborted", "broke", "red light")

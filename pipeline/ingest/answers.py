@@ -8,7 +8,7 @@ from typing import Any
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import SHEET_TABLES
+from pipeline.dictionary import WORD_COLUMNS
 from pipeline.ingest.readings import read_cell
 from pipeline.ingest.values import read_dates, read_time
 from pipeline.logbook import Garage
@@ -25,12 +25,6 @@ SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "several": pl.List(pl.Float64), "is_words": pl.Boolean, "words": pl.String,
     "day": pl.Date, "clock_s": pl.Int32,
 }  # fmt: skip
-_TEXT_COLUMNS = {
-    column.name
-    for table in SHEET_TABLES.values()
-    for column in table.columns
-    if column.sql_type == "VARCHAR" and column.heading
-}
 
 
 def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
@@ -92,9 +86,9 @@ def _value(
     if word == LEAVE_OUT_ROW:
         return {"is_left_out": True}
     if word == EMPTY:
-        return {"is_words": True} if column in _TEXT_COLUMNS else {"is_number": True}
+        return {"is_words": True} if column in WORD_COLUMNS else {"is_number": True}
     if word == KEEP:
-        kept = _read(column, value or "", heading, garage) if column not in _TEXT_COLUMNS else None
+        kept = _read(column, value or "", heading, garage) if column not in WORD_COLUMNS else None
         return kept if kept is not None and kept.get("number") is not None else {}
     return _read(column, answer, heading, garage)
 
@@ -108,7 +102,7 @@ def _read(column: str, text: str, heading: Conversion, garage: Garage) -> dict[s
     if column == "time":
         clock, _ = read_time(text)
         return {"clock_s": _seconds(clock)} if clock else None
-    if column in _TEXT_COLUMNS:
+    if column in WORD_COLUMNS:
         return {"is_words": True, "words": text.strip()}
     cell = read_cell(text, column, heading, garage)
     if cell["number"] is None:

@@ -12,18 +12,13 @@ from dataclasses import replace
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import SHEET_TABLES
+from pipeline.dictionary import WORD_COLUMNS
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 
 MARK = r"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃]|''|’’|´´|,,)\s*-*\s*)+|(?:do|ditto|idem)\.?\s*)$"""
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
-_WORDS = {
-    column.name
-    for table in SHEET_TABLES.values()
-    for column in table.columns
-    if column.sql_type == "VARCHAR" and column.heading
-} | {"date", "time"}
+_TAKEN_OVER = WORD_COLUMNS | {"date", "time"}
 
 
 def is_ditto(text: str) -> bool:
@@ -77,7 +72,7 @@ def with_dittos_read(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: She
         cell = pl.col(f"c{column.index}")
         is_mark = is_data & cell.str.contains(MARK).fill_null(value=False)
         above = pl.when(is_data & ~is_mark & ~is_blank).then(cell.fill_null("")).forward_fill()
-        if column.name not in _WORDS:
+        if column.name not in _TAKEN_OVER:
             above = (
                 pl.when(above != "").then(pl.format("{} (same as above: {})", cell, above)).otherwise(cell)
             )

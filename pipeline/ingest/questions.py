@@ -13,7 +13,7 @@ from pathlib import Path
 
 import duckdb
 
-from pipeline.dictionary import SHEET_TABLES
+from pipeline.dictionary import WORD_COLUMNS
 from pipeline.spreadsheet_text import as_text
 from pipeline.store.database import query, run_queries
 from pipeline.whole_file import whole_file
@@ -78,9 +78,7 @@ def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
 
 def idle_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
     """List the answers that count and change nothing; needs the connection that ingested."""
-    columns = [column for table in SHEET_TABLES.values() for column in table.columns]
-    words = [column.name for column in columns if column.sql_type == "VARCHAR"]
-    rows = con.execute(query("answers/list_idle"), {"words": words}).fetchall()
+    rows = con.execute(query("answers/list_idle"), {"words": sorted(WORD_COLUMNS)}).fetchall()
     return tuple(GivenAnswer(*row) for row in rows)
 
 

@@ -1,16 +1,16 @@
 -- Purpose: the quick reading of one cell, used by the read_* queries. Grain: not a table.
--- A number is digits with a point: try_cast alone would also take nan, inf, 1e5 and 1_000.
-create or replace temp macro plain_number(cell, factor, shift) as
-    case
-        when contains(cell, 'e') or contains(cell, 'E') or contains(cell, '_') then null
-        when abs(try_cast(cell as double)) < 1e9 then try_cast(cell as double) * factor + shift
-    end;
-
--- The same for sheets of a million rows: looking for the letters cell by cell costs a third of reading them,
--- so a row is looked at whole, and one_if_plain is null where a letter was found.
+-- A number is digits with a point: try_cast alone would also take nan, inf, 1e5 and 1_000. quick_number leaves
+-- the letters to its caller, who looks at a row of slips whole (cell by cell costs a third of reading a long
+-- sheet) and gives null for one_if_plain where there is one.
 create or replace temp macro quick_number(cell, one_if_plain, factor, shift) as
     case
         when abs(try_cast(cell as double)) < 1e9 then try_cast(cell as double) * factor * one_if_plain + shift
+    end;
+
+create or replace temp macro plain_number(cell, factor, shift) as
+    case
+        when not (contains(cell, 'e') or contains(cell, 'E') or contains(cell, '_'))
+            then quick_number(cell, 1.0::double, factor, shift)
     end;
 
 create or replace temp macro iso_day(cell) as

@@ -1,29 +1,17 @@
 -- Purpose: the quick reading of one cell, used by the read_* queries. Grain: not a table.
--- A number is digits with a point: try_cast alone would also take nan, inf, 1e5 and 1_000. quick_number leaves
--- the letters to its caller, who looks at a row of slips whole (cell by cell costs a third of reading a long
--- sheet) and gives null for one_if_plain where there is one.
-create or replace temp macro quick_number(cell, one_if_plain, factor, shift) as
-    case
-        when abs(try_cast(cell as double)) < 1e9 then try_cast(cell as double) * factor * one_if_plain + shift
-    end;
-
+-- A number is digits with a point: try_cast alone would also take nan, inf, 1e5 and 1_000.
 create or replace temp macro plain_number(cell, factor, shift) as
     case
         when not (contains(cell, 'e') or contains(cell, 'E') or contains(cell, '_'))
-            then quick_number(cell, 1.0::double, factor, shift)
+            and abs(try_cast(cell as double)) < 1e9
+            then try_cast(cell as double) * factor + shift
     end;
 
-create or replace temp macro iso_day(cell) as
-    case
-        when length(cell) between 8 and 10
-            and try_cast(cell as date) between date '1950-01-01' and date '2100-12-31'
-            then try_cast(cell as date)
-    end;
+create or replace temp macro iso_day(cell, typed) as
+    case when strlen(cell) between 8 and 10 and typed between date '1950-01-01' and date '2100-12-31' then typed end;
 
-create or replace temp macro clock_seconds(cell) as
-    case
-        when length(cell) between 4 and 8 then epoch(try_cast(cell as time))::integer % 86400
-    end;
+create or replace temp macro clock_seconds(cell, typed) as
+    case when strlen(cell) between 4 and 8 then epoch(typed)::integer % 86400 end;
 
 -- Trimming costs most of reading a text, so it is done only where there is something to trim.
 create or replace temp macro tidy(cell) as
@@ -31,6 +19,10 @@ create or replace temp macro tidy(cell) as
         when cell < '!' or ends_with(cell, ' ') then nullif(trim(cell), '')
         else cell
     end;
+
+-- The only car or strip of the garage, where a sheet names none. Where there are several, no row is asked.
+create or replace temp macro or_only(name, the_only) as
+    case when the_only is null then name else coalesce(name, the_only) end;
 
 -- A time below 10 s with two decimals has four characters, one above it five: a cheap first look. A number with
 -- a decimal comma is not read yet.

@@ -5,8 +5,8 @@ insert into rows_checks by name
 with read_cells as (
     select
         *,
-        iso_day("date") as "day",
-        clock_seconds("time") as clock_s,
+        iso_day("date", try_cast("date" as date)) as "day",
+        clock_seconds("time", try_cast("time" as time)) as clock_s,
         plain_number(ring_height_in, $ring_height_in_factor, $ring_height_in_offset) as ring_height_in_read,
         plain_number(shim_removed_in, $shim_removed_in_factor, $shim_removed_in_offset) as shim_removed_in_read,
         plain_number(bearing_clearance_in, $bearing_clearance_in_factor, $bearing_clearance_in_offset) as bearing_clearance_in_read,
@@ -18,17 +18,19 @@ with read_cells as (
 judged as (
     select
         *,
-        coalesce(
-            ("day" is null and "date" <> '')
-            or (clock_s is null and "time" <> '')
-            or (ring_height_in_read is null and ring_height_in <> '')
-            or (shim_removed_in_read is null and shim_removed_in <> '')
-            or (bearing_clearance_in_read is null and bearing_clearance_in <> '')
-            or (disc_thickness_in_read is null and disc_thickness_in <> '')
-            or is_odd(several, several_read)
-            or spill <> '',
-            false
-        ) as is_odd_row
+        case
+            when
+                ("day" is null and "date" <> '')
+                or (clock_s is null and "time" <> '')
+                or (ring_height_in_read is null and ring_height_in <> '')
+                or (shim_removed_in_read is null and shim_removed_in <> '')
+                or (bearing_clearance_in_read is null and bearing_clearance_in <> '')
+                or (disc_thickness_in_read is null and disc_thickness_in <> '')
+                or is_odd(several, several_read)
+                or spill <> ''
+                then true
+            else false
+        end as is_odd_row
     from read_cells
 )
 
@@ -39,7 +41,7 @@ select
     line as "row",
     "day",
     clock_s,
-    coalesce(tidy(car), $only_car) as car,
+    or_only(tidy(car), $only_car) as car,
     tidy(notes) as notes,
     coalesce(ring_height_in_read, list_avg(several_read)) as ring_height_in,
     shim_removed_in_read as shim_removed_in,

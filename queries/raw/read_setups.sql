@@ -5,8 +5,8 @@ insert into rows_setups by name
 with read_cells as (
     select
         *,
-        iso_day("date") as "day",
-        clock_seconds("time") as clock_s,
+        iso_day("date", try_cast("date" as date)) as "day",
+        clock_seconds("time", try_cast("time" as time)) as clock_s,
         plain_number(preload_turns, $preload_turns_factor, $preload_turns_offset) as preload_turns_read,
         plain_number(counterweight_g, $counterweight_g_factor, $counterweight_g_offset) as counterweight_g_read,
         plain_number(launch_rpm, $launch_rpm_factor, $launch_rpm_offset) as launch_rpm_read,
@@ -19,18 +19,20 @@ with read_cells as (
 judged as (
     select
         *,
-        coalesce(
-            ("day" is null and "date" <> '')
-            or (clock_s is null and "time" <> '')
-            or (preload_turns_read is null and preload_turns <> '')
-            or (counterweight_g_read is null and counterweight_g <> '')
-            or (launch_rpm_read is null and launch_rpm <> '')
-            or (tire_pressure_psi_read is null and tire_pressure_psi <> '')
-            or is_odd(several, several_read)
-            or is_odd(extra_texts, extras_read)
-            or spill <> '',
-            false
-        ) as is_odd_row
+        case
+            when
+                ("day" is null and "date" <> '')
+                or (clock_s is null and "time" <> '')
+                or (preload_turns_read is null and preload_turns <> '')
+                or (counterweight_g_read is null and counterweight_g <> '')
+                or (launch_rpm_read is null and launch_rpm <> '')
+                or (tire_pressure_psi_read is null and tire_pressure_psi <> '')
+                or is_odd(several, several_read)
+                or is_odd(extra_texts, extras_read)
+                or spill <> ''
+                then true
+            else false
+        end as is_odd_row
     from read_cells
 )
 
@@ -41,7 +43,7 @@ select
     line as "row",
     "day",
     clock_s,
-    coalesce(tidy(car), $only_car) as car,
+    or_only(tidy(car), $only_car) as car,
     tidy(notes) as notes,
     coalesce(preload_turns_read, list_avg(several_read)) as preload_turns,
     counterweight_g_read as counterweight_g,

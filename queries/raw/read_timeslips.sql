@@ -1,15 +1,31 @@
 -- Purpose: read the text cells of one timeslips sheet: plain numbers, ISO dates and 24-hour times here;
 -- whatever else stands in a cell is kept in odd for the careful reading.
--- A row with e, E or _ among its numbers goes to the careful reading whole (quick_number says why).
+-- A row with e, E or _ among its numbers, or one past 1e9, goes to the careful reading whole: try_cast alone
+-- would also take nan, inf, 1e5 and 1_000, and to look cell by cell costs a third of reading a long sheet.
 -- Grain: one row per row of the sheet. Reads the view sheet_cells (canonical columns as text).
 insert into rows_timeslips by name
-with joined_cells as (
+with typed_cells as (
     select
         *,
+        try_cast("date" as date) as date_typed,
+        try_cast("time" as time) as time_typed,
         concat(
             reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, launch_rpm,
             track_temp_degf, preload_turns, counterweight_g, tire_pressure_psi
-        ) as joined
+        ) as joined,
+        try_cast(reaction_s as double) as reaction_s_typed,
+        try_cast(t60_s as double) as t60_s_typed,
+        try_cast(t330_s as double) as t330_s_typed,
+        try_cast(t660_s as double) as t660_s_typed,
+        try_cast(v660_mph as double) as v660_mph_typed,
+        try_cast(t1000_s as double) as t1000_s_typed,
+        try_cast(t1320_s as double) as t1320_s_typed,
+        try_cast(v1320_mph as double) as v1320_mph_typed,
+        try_cast(launch_rpm as double) as launch_rpm_typed,
+        try_cast(track_temp_degf as double) as track_temp_degf_typed,
+        try_cast(preload_turns as double) as preload_turns_typed,
+        try_cast(counterweight_g as double) as counterweight_g_typed,
+        try_cast(tire_pressure_psi as double) as tire_pressure_psi_typed
     from sheet_cells
 ),
 
@@ -17,29 +33,47 @@ looked_at as (
     select
         *,
         case
-            when not (contains(joined, 'e') or contains(joined, 'E') or contains(joined, '_')) then 1.0::double
+            when
+                not (contains(joined, 'e') or contains(joined, 'E') or contains(joined, '_'))
+                and coalesce(
+                    greatest(
+                        reaction_s_typed, t60_s_typed, t330_s_typed, t660_s_typed, v660_mph_typed,
+                        t1000_s_typed, t1320_s_typed, v1320_mph_typed, launch_rpm_typed, track_temp_degf_typed,
+                        preload_turns_typed, counterweight_g_typed, tire_pressure_psi_typed
+                    ),
+                    0
+                ) < 1e9
+                and (not contains(joined, '-') or coalesce(
+                    least(
+                        reaction_s_typed, t60_s_typed, t330_s_typed, t660_s_typed, v660_mph_typed,
+                        t1000_s_typed, t1320_s_typed, v1320_mph_typed, launch_rpm_typed, track_temp_degf_typed,
+                        preload_turns_typed, counterweight_g_typed, tire_pressure_psi_typed
+                    ),
+                    0
+                ) > -1e9)
+                then 1.0::double
         end as one_if_plain
-    from joined_cells
+    from typed_cells
 ),
 
 read_cells as (
     select
         *,
-        iso_day("date") as "day",
-        clock_seconds("time") as clock_s,
-        quick_number(reaction_s, one_if_plain, $reaction_s_factor, $reaction_s_offset) as reaction_s_read,
-        quick_number(t60_s, one_if_plain, $t60_s_factor, $t60_s_offset) as t60_s_read,
-        quick_number(t330_s, one_if_plain, $t330_s_factor, $t330_s_offset) as t330_s_read,
-        quick_number(t660_s, one_if_plain, $t660_s_factor, $t660_s_offset) as t660_s_read,
-        quick_number(v660_mph, one_if_plain, $v660_mph_factor, $v660_mph_offset) as v660_mph_read,
-        quick_number(t1000_s, one_if_plain, $t1000_s_factor, $t1000_s_offset) as t1000_s_read,
-        quick_number(t1320_s, one_if_plain, $t1320_s_factor, $t1320_s_offset) as t1320_s_read,
-        quick_number(v1320_mph, one_if_plain, $v1320_mph_factor, $v1320_mph_offset) as v1320_mph_read,
-        quick_number(launch_rpm, one_if_plain, $launch_rpm_factor, $launch_rpm_offset) as launch_rpm_read,
-        quick_number(track_temp_degf, one_if_plain, $track_temp_degf_factor, $track_temp_degf_offset) as track_temp_degf_read,
-        quick_number(preload_turns, one_if_plain, $preload_turns_factor, $preload_turns_offset) as preload_turns_read,
-        quick_number(counterweight_g, one_if_plain, $counterweight_g_factor, $counterweight_g_offset) as counterweight_g_read,
-        quick_number(tire_pressure_psi, one_if_plain, $tire_pressure_psi_factor, $tire_pressure_psi_offset) as tire_pressure_psi_read,
+        iso_day("date", date_typed) as "day",
+        clock_seconds("time", time_typed) as clock_s,
+        reaction_s_typed * $reaction_s_factor * one_if_plain + $reaction_s_offset as reaction_s_read,
+        t60_s_typed * $t60_s_factor * one_if_plain + $t60_s_offset as t60_s_read,
+        t330_s_typed * $t330_s_factor * one_if_plain + $t330_s_offset as t330_s_read,
+        t660_s_typed * $t660_s_factor * one_if_plain + $t660_s_offset as t660_s_read,
+        v660_mph_typed * $v660_mph_factor * one_if_plain + $v660_mph_offset as v660_mph_read,
+        t1000_s_typed * $t1000_s_factor * one_if_plain + $t1000_s_offset as t1000_s_read,
+        t1320_s_typed * $t1320_s_factor * one_if_plain + $t1320_s_offset as t1320_s_read,
+        v1320_mph_typed * $v1320_mph_factor * one_if_plain + $v1320_mph_offset as v1320_mph_read,
+        launch_rpm_typed * $launch_rpm_factor * one_if_plain + $launch_rpm_offset as launch_rpm_read,
+        track_temp_degf_typed * $track_temp_degf_factor * one_if_plain + $track_temp_degf_offset as track_temp_degf_read,
+        preload_turns_typed * $preload_turns_factor * one_if_plain + $preload_turns_offset as preload_turns_read,
+        counterweight_g_typed * $counterweight_g_factor * one_if_plain + $counterweight_g_offset as counterweight_g_read,
+        tire_pressure_psi_typed * $tire_pressure_psi_factor * one_if_plain + $tire_pressure_psi_offset as tire_pressure_psi_read,
         list_transform(several, lambda cell: plain_number(cell, $preload_turns_factor, $preload_turns_offset)) as several_read,
         list_transform(extra_texts, lambda cell: plain_number(cell, 1.0, 0.0)) as extras_read
     from looked_at
@@ -48,27 +82,29 @@ read_cells as (
 judged as (
     select
         *,
-        coalesce(
-            ("day" is null and "date" <> '')
-            or (clock_s is null and "time" <> '')
-            or (reaction_s_read is null and reaction_s <> '')
-            or (t60_s_read is null and t60_s <> '')
-            or (t330_s_read is null and t330_s <> '')
-            or (t660_s_read is null and t660_s <> '')
-            or (v660_mph_read is null and v660_mph <> '')
-            or (t1000_s_read is null and t1000_s <> '')
-            or (t1320_s_read is null and t1320_s <> '')
-            or (v1320_mph_read is null and v1320_mph <> '')
-            or (launch_rpm_read is null and launch_rpm <> '')
-            or (track_temp_degf_read is null and track_temp_degf <> '')
-            or (preload_turns_read is null and preload_turns <> '')
-            or (counterweight_g_read is null and counterweight_g <> '')
-            or (tire_pressure_psi_read is null and tire_pressure_psi <> '')
-            or is_odd(several, several_read)
-            or is_odd(extra_texts, extras_read)
-            or spill <> '',
-            false
-        ) as is_odd_row
+        case
+            when
+                ("day" is null and "date" <> '')
+                or (clock_s is null and "time" <> '')
+                or (reaction_s_read is null and reaction_s <> '')
+                or (t60_s_read is null and t60_s <> '')
+                or (t330_s_read is null and t330_s <> '')
+                or (t660_s_read is null and t660_s <> '')
+                or (v660_mph_read is null and v660_mph <> '')
+                or (t1000_s_read is null and t1000_s <> '')
+                or (t1320_s_read is null and t1320_s <> '')
+                or (v1320_mph_read is null and v1320_mph <> '')
+                or (launch_rpm_read is null and launch_rpm <> '')
+                or (track_temp_degf_read is null and track_temp_degf <> '')
+                or (preload_turns_read is null and preload_turns <> '')
+                or (counterweight_g_read is null and counterweight_g <> '')
+                or (tire_pressure_psi_read is null and tire_pressure_psi <> '')
+                or is_odd(several, several_read)
+                or is_odd(extra_texts, extras_read)
+                or spill <> ''
+                then true
+            else false
+        end as is_odd_row
     from read_cells
 )
 
@@ -79,8 +115,8 @@ select
     line as "row",
     "day",
     clock_s,
-    coalesce(tidy(car), $only_car) as car,
-    coalesce(tidy(venue), $only_venue) as venue,
+    or_only(tidy(car), $only_car) as car,
+    or_only(tidy(venue), $only_venue) as venue,
     tidy(event) as event,
     tidy(round) as round,
     tidy(lane) as lane,

@@ -5,8 +5,8 @@ insert into rows_track by name
 with read_cells as (
     select
         *,
-        iso_day("date") as "day",
-        clock_seconds("time") as clock_s,
+        iso_day("date", try_cast("date" as date)) as "day",
+        clock_seconds("time", try_cast("time" as time)) as clock_s,
         plain_number(track_temp_degf, $track_temp_degf_factor, $track_temp_degf_offset) as track_temp_degf_read
     from sheet_cells
 ),
@@ -14,13 +14,15 @@ with read_cells as (
 judged as (
     select
         *,
-        coalesce(
-            ("day" is null and "date" <> '')
-            or (clock_s is null and "time" <> '')
-            or (track_temp_degf_read is null and track_temp_degf <> '')
-            or spill <> '',
-            false
-        ) as is_odd_row
+        case
+            when
+                ("day" is null and "date" <> '')
+                or (clock_s is null and "time" <> '')
+                or (track_temp_degf_read is null and track_temp_degf <> '')
+                or spill <> ''
+                then true
+            else false
+        end as is_odd_row
     from read_cells
 )
 
@@ -31,7 +33,7 @@ select
     line as "row",
     "day",
     clock_s,
-    coalesce(tidy(venue), $only_venue) as venue,
+    or_only(tidy(venue), $only_venue) as venue,
     tidy(lane) as lane,
     tidy(notes) as notes,
     track_temp_degf_read as track_temp_degf,

@@ -5,8 +5,8 @@ insert into rows_weather by name
 with read_cells as (
     select
         *,
-        iso_day("date") as "day",
-        clock_seconds("time") as clock_s,
+        iso_day("date", try_cast("date" as date)) as "day",
+        clock_seconds("time", try_cast("time" as time)) as clock_s,
         plain_number(air_temp_degf, $air_temp_degf_factor, $air_temp_degf_offset) as air_temp_degf_read,
         plain_number(pressure_inhg, $pressure_inhg_factor, $pressure_inhg_offset) as pressure_inhg_read,
         plain_number(humidity_pct, $humidity_pct_factor, $humidity_pct_offset) as humidity_pct_read,
@@ -20,19 +20,21 @@ with read_cells as (
 judged as (
     select
         *,
-        coalesce(
-            ("day" is null and "date" <> '')
-            or (clock_s is null and "time" <> '')
-            or (air_temp_degf_read is null and air_temp_degf <> '')
-            or (pressure_inhg_read is null and pressure_inhg <> '')
-            or (humidity_pct_read is null and humidity_pct <> '')
-            or (dew_point_degf_read is null and dew_point_degf <> '')
-            or (wet_bulb_degf_read is null and wet_bulb_degf <> '')
-            or (grains_read is null and grains <> '')
-            or (wind_speed_mph_read is null and wind_speed_mph <> '')
-            or spill <> '',
-            false
-        ) as is_odd_row
+        case
+            when
+                ("day" is null and "date" <> '')
+                or (clock_s is null and "time" <> '')
+                or (air_temp_degf_read is null and air_temp_degf <> '')
+                or (pressure_inhg_read is null and pressure_inhg <> '')
+                or (humidity_pct_read is null and humidity_pct <> '')
+                or (dew_point_degf_read is null and dew_point_degf <> '')
+                or (wet_bulb_degf_read is null and wet_bulb_degf <> '')
+                or (grains_read is null and grains <> '')
+                or (wind_speed_mph_read is null and wind_speed_mph <> '')
+                or spill <> ''
+                then true
+            else false
+        end as is_odd_row
     from read_cells
 )
 
@@ -43,7 +45,7 @@ select
     line as "row",
     "day",
     clock_s,
-    coalesce(tidy(venue), $only_venue) as venue,
+    or_only(tidy(venue), $only_venue) as venue,
     tidy(pressure_kind) as pressure_kind,
     coalesce(tidy(wind_from), if(wind_speed_mph_read is null, wind_side(wind_speed_mph), null)) as wind_from,
     tidy(notes) as notes,

@@ -120,6 +120,22 @@ def test_a_quote_mark_for_inches_swallows_nothing(tmp_path: Path) -> None:
     assert report.total.read == 3
 
 
+@pytest.mark.parametrize(
+    "heading",
+    ["reaction", "60 ft", "330 ft", "660 ft", "660 mph", "1000 ft", "1320 ft", "1320 mph", "launch rpm"],
+)
+def test_no_absurd_number_gets_by(tmp_path: Path, heading: str) -> None:
+    absurd = ["nan", "-nan", "inf", "-Infinity", "1e300", "9" * 10, "-" + "9" * 20, "9" * 140, "9" * 400]
+    rows = "".join(
+        f"2031-05-14,{8 + at}:00,{number},{number if 'ft' in heading else '4.05'}\n"
+        for at, number in enumerate(absurd)
+    )
+    other = "330 ft" if heading == "60 ft" else "60 ft"
+    con, report = slips_of(tmp_path, f"date,time,{heading},{other}\n{rows}")
+    assert set(column(con, "questions", "row")) == set(range(2, 2 + len(absurd)))
+    assert report.total.questioned + report.total.rejected == len(absurd)
+
+
 @pytest.mark.parametrize("text", ["nan", "inf", "1e5", "1_000", "abc", "1.2.3"])
 def test_what_is_no_plain_number_is_refused_and_asked(tmp_path: Path, text: str) -> None:
     con, report = slips_of(tmp_path, HEADING + f"2031-05-14,10:00,{text},4.05,6.21,\n")

@@ -27,6 +27,9 @@ _CONFIG = {
     "autoload_known_extensions": "false",
     "preserve_insertion_order": "true",
 }
+_MOST_MEMORY = (
+    "900MB"  # of DuckDB's own while writing; past it DuckDB works on disk. 1e7 slips peak at 1.4 GB
+)
 
 _FAILURES = (
     duckdb.IOException,
@@ -204,7 +207,7 @@ def _connect_waiting(path: Path, wait_s: float, waiting: Any | None) -> duckdb.D
     _make_parent(path)
     while True:
         try:
-            return duckdb.connect(str(path), config=dict(_CONFIG))
+            return duckdb.connect(str(path), config={**_CONFIG, "memory_limit": _MOST_MEMORY})
         except duckdb.Error as refused:
             if not any(sign in str(refused).lower() for sign in _LOCKED):
                 raise _unopenable(path, refused) from refused

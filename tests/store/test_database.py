@@ -159,7 +159,7 @@ def test_a_failed_migration_is_a_sentence_and_leaves_the_store_as_it_was(
 ) -> None:
     migrate_by(monkeypatch, "update kept set a = 2; select * from nowhere")
     with (
-        pytest.raises(StoreError, match=r"version-1\.duckdb is a copy.*rebuild") as refused,
+        pytest.raises(StoreError, match=rf"version-{STORE_VERSION}\.duckdb is a copy.*rebuild") as refused,
         open_store(older),
     ):
         pass

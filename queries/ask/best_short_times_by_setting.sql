@@ -12,4 +12,4 @@ from runs
 where use_t60
 group by all
 having count(*) >= 3
-order by car, typical_t60_s, best_t60_s;
+order by car, typical_t60_s, best_t60_s, runs desc, preload_turns, counterweight_g, launch_rpm;

@@ -11,4 +11,4 @@ select
 from runs
 where use_t60
 group by car, event
-order by car, first_date;
+order by car, first_date, event;

@@ -3,4 +3,4 @@
 select file, sheet, "column", problem, severity, count(*) as entries
 from questions
 group by all
-order by entries desc, file, sheet, "column";
+order by entries desc, file, sheet, "column", problem, severity;

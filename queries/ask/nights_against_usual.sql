@@ -10,4 +10,4 @@ select
     round(1000 * night_high_s, 1) as high
 from nights
 where response = 't60'
-order by car, "date";
+order by car, "date", event;

@@ -3,4 +3,4 @@
 select car, run_at, event, t60_s, outcome, left_out_reason, notes, file, "row"
 from runs
 where left_out_reason is not null
-order by car, run_at;
+order by car, run_at, file, sheet, "row";

@@ -12,4 +12,4 @@ select
     max(launch_rpm) as most_rpm
 from runs
 group by car, event
-order by car, first_date;
+order by car, first_date, event;

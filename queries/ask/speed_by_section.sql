@@ -16,4 +16,4 @@ select
     round(avg(v660_mph), 2) as v660_mph
 from ranked
 group by all
-order by car, t60_s;
+order by car, t60_s, which_runs;

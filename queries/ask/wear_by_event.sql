@@ -10,4 +10,4 @@ select
     round(min(preload_lb), 1) as least_preload_lb
 from runs
 group by car, event
-order by car, first_date;
+order by car, first_date, event;

@@ -1,5 +1,6 @@
 -- Reason: the same run stands in two rows, and they do not agree. The first row stays, the other is set
---         aside; where they differ, the first is under question.
+--         aside; where they differ, the first is under question. Of several rows that differ from it, the
+--         earliest is named.
 -- Severity: questioned. Suggests: the value of the row whose numbers hold together better.
 insert into findings
 with held as (
@@ -32,4 +33,5 @@ left join numbers as a on a.slip_id = d.first_id and a."column" = b."column"
 left join held as ha on ha.slip_id = d.first_id
 left join held as hb on hb.slip_id = d.slip_id
 left join slip_columns as k on k."column" = b."column"
-where a.value is distinct from b.value;
+where a.value is distinct from b.value
+qualify row_number() over (partition by d.first_id, b."column" order by d.slip_id) = 1;

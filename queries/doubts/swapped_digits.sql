@@ -7,6 +7,6 @@ with turned as (
     where value < 1000
 )
 
-select slip_id, 'swapped_digits', row_number() over (partition by slip_id), "column", value
+select slip_id, 'swapped_digits', row_number() over (partition by slip_id order by "column", value), "column", value
 from turned
 where value between low and high;

@@ -32,7 +32,7 @@ cool as (
 beside as (
     select
         t.file, t.sheet, t.row, t.track_temp_degf,
-        arg_min(a.air_temp_degf, abs(epoch(a.read_at - t.at_time))) as air_temp_degf
+        arg_min(a.air_temp_degf, abs(epoch(a.read_at - t.at_time)) + if(a.read_at > t.at_time, 0.5, 0)) as air_temp_degf
     from cool as t
     join noon_air as a on a.venue is not distinct from t.venue and a.read_at::date = t.at_time::date
     group by all

@@ -11,6 +11,6 @@ with changed as (
     where value between low * 0.3 and high and size <= if(decimals = 2, 10, 1) and size >= if(decimals = 2, 1, 0.1)
 )
 
-select slip_id, 'wrong_digit', row_number() over (partition by slip_id), "column", value
+select slip_id, 'wrong_digit', row_number() over (partition by slip_id order by "column", value), "column", value
 from changed
 where value between low and high and value <> written;

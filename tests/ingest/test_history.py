@@ -107,3 +107,11 @@ def test_the_sheets_are_never_written_to(tmp_path: Path) -> None:
     before = (path.read_bytes(), path.stat().st_mtime_ns)
     ingested(root)
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
+
+
+def test_of_several_rows_that_differ_the_earliest_is_named(tmp_path: Path) -> None:
+    run = "2031-05-14,10:00,{},4.05,6.21,\n"
+    rows = run.format("1.482") + "".join(run.format(f"1.4{at}") for at in range(83, 99))
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.csv": HEADING + rows}))
+    asked = con.execute('select "row", problem from questions where "column" = \'t60_s\'').fetchall()
+    assert asked == [(2, "The same run is also in row 3, where it says 1.483.")]

@@ -8,5 +8,5 @@ anti join questions using (file, sheet, row, "column")
 anti join doubles using (file, sheet, row)
 qualify row_number() over (
     partition by file, sheet, row, "column"
-    order by list_position(['rejected', 'questioned', 'doubt'], severity), list_position($rules, rule)
+    order by list_position(['rejected', 'questioned', 'doubt'], severity), list_position($rules, rule), problem, suggestion
 ) = 1;

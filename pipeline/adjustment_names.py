@@ -6,8 +6,8 @@ import difflib
 from collections.abc import Sequence
 
 from pipeline.errors import RequestError
+from pipeline.garage.logbook import Garage, folded
 from pipeline.ingest.headings import vocabulary
-from pipeline.logbook import Garage, folded
 from reports.words import COLUMNS, SETTINGS
 
 CONDITIONS = ("track_temp", "air_density")

@@ -12,7 +12,7 @@ import typer
 
 from pipeline import stages
 from pipeline.errors import SlipledgerError
-from pipeline.file_names import printable
+from pipeline.files.names import printable
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
 DONE, NEEDS_ANSWER, WRONG_REQUEST = 0, 1, 2

@@ -17,14 +17,14 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
-from pipeline.file_names import car_mark, distinct_slug, slug
-from pipeline.whole_file import write_whole
+from pipeline.files.names import car_mark, distinct_slug, slug
+from pipeline.files.whole import write_whole
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
 if TYPE_CHECKING:
     import duckdb
 
-    from pipeline.car_data import CarData
+    from pipeline.season.car_data import CarData
 
 Picture = Literal["png", "svg", "pdf"]
 MOST_PLANNED_RUNS = 24
@@ -50,7 +50,7 @@ def unforeseen_sentence(error: BaseException) -> str:
 
 def new(folder: Path, *, demo: bool = False) -> Outcome:
     """Make a logbook folder with everything a person fills in, or a copy of the demo to try."""
-    from pipeline.new_logbook import copy_demo, make_logbook
+    from pipeline.garage.new_logbook import copy_demo, make_logbook
     from reports.trackside import render_trackside
 
     if demo:
@@ -78,7 +78,7 @@ def ingest(space: Workspace, *, car: str | None = None) -> Outcome:
 
 
 def _with_car_counts(con: duckdb.DuckDBPyConnection, outcome: Outcome, car: str) -> Outcome:
-    from pipeline.car_data import slip_fates_of
+    from pipeline.season.car_data import slip_fates_of
     from reports.as_json import count_fates
 
     counts = count_fates(slip_fates_of(con, car))
@@ -99,8 +99,8 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
     list_in
         Folder for the list as text too, to print and take along.
     """
-    from pipeline.car_data import questions_of_car, waiting_questions
     from pipeline.ingest.questions import idle_answers, stale_answers, write_questions
+    from pipeline.season.car_data import questions_of_car, waiting_questions
     from pipeline.store.tables import read_table
     from pipeline.terminal import answers_text, questions_text
 
@@ -132,7 +132,7 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
-    from pipeline.car_data import waiting_questions
+    from pipeline.season.car_data import waiting_questions
     from pipeline.store.database import query
     from pipeline.store.tables import read_table
     from pipeline.terminal import counts_text, place, set_aside_text
@@ -276,7 +276,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
 
 def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None) -> Outcome:
     """Suggest the next setting under a forecast, as text, page and JSON."""
-    from pipeline.deciding import suggest
+    from pipeline.decide.deciding import suggest
     from pipeline.terminal import next_text
     from reports import next as report
     from reports.as_json import next_document
@@ -304,7 +304,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
 def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
     from pipeline.adjustment_names import adjustment_names, find_adjustment
-    from pipeline.deciding import plan_tests
+    from pipeline.decide.deciding import plan_tests
     from pipeline.terminal import plan_text
     from reports import plan as report
     from reports.as_json import plan_document
@@ -350,7 +350,7 @@ def clutch(
     space: Workspace, *, turns: str | None, counterweight: str | None, rpm: str | None, car: str | None
 ) -> Outcome:
     """Work out the bench card of a setting, or of the one in force."""
-    from pipeline.bench import bench_card_of
+    from pipeline.decide.bench import bench_card_of
     from pipeline.terminal import bench_text
     from reports import clutch as report
     from reports.as_json import clutch_document
@@ -380,7 +380,7 @@ def fleet(
     progress: Progress | None,
 ) -> Outcome:
     """Pool many cars; with ``car``, give that car's season with the fleet behind it as well."""
-    from pipeline.pooling import effects_of_car, pool_fleet, store_fleet
+    from pipeline.fleet.pooling import effects_of_car, pool_fleet, store_fleet
     from pipeline.store.database import STORE_VERSION
     from pipeline.terminal import fleet_text
     from reports import fleet as report
@@ -409,8 +409,8 @@ def fleet(
 
 
 def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:
-    from pipeline.deciding import decide
-    from pipeline.pooling import season_of_car
+    from pipeline.decide.deciding import decide
+    from pipeline.fleet.pooling import season_of_car
     from reports import season as report
     from reports.as_json import season_document
 
@@ -439,8 +439,8 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
 
 def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
     """Write the store's tables as files; one car's rows stand in a folder of their own."""
-    from pipeline.car_data import waiting_questions
-    from pipeline.export import KINDS, export_tables
+    from pipeline.season.car_data import waiting_questions
+    from pipeline.store.export import KINDS, export_tables
     from pipeline.store.tables import exported_tables, read_table
 
     if kind not in KINDS:
@@ -468,8 +468,8 @@ def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Pa
 @contextmanager
 def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
     """Open the workspace's logbook and its store, ingested."""
-    from pipeline.logbook import Logbook
-    from pipeline.opening import ingested
+    from pipeline.garage.logbook import Logbook
+    from pipeline.ingest.opening import ingested
 
     logbook = Logbook.open(space.logbook)
     with ingested(logbook, space.store, space.progress) as con:
@@ -479,7 +479,7 @@ def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any
 @contextmanager
 def _fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
     """As :func:`_ingested`, with the model's results of every car written too."""
-    from pipeline.deciding import fit_car
+    from pipeline.decide.deciding import fit_car
     from pipeline.store.database import transaction
     from pipeline.store.results_tables import write_season_fits, write_single
     from pipeline.store.tables import car_names
@@ -498,8 +498,8 @@ def _fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
 def _car_data(
     con: duckdb.DuckDBPyConnection, space: Workspace, car: str, *, need_fit: bool = True
 ) -> CarData:
-    from pipeline.car_data import read_car_data
-    from pipeline.logbook import GARAGE_FILE, read_garage
+    from pipeline.garage.logbook import GARAGE_FILE, read_garage
+    from pipeline.season.car_data import read_car_data
 
     return read_car_data(con, read_garage(space.logbook / GARAGE_FILE), car, with_fit=need_fit)
 

@@ -12,11 +12,11 @@ from rich.console import Console
 from rich.table import Table
 
 from pipeline.cautions import CAUTIONS
+from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.ingest.questions import GivenAnswer
-from pipeline.model.fleet_results import CarEffect, FleetFit
-from pipeline.model.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
+from pipeline.season.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, thousandths
 from reports.setting_card import forecast_notes

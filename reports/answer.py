@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pipeline.model.results import Effect, NextSetting, SeasonChange, SeasonFit
+from pipeline.season.results import Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, setting
 

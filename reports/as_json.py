@@ -14,7 +14,7 @@ import numpy as np
 import polars as pl
 
 from pipeline.cautions import CAUTIONS
-from pipeline.model.results import (
+from pipeline.season.results import (
     Effect,
     NextSetting,
     Period,

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.errors import RequestError
-from pipeline.model.results import BeforeAfter, Effect, SeasonFit, TestPlan
+from pipeline.season.results import BeforeAfter, Effect, SeasonFit, TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart

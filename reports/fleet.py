@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pipeline.model.fleet_results import CarEffect, FleetFit
+from pipeline.fleet.results import CarEffect, FleetFit
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.fleet import car_chart, fleet_chart

@@ -7,7 +7,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.model.results import NightCheck, Response
+from pipeline.season.results import NightCheck, Response
 from reports.numbers import of, short_day
 
 RESPONSE_COLUMNS: dict[Response, str] = {"t60": "t60_s", "t60_330": "t60_330_s", "t330": "t330_s"}

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.model.results import NextSetting, RpmPoint
+from pipeline.season.results import NextSetting, RpmPoint
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked

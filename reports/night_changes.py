@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 from markupsafe import Markup
 
-from pipeline.model.results import RunCheck
+from pipeline.season.results import RunCheck
 from reports.numbers import UNKNOWN, fixed, seconds
 from reports.page import Table
 from reports.words import COLUMNS, Setting, listed, setting

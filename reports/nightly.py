@@ -10,7 +10,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.errors import RequestError
-from pipeline.model.results import NextSetting, NightCheck, RunCheck, SeasonFit, Wear
+from pipeline.season.results import NextSetting, NightCheck, RunCheck, SeasonFit, Wear
 from reports.answer import Said, next_sentence
 from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart

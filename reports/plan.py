@@ -7,9 +7,9 @@ import io
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pipeline.dictionary import TIMESLIPS
-from pipeline.model.results import TestPlan
-from pipeline.spreadsheet_text import as_text
+from pipeline.files.spreadsheet_text import as_text
+from pipeline.garage.dictionary import TIMESLIPS
+from pipeline.season.results import TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pipeline.model.results import TestPlan
+from pipeline.season.results import TestPlan
 from reports.numbers import of
 from reports.page import Table
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting

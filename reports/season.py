@@ -7,7 +7,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.model.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
 from reports import season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked

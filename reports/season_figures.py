@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import polars as pl
 
-from pipeline.model.results import (
+from pipeline.season.results import (
     Effect,
     NextSetting,
     NightCheck,

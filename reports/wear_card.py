@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pipeline.model.results import Wear, WearService
+from pipeline.season.results import Wear, WearService
 from reports.numbers import fixed, short_day
 from reports.page import Table
 

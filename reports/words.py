@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from pipeline.model.results import Effect, SeasonFit
+from pipeline.season.results import Effect, SeasonFit
 from reports.numbers import UNKNOWN, fixed
 
 RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}

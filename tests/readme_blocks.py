@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 
 from pipeline import stages
-from pipeline.dictionary import SHEET_TABLES
+from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.store.database import query, query_names, read_store
 from pipeline.workspace import Workspace
 

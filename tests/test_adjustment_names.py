@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.adjustment_names import adjustment_names, find_adjustment
 from pipeline.errors import RequestError
-from pipeline.logbook import Garage
+from pipeline.garage.logbook import Garage
 
 GARAGE = Garage.model_validate(
     {

@@ -9,74 +9,39 @@ ROOT = Path(__file__).parent.parent
 
 # Each layer may import itself and those named; the order is the way the work flows.
 ALLOWED: dict[str, set[str]] = {
+    "queries": set(),
+    "sample_timeslips": set(),
     "pipeline.errors": set(),
-    "pipeline.dictionary": {"pipeline.errors"},
-    "pipeline.units": {"pipeline.errors", "pipeline.dictionary"},
     "pipeline.cautions": set(),
     "pipeline.workspace": set(),
-    "pipeline.whole_file": {"pipeline.errors"},
-    "pipeline.file_names": set(),
-    "pipeline.spreadsheet_text": set(),
-    "pipeline.sheet_files": {"pipeline.errors", "pipeline.file_names"},
-    "queries": set(),
-    "pipeline.logbook": {
-        "pipeline.errors",
-        "pipeline.dictionary",
-        "pipeline.units",
-        "pipeline.sheet_files",
-    },
-    "pipeline.physics": {"pipeline.errors"},
 }
-BASE = {
-    "pipeline.errors",
-    "pipeline.workspace",
-    "pipeline.whole_file",
-    "pipeline.file_names",
-    "pipeline.sheet_files",
-    "pipeline.spreadsheet_text",
-    "pipeline.cautions",
-    "pipeline.dictionary",
-    "pipeline.units",
-    "pipeline.logbook",
-}
-STAGES = (
-    "store",
-    "ingest",
-    "physics",
-    "model",
-    "new_logbook",
-    "export",
-    "car_data",
-    "deciding",
-    "pooling",
-    "opening",
-    "bench",
-    "adjustment_names",
-)
-ALLOWED["pipeline.store"] = BASE | {"queries", "pipeline.model.results", "pipeline.model.fleet_results"}
-ALLOWED["pipeline.ingest"] = BASE | {"queries", "pipeline.store"}
-ALLOWED["pipeline.model"] = BASE | {"pipeline.store", "pipeline.physics"}
-ALLOWED["reports"] = {
-    "pipeline.errors",
-    "pipeline.spreadsheet_text",
-    "pipeline.cautions",
-    "pipeline.dictionary",
-    "pipeline.units",
-    "pipeline.store.tables",
-    "pipeline.model.results",
-    "pipeline.model.fleet_results",
-}
-ALLOWED["pipeline.new_logbook"] = BASE
-ALLOWED["pipeline.export"] = BASE | {"pipeline.store"}
-ALLOWED["pipeline.stages"] = BASE | {"queries", "reports"} | {f"pipeline.{name}" for name in STAGES}
-for helper in ("terminal", "car_data", "deciding", "pooling", "opening", "bench", "adjustment_names"):
-    ALLOWED[f"pipeline.{helper}"] = ALLOWED["pipeline.stages"]
-ALLOWED["pipeline.stages"] = ALLOWED["pipeline.stages"] | {"pipeline.terminal"}
-ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.file_names", "pipeline.workspace", "pipeline.stages"}
-ALLOWED["sample_timeslips"] = set()
+BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "queries"}
+# The results records are plain data: any layer below the model may name them.
+RECORDS = {"pipeline.season.results", "pipeline.fleet.results"}
+ROOMS = ("files", "garage", "store", "ingest", "physics", "season", "decide", "fleet")
 
-# The heavy results records are plain data: any layer below the model may name them.
-PLAIN_RECORDS = {"pipeline.model.results", "pipeline.model.fleet_results"}
+ALLOWED["pipeline.files"] = {"pipeline.errors"}
+ALLOWED["pipeline.garage"] = BASE | {"pipeline.files"}
+ALLOWED["pipeline.store"] = BASE | {"pipeline.files", "pipeline.garage"} | RECORDS
+ALLOWED["pipeline.ingest"] = BASE | {"pipeline.files", "pipeline.garage", "pipeline.store"}
+ALLOWED["pipeline.physics"] = {"pipeline.errors"}
+ALLOWED["pipeline.season"] = BASE | {"pipeline.garage", "pipeline.store", "pipeline.physics"}
+ALLOWED["pipeline.decide"] = ALLOWED["pipeline.season"] | {"pipeline.season", "pipeline.ingest.values"}
+ALLOWED["pipeline.fleet"] = ALLOWED["pipeline.season"] | {"pipeline.season", "pipeline.files"}
+ALLOWED["pipeline.fleet"] |= {"pipeline.ingest.opening"}
+ALLOWED["reports"] = RECORDS | {
+    "pipeline.errors",
+    "pipeline.cautions",
+    "pipeline.files.spreadsheet_text",
+    "pipeline.garage.dictionary",
+    "pipeline.garage.units",
+    "pipeline.store.tables",
+}
+ALLOWED["pipeline.stages"] = BASE | {"reports", "pipeline.terminal", "pipeline.adjustment_names"}
+ALLOWED["pipeline.stages"] |= {f"pipeline.{room}" for room in ROOMS}
+ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
+ALLOWED["pipeline.adjustment_names"] = ALLOWED["pipeline.stages"]
+ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.files.names", "pipeline.workspace", "pipeline.stages"}
 
 
 def layer_of(module: str) -> str:

@@ -10,9 +10,9 @@ import duckdb
 import pytest
 
 from pipeline import stages
+from pipeline.garage.logbook import Logbook
+from pipeline.garage.new_logbook import SHEETS
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook
-from pipeline.new_logbook import SHEETS
 from pipeline.workspace import Workspace
 
 RUNS, EVENTS = 40, 5

@@ -6,15 +6,15 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.test_plan import plan_runs
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook
-from pipeline.model.limits import car_limits, present_settings
-from pipeline.model.response_fit import fit_response
-from pipeline.model.test_plan import plan_runs
+from pipeline.season.response_fit import fit_response
 from pipeline.store.database import open_store
 from reports.plan import PlanPage, sheet_csv
-from tests.model.decision_worlds import GARAGE
-from tests.model.seasons import FACTS, season
+from tests.decide.decision_worlds import GARAGE
+from tests.season.seasons import FACTS, season
 
 GARAGE_TOML = """
 [[car]]

@@ -8,12 +8,12 @@ from typing import Any
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import WORD_COLUMNS
+from pipeline.garage.dictionary import WORD_COLUMNS
+from pipeline.garage.logbook import Garage
+from pipeline.garage.units import Conversion
 from pipeline.ingest.readings import read_cell
 from pipeline.ingest.values import read_dates, read_time
-from pipeline.logbook import Garage
 from pipeline.store.database import query
-from pipeline.units import Conversion
 
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"

@@ -12,7 +12,7 @@ from dataclasses import replace
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import WORD_COLUMNS
+from pipeline.garage.dictionary import WORD_COLUMNS
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 

@@ -12,10 +12,10 @@ from typing import Any
 
 import duckdb
 
-from pipeline.dictionary import SHEET_TABLES
+from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
 from pipeline.ingest.questions import apply_answers
-from pipeline.logbook import Car, Clutch, Garage
 from pipeline.store.database import query, run_queries
 
 PREPARE = (

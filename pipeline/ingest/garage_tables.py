@@ -9,7 +9,7 @@ import duckdb
 import polars as pl
 from pydantic import BaseModel
 
-from pipeline.logbook import Adjustment, Car, Clutch, Garage, Venue
+from pipeline.garage.logbook import Adjustment, Car, Clutch, Garage, Venue
 from pipeline.store.database import query
 
 TEXT_FIELDS = {"name", "type", "clutch", "growth_effect", "label", "unit"}

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from pipeline.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS, Column, Kind
 from pipeline.errors import UnitError
-from pipeline.logbook import Garage
-from pipeline.units import Conversion, conversion
+from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS, Column, Kind
+from pipeline.garage.logbook import Garage
+from pipeline.garage.units import Conversion, conversion
 
 SheetKind = Kind | Literal["answers", "unrecognised"]
 

@@ -15,8 +15,9 @@ from pathlib import Path
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
 from pipeline.errors import SheetError
+from pipeline.garage.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.garage.logbook import Garage, Logbook
 from pipeline.ingest.answers import settle_answers
 from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
@@ -29,7 +30,6 @@ from pipeline.ingest.rows import insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings, tables_of
 from pipeline.ingest.words import settle_words
-from pipeline.logbook import Garage, Logbook
 from pipeline.store.database import query, run_queries, transaction
 
 Progress = Callable[[str, float], None]

@@ -13,10 +13,10 @@ from pathlib import Path
 
 import duckdb
 
-from pipeline.dictionary import WORD_COLUMNS
-from pipeline.spreadsheet_text import as_text
+from pipeline.files.spreadsheet_text import as_text
+from pipeline.files.whole import whole_file
+from pipeline.garage.dictionary import WORD_COLUMNS
 from pipeline.store.database import query, run_queries
-from pipeline.whole_file import whole_file
 
 HEADINGS = (
     "question_id", "answer", "file", "sheet", "row", "column", "value", "reading", "suggestion", "problem",

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import SHEET_TABLES, Column
+from pipeline.garage.dictionary import SHEET_TABLES, Column
+from pipeline.garage.logbook import Garage
+from pipeline.garage.units import Conversion
 from pipeline.ingest.ditto import is_ditto, pointed_at
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.values import (
@@ -23,9 +25,7 @@ from pipeline.ingest.values import (
     read_time,
 )
 from pipeline.ingest.wind import read_wind
-from pipeline.logbook import Garage
 from pipeline.store.database import query
-from pipeline.units import Conversion
 
 COMMA_DECIMAL = re.compile(r"^\s*[+-]?\d{1,3},\d{1,4}\s*$")
 SEVERAL_COLUMNS = ("preload_turns", "ring_height_in")

@@ -7,10 +7,10 @@ from typing import Any
 import duckdb
 from duckdb import ColumnExpression, ConstantExpression, Expression, FunctionExpression
 
-from pipeline.dictionary import SHEET_TABLES, Kind
+from pipeline.garage.dictionary import SHEET_TABLES, Kind
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
-from pipeline.logbook import Garage
 from pipeline.store.database import query
 
 # Columns that may be written as six, and the list they then become.

@@ -10,10 +10,10 @@ from dataclasses import replace
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import KINDS
+from pipeline.garage.dictionary import KINDS
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.headings import HeadingReader, SheetPlan, folded
 from pipeline.ingest.sheets import HEAD_ROWS, TextSheet
-from pipeline.logbook import Garage
 from pipeline.store.database import query
 
 

@@ -11,10 +11,10 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from pipeline.dictionary import OUTCOMES
 from pipeline.errors import UnitError
+from pipeline.garage.dictionary import OUTCOMES
+from pipeline.garage.units import Conversion, conversion
 from pipeline.ingest.headings import folded
-from pipeline.units import Conversion, conversion
 
 NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}

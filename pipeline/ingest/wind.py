@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
+from pipeline.garage.units import Conversion
 from pipeline.ingest.values import Reading, read_number
-from pipeline.units import Conversion
 
 # The side itself is taken out of the cell by queries/raw/macros.sql (wind_side), with the same words.
 _SIDE = re.compile(

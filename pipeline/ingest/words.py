@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import OUTCOMES
+from pipeline.garage.dictionary import OUTCOMES
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import folded
 from pipeline.ingest.values import (
@@ -22,7 +23,6 @@ from pipeline.ingest.values import (
     read_outcome,
     read_pressure_kind,
 )
-from pipeline.logbook import Garage
 from pipeline.store.database import query
 
 DOUBTS_SCHEMA = {"column": pl.String, "text": pl.String, "problem": pl.String, "suggestion": pl.String}

@@ -18,7 +18,7 @@ from typing import Any
 import duckdb
 
 from pipeline.errors import StoreError
-from pipeline.whole_file import whole_file
+from pipeline.files.whole import whole_file
 
 STORE_VERSION = 1
 WAIT_S = 20.0

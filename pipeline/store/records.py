@@ -97,7 +97,7 @@ def frame_of(record_type: type[Record], records: Iterable[Record]) -> pl.DataFra
     Parameters
     ----------
     record_type
-        A frozen dataclass of ``pipeline.model.results``.
+        A frozen dataclass of ``pipeline.season.results``.
     records
         Any number of them, none included.
 

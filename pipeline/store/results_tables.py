@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 import duckdb
 import polars as pl
 
-from pipeline.model.fleet_results import (
+from pipeline.fleet.results import (
     CarEffect,
     FleetEffect,
     FleetFit,
@@ -18,7 +18,7 @@ from pipeline.model.fleet_results import (
     ServiceDue,
     TypingTrouble,
 )
-from pipeline.model.results import (
+from pipeline.season.results import (
     BeforeAfter,
     CrossCheckRow,
     CurvePoint,

@@ -1,12 +1,12 @@
-"""Typed readers of the store's tables: polars frames with the columns of ``pipeline.dictionary``."""
+"""Typed readers of the store's tables: polars frames with the columns of ``pipeline.garage.dictionary``."""
 
 from __future__ import annotations
 
 import duckdb
 import polars as pl
 
-from pipeline.dictionary import TABLES, Table
 from pipeline.errors import StoreError
+from pipeline.garage.dictionary import TABLES, Table
 from pipeline.store.database import query, query_names
 
 _BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}

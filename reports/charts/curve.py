@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import altair as alt
 
-from pipeline.model.results import CurvePoint, PartialResidual
+from pipeline.season.results import CurvePoint, PartialResidual
 from reports.charts.common import (
     PICKED,
     Rows,

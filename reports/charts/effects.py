@@ -7,7 +7,7 @@ from typing import Any
 
 import altair as alt
 
-from pipeline.model.results import Effect, JointEffect
+from pipeline.season.results import Effect, JointEffect
 from reports.charts.common import (
     CELL,
     LINE,

@@ -7,7 +7,7 @@ from typing import Any
 
 import altair as alt
 
-from pipeline.model.fleet_results import CarEffect, FleetEffect
+from pipeline.fleet.results import CarEffect, FleetEffect
 from reports.charts.common import (
     CELL,
     LINE,

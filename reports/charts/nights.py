@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import altair as alt
 import polars as pl
 
-from pipeline.model.results import NightCheck
+from pipeline.season.results import NightCheck
 from reports.charts.common import (
     CELL,
     LINE,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import altair as alt
 import polars as pl
 
-from pipeline.model.results import RpmPoint
+from pipeline.season.results import RpmPoint
 from reports.charts.common import (
     PICKED,
     Rows,

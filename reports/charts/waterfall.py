@@ -6,7 +6,7 @@ import itertools
 
 import altair as alt
 
-from pipeline.model.results import SeasonChange
+from pipeline.season.results import SeasonChange
 from reports.charts.common import (
     CELL,
     Rows,

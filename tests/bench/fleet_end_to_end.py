@@ -14,9 +14,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from pipeline.model.fleet import fit_fleet, sum_fleet
-from pipeline.model.fleet_findings import fleet_fit, typing_trouble_in_table
-from pipeline.model.fleet_read import load_table, scratch_database
+from pipeline.fleet.findings import fleet_fit, typing_trouble_in_table
+from pipeline.fleet.model import fit_fleet, sum_fleet
+from pipeline.fleet.read import load_table, scratch_database
 
 
 def main(path: Path) -> dict[str, float]:

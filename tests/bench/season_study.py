@@ -18,13 +18,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipeline.model.effects import effects
-from pipeline.model.expected import held_out, run_checks
-from pipeline.model.grid import DEFAULT
-from pipeline.model.grid import Settings as FitSettings
-from pipeline.model.response_fit import fit_response
-from pipeline.model.results import Response
-from pipeline.model.season_change import first_and_last_third
+from pipeline.season.effects import effects
+from pipeline.season.expected import held_out, run_checks
+from pipeline.season.grid import DEFAULT
+from pipeline.season.grid import Settings as FitSettings
+from pipeline.season.response_fit import fit_response
+from pipeline.season.results import Response
+from pipeline.season.season_change import first_and_last_third
 from tests.simulation.seasons import POLICIES, Policy, simulated_season
 
 SMALL_PART_S = 1e-4  # a part narrower than a tenth of a thousandth is zero in print: covered within it

@@ -5,11 +5,11 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from pipeline.model.next_setting import suggest_next
-from pipeline.model.response_fit import fit_response
-from pipeline.model.test_plan import plan_runs
-from tests.model.scoring import car
-from tests.model.seasons import FACTS
+from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.test_plan import plan_runs
+from pipeline.season.response_fit import fit_response
+from tests.season.scoring import car
+from tests.season.seasons import FACTS
 
 WARM_S = 1.0  # the bar for an answer, fit included
 ROUNDS = 3

@@ -19,9 +19,9 @@ import polars as pl
 import pytest
 import statsmodels.api as sm
 
-from pipeline.model.fleet import sum_fleet
-from pipeline.model.fleet_read import load_table
-from tests.model.fleets import fleet
+from pipeline.fleet.model import sum_fleet
+from pipeline.fleet.read import load_table
+from tests.fleet.fleets import fleet
 
 LOOP_SHARE = 1 / 20
 """Robust sums of all cars, at most this share of fitting them one by one with statsmodels' RLM."""

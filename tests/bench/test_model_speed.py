@@ -2,9 +2,9 @@
 
 import time
 
-from pipeline.model.effects import effects
-from pipeline.model.response_fit import fit_response
-from tests.model.seasons import FACTS, season
+from pipeline.season.effects import effects
+from pipeline.season.response_fit import fit_response
+from tests.season.seasons import FACTS, season
 
 MOST_SECONDS = 0.3  # the bar for 250 runs, warm: fit and all verdicts
 

@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook
 from pipeline.store.database import open_store
 from tests.corpus.clean_season import make_season
 from tests.corpus.sheet_styles import columns_of, make_style, write_logbook

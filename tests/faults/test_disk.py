@@ -9,7 +9,7 @@ import pytest
 
 from pipeline import stages
 from pipeline.errors import SlipledgerError, StoreError
-from pipeline.logbook import Logbook
+from pipeline.garage.logbook import Logbook
 from pipeline.store.database import open_store
 from pipeline.workspace import Workspace
 from tests.faults.killing import Command, contents

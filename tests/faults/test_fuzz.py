@@ -20,10 +20,10 @@ import xlsxwriter
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from pipeline.dictionary import SHEET_TABLES
 from pipeline.errors import SlipledgerError
+from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.logbook import Logbook, read_garage
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook, read_garage
 
 HEADINGS = sorted(
     {

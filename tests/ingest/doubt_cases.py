@@ -7,9 +7,9 @@ from typing import Any
 
 import duckdb
 
-from pipeline.dictionary import QUESTIONS, SHEET_TABLES, Column, Kind
+from pipeline.garage.dictionary import QUESTIONS, SHEET_TABLES, Column, Kind
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.doubts import judge, load_givens
-from pipeline.logbook import Garage
 
 GARAGE = Garage.model_validate(
     {

@@ -8,8 +8,8 @@ from typing import Any
 
 import duckdb
 
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import IngestReport, ingest_logbook
-from pipeline.logbook import Logbook
 
 GARAGE = """
 [[car]]

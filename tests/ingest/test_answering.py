@@ -8,9 +8,9 @@ import duckdb
 import pytest
 
 from pipeline import stages
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
 from pipeline.ingest.questions import stale_answers, write_questions
-from pipeline.logbook import Logbook
 from pipeline.workspace import Workspace
 
 HEADINGS = "date,time,car,60 ft,330 ft,660 ft,660 mph,1000 ft,1320 ft,1320 mph"

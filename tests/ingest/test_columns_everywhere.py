@@ -5,7 +5,7 @@ from statistics import median
 
 import pytest
 
-from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.garage.dictionary import KINDS, SHEET_TABLES, Kind
 from pipeline.store.database import query
 
 QUERIES = (

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.dictionary import SHEET_TABLES, TIMESLIPS
+from pipeline.garage.dictionary import SHEET_TABLES, TIMESLIPS
 from pipeline.ingest.doubts import LAST_GUESSES, PREPARE, RANKING, RULES, SLIP_GUESSES
 from pipeline.store.database import query, query_names
 from tests.ingest.doubt_cases import empty_store, run_rules

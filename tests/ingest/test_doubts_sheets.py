@@ -9,8 +9,8 @@ from typing import Any
 import duckdb
 import pytest
 
-from pipeline.dictionary import Kind
-from pipeline.logbook import Garage
+from pipeline.garage.dictionary import Kind
+from pipeline.garage.logbook import Garage
 from pipeline.store.database import query
 from tests.ingest.doubt_cases import DAY, asked, empty_store, put, run_rules, slips
 

@@ -9,7 +9,7 @@ from typing import Any
 import duckdb
 import pytest
 
-from pipeline.logbook import Garage
+from pipeline.garage.logbook import Garage
 from tests.ingest.doubt_cases import CLEAN_SLIP, DAY, asked, empty_store, put, run_rules, slips
 from tests.ingest.logbooks import GARAGE as LOGBOOK_GARAGE
 from tests.ingest.logbooks import HEADING, ingested, write

@@ -4,9 +4,9 @@ from collections import defaultdict
 
 import pytest
 
-from pipeline.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.garage.dictionary import KINDS, SHEET_TABLES, Kind
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.headings import folded, plan_sheet, vocabulary
-from pipeline.logbook import Garage
 
 GARAGE = Garage.model_validate(
     {

@@ -4,6 +4,8 @@ import datetime as dt
 
 import pytest
 
+from pipeline.garage.logbook import Garage
+from pipeline.garage.units import Conversion
 from pipeline.ingest.readings import read_cell
 from pipeline.ingest.values import (
     read_dates,
@@ -17,8 +19,6 @@ from pipeline.ingest.values import (
     read_screws,
     read_time,
 )
-from pipeline.logbook import Garage
-from pipeline.units import Conversion
 
 SAME = Conversion(1.0, 0.0)
 NO_GARAGE = Garage.model_validate({})

@@ -8,7 +8,7 @@ from typing import Any
 
 import duckdb
 
-from pipeline.dictionary import SHEET_TABLES, Table
+from pipeline.garage.dictionary import SHEET_TABLES, Table
 from pipeline.store.build_runs import Reach, build_runs
 
 Row = Mapping[str, Any]

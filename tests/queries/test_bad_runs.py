@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook
 from pipeline.store.build_runs import RUN_QUERIES, build_runs
 from pipeline.store.database import open_store, query, query_names
 from tests.queries.given import runs_of, store

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from pipeline.dictionary import RUNS, SHEET_TABLES
+from pipeline.garage.dictionary import RUNS, SHEET_TABLES
 from tests.queries.given import at, runs_of, store
 
 WHEN = {

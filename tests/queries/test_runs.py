@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from pipeline.dictionary import RUNS, SHEET_TABLES
+from pipeline.garage.dictionary import RUNS, SHEET_TABLES
 from tests.queries.given import GARAGE_TABLES, at, runs_of, store
 
 SLIP = {"run_at": at("11:00")}

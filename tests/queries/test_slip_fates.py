@@ -5,8 +5,8 @@ from pathlib import Path
 import duckdb
 import pytest
 
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
-from pipeline.logbook import Logbook
 from pipeline.store.build_runs import build_runs
 from pipeline.store.database import query
 from tests.ingest.logbooks import write

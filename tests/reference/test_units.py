@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from pipeline.garage.units import conversion, parse_quantity
 from pipeline.physics import constants as c
-from pipeline.units import conversion, parse_quantity
 from tests.reference.checks import Check, each
 
 EXACT = 1e-12  # exact by definition, up to rounding of the double

@@ -9,8 +9,8 @@ from datetime import datetime, timedelta
 import numpy as np
 import polars as pl
 
-from pipeline.model import fleet_results as f
-from pipeline.model import results as r
+from pipeline.fleet import results as f
+from pipeline.season import results as r
 
 CAR = "Marigold"
 EVIL_NOTE = 'good leave <script>alert("x")</script> </script><!-- & "quoted"'

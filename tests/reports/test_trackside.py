@@ -2,8 +2,8 @@
 
 import pytest
 
+from pipeline.garage.logbook import Garage
 from pipeline.ingest.headings import vocabulary
-from pipeline.logbook import Garage
 from reports.trackside import RUN_BOXES, render_trackside
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from pipeline.cautions import CAUTIONS
-from pipeline.logbook import Logbook
+from pipeline.garage.logbook import Logbook
 from sample_timeslips import make_season, mess, planted_truth, season_plan
 from sample_timeslips.launch_simulation import CAR
 from sample_timeslips.season_plan import EVENTS, PAIR, VENUES

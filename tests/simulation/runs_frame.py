@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import polars as pl
 
-from pipeline.dictionary import RUNS
-from pipeline.model.facts import CarFacts, ClutchFacts, Extra
+from pipeline.garage.dictionary import RUNS
+from pipeline.season.facts import CarFacts, ClutchFacts, Extra
 from sample_timeslips.launch_simulation import CAR, LBF_N, RPM_RAD_PER_S, Car, Floats
 
 _POLARS = {

@@ -33,7 +33,7 @@ from typing import Literal
 import numpy as np
 import polars as pl
 
-from pipeline.model.facts import CarFacts, Extra
+from pipeline.season.facts import CarFacts, Extra
 from sample_timeslips.launch_simulation import CAR, Car, Conditions, Floats, Settings
 from tests.simulation.launch_table import launch_table, points
 from tests.simulation.runs_frame import SHOCK, WING, runs_frame, true_clutch

@@ -4,7 +4,7 @@ import numpy as np
 import polars as pl
 import pytest
 
-from pipeline.dictionary import RUNS
+from pipeline.garage.dictionary import RUNS
 from tests.simulation.launch_table import HIGH, LOW, points
 from tests.simulation.seasons import POLICIES, RUN_NOISE_S, simulated_season
 

@@ -3,7 +3,7 @@
 import duckdb
 import pytest
 
-from pipeline.model.fleet_results import (
+from pipeline.fleet.results import (
     CarEffect,
     FleetEffect,
     FleetFit,

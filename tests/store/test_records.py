@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import duckdb
 import pytest
 
-from pipeline.model.results import (
+from pipeline.season.results import (
     ChangePart,
     Forecast,
     NextSetting,

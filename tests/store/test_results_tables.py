@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import duckdb
 import pytest
 
-from pipeline.model.results import RpmPoint, SeasonFit, Wear
+from pipeline.season.results import RpmPoint, SeasonFit, Wear
 from pipeline.store.results_tables import (
     SEASON_TABLES,
     read_season_fit,

@@ -8,7 +8,7 @@ import altair as alt
 import polars as pl
 import pytest
 
-from pipeline.model.results import RpmPoint
+from pipeline.season.results import RpmPoint
 from reports import clutch, evidence, fleet, nightly, plan, season
 from reports import next as next_card
 from reports.charts import common

@@ -1,0 +1,226 @@
+"""The search for the next setting: candidates, their cautious score, and moves that earn their place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pipeline.decide.limits import Limit
+from pipeline.decide.trust_region import TrustRegion
+from pipeline.season import basis
+from pipeline.season.response_fit import ResponseFit
+from pipeline.season.sums import Array
+from pipeline.season.words import listed
+
+GATE = 0.9
+"""A change is offered only when its chance to beat staying is at least this: below it such chances were too
+hopeful in simulated seasons (said .86, was .63 to .73). Every single move of several must have it too: with
+that, something that does nothing went along in 7 of 100 simulated seasons, without it in 37."""
+
+CAUTION_SD = 1.0
+"""The best candidate has the least expected change plus this many sd of it."""
+
+WORTH_S = 0.5e-3
+"""What moving one more adjustment must gain: half of the last digit of a timeslip. [judgement]"""
+
+_MOST_CANDIDATES = 40_000
+_ROUNDS = 6
+SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """One question: from ``here``, where to, inside the limits and the region.
+
+    ``here`` is the present state under the forecast, shape (F,); ``choices`` holds the values that each
+    movable adjustment (by index in the state) may take, in steps; ``limits`` go with it in order.
+    """
+
+    fit: ResponseFit
+    here: Array
+    region: TrustRegion
+    limits: tuple[Limit, ...]
+    indices: tuple[int, ...]
+    choices: tuple[Array, ...]
+
+    def scores(self, states: Array) -> tuple[Array, Array]:
+        """Give the expected change from ``here`` and its sd. [s]. Two of shape (n,)."""
+        change = self._change(states)
+        width = change.shape[1]
+        mean = change @ self.fit.posterior.mean[:width]
+        cov = self.fit.posterior.cov[:width, :width]
+        return mean, np.sqrt(np.maximum(np.einsum("np,np->n", change @ cov, change), 0.0))
+
+    def cautious(self, states: Array) -> Array:
+        """Give what is minimised: expected change, one sd, and the trouble of every move. [s]. Shape (n,)."""
+        mean, sd = self.scores(states)
+        moves: Array = (np.abs(states - self.here) > SAME).sum(1).astype(np.float64)
+        return mean + CAUTION_SD * sd + WORTH_S * moves
+
+    def _change(self, states: Array) -> Array:
+        return basis.design(self.fit.spec, states) - basis.design(self.fit.spec, self.here)
+
+
+def earned(search: Search) -> Array:
+    """Find the best state of which every single move very likely helps. Shape (F,).
+
+    Moves that do not earn their place are taken out one by one; then every other is tried again, beside
+    those that stayed and alone, for one may have looked weak only along with another that went.
+    """
+    out: set[int] = set()
+    best = _best(search)
+    while (weakest := _weakest_move(search, best)) is not None:
+        out.add(weakest)
+        best = _best(_without(search, out))
+    better: Array | None = best if out else None
+    while better is not None:
+        best, better = better, _improved(search, better)
+    return best
+
+
+def _improved(search: Search, best: Array) -> Array | None:
+    """Find a state with one adjustment more, or another one alone, whose moves all earn their place."""
+    everything = set(range(len(search.indices)))
+    still = {k for k in everything if abs(best[search.indices[k]] - search.here[search.indices[k]]) <= SAME}
+    score = float(search.cautious(best[None])[0])
+    for k in sorted(still):
+        for left in (still - {k}, everything - {k} - _held_outside(search)):
+            trial = _best(_without(search, left))
+            if float(search.cautious(trial[None])[0]) < score - SAME and _weakest_move(search, trial) is None:
+                return trial
+    return None
+
+
+def _held_outside(search: Search) -> set[int]:
+    """Name the adjustments now past a limit: they move whatever else does."""
+    found = set()
+    for k, (i, limit) in enumerate(zip(search.indices, search.limits, strict=True)):
+        factor = search.fit.spec.factors[i]
+        if not limit.allows(factor.reference + factor.step * float(search.here[i])):
+            found.add(k)
+    return found
+
+
+def _weakest_move(search: Search, best: Array) -> int | None:
+    """Name the move that helps least, if it does not earn its place; place in ``search.limits``.
+
+    Every move must be expected to gain what a move must, beside the others. One that could be taken back
+    alone must also have ``GATE`` chances to help; when taking it back leaves the trust region (settings
+    always moved together) its own effect is not known apart and only the pair's is judged.
+    """
+    moved = [k for k, i in enumerate(search.indices) if abs(best[i] - search.here[i]) > SAME]
+    doubtful = []
+    for k in moved if len(moved) > 1 else ():
+        i, limit = search.indices[k], search.limits[k]
+        factor, back = search.fit.spec.factors[i], best.copy()
+        back[i] = search.here[i]
+        if not limit.allows(factor.reference + factor.step * float(back[i])):
+            continue  # it has to come inside its limit
+        gain = search.fit.difference(back, best)
+        chance, share = float(gain.prob_negative[0]), float(gain.mean[0])
+        apart = bool(search.region.holds(back[None])[0])
+        if share > -WORTH_S or (apart and chance < GATE):
+            doubtful.append((chance, k))
+    return min(doubtful)[1] if doubtful else None
+
+
+def _without(search: Search, out: set[int]) -> Search:
+    """Give the same search with some adjustments left where they are."""
+    kept = tuple(
+        search.here[i][None] if k in out else values
+        for k, (i, values) in enumerate(zip(search.indices, search.choices, strict=True))
+    )
+    return replace(search, choices=kept)
+
+
+def _blocks(search: Search) -> list[tuple[int, ...]]:
+    """Group the adjustments to search together, as many as the count allows; the rest one by one."""
+    first: list[int] = []
+    rest: list[tuple[int, ...]] = []
+    size = 1
+    for k, values in enumerate(search.choices):
+        if size * values.size <= _MOST_CANDIDATES:
+            first.append(k)
+            size *= values.size
+        else:
+            rest.append((k,))
+    return [tuple(first), *rest]
+
+
+def _best(search: Search) -> Array:
+    """Find the state with the least cautious score. Shape (F,)."""
+    at = search.here.copy()
+    for i, values in zip(search.indices, search.choices, strict=True):
+        at[i] = values[np.abs(values - at[i]).argmin()]
+    blocks = _blocks(search)
+    for _ in range(_ROUNDS if len(blocks) > 1 else 1):
+        before = at
+        for block in blocks:
+            at = _best_of(search, at, block)
+        if np.array_equal(before, at):
+            break
+    return at
+
+
+def _best_of(search: Search, at: Array, block: tuple[int, ...]) -> Array:
+    if not block:
+        return at
+    mesh = np.meshgrid(*(search.choices[k] for k in block), indexing="ij")
+    states = np.tile(at, (mesh[0].size, 1))
+    for k, values in zip(block, mesh, strict=True):
+        states[:, search.indices[k]] = values.ravel()
+    inside = search.region.holds(states)
+    states = states[inside] if inside.any() else states
+    chosen: Array = states[search.cautious(states).argmin()]
+    return chosen
+
+
+def limited_by(search: Search, best: Array) -> tuple[str, ...]:
+    """Name what stopped the suggestion: a limit just beyond which the score would still fall."""
+    said: list[str] = []
+    untried: list[str] = []
+    score = float(search.cautious(best[None])[0])
+    for k, limit in enumerate(search.limits):
+        for step in (-1, 1):
+            beyond = _beyond(search, best, k, step)
+            if float(search.cautious(beyond[None])[0]) >= score:
+                continue
+            why = _blocked(search, limit, k, beyond)
+            if why:
+                said.append(why)
+            elif not search.region.holds(beyond[None])[0]:
+                untried.append(limit.label)
+    if untried:
+        together = " together" if len(untried) > 1 else " along with the other settings"
+        said.append(f"how far {listed(list(dict.fromkeys(untried)))} {_have(untried)} been tried{together}")
+    return tuple(dict.fromkeys(said))
+
+
+def _have(labels: list[str]) -> str:
+    return "have" if len(set(labels)) > 1 else "has"
+
+
+def _beyond(search: Search, best: Array, k: int, step: int) -> Array:
+    """Give the chosen state with one adjustment moved one settable value on. Shape (F,)."""
+    i, values = search.indices[k], search.choices[k]
+    factor = search.fit.spec.factors[i]
+    moved = best.copy()
+    onward = values[values > best[i] + SAME] if step > 0 else values[values < best[i] - SAME]
+    if onward.size:
+        moved[i] = onward.min() if step > 0 else onward.max()
+    else:
+        moved[i] += step * search.limits[k].grid / factor.step
+    return moved
+
+
+def _blocked(search: Search, limit: Limit, k: int, state: Array) -> str:
+    """Say which limit or reach a state is past; empty when none."""
+    i = search.indices[k]
+    factor = search.fit.spec.factors[i]
+    value, present = (factor.reference + factor.step * float(s[i]) for s in (state, search.here))
+    if not limit.allows(value):
+        return limit.low_words if value < limit.low else limit.high_words
+    if abs(value - present) > limit.reach + SAME:
+        return f"{limit.spoken(limit.reach)} of {limit.label}, as far as one suggestion goes"
+    return ""

@@ -1,0 +1,1 @@
+"""Names of files, files written whole, and which files are sheets."""

@@ -1,0 +1,86 @@
+"""The files below a logbook that may be sheets, and those that are passed over, each with a sentence."""
+
+from __future__ import annotations
+
+import os
+import stat
+from dataclasses import dataclass
+from pathlib import Path
+
+from pipeline.errors import SheetError
+from pipeline.files.names import printable
+
+SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
+SKIPPED_FOLDERS = frozenset({"reports", "exports"})
+
+
+@dataclass(frozen=True, slots=True)
+class SheetFiles:
+    """What a folder holds.
+
+    Attributes
+    ----------
+    sheets
+        Ordinary files that may be sheets, in a fixed order.
+    passed_over
+        Names below the folder, fit to print, with why nothing is read from them.
+    """
+
+    sheets: tuple[Path, ...]
+    passed_over: tuple[tuple[str, SheetError], ...]
+
+
+def find_sheets(root: Path) -> SheetFiles:
+    """Look through a logbook's folder and all folders in it; no link is followed, and nothing is opened."""
+    sheets: list[Path] = []
+    passed_over: list[tuple[str, SheetError]] = []
+
+    def pass_over(path: Path, problem: str, remedy: str) -> None:
+        name = printable(path.relative_to(root).as_posix())
+        passed_over.append((name, SheetError(f"{name} {problem}.", remedy)))
+
+    def unreadable(refused: OSError) -> None:
+        pass_over(
+            Path(refused.filename),
+            f"can not be looked through ({refused.strerror})",
+            "Check that the folder is yours.",
+        )
+
+    for folder, folders, files in os.walk(root, onerror=unreadable, followlinks=False):
+        folders[:] = sorted(name for name in folders if not _is_skipped(name))
+        candidates = [name for name in files if _may_be_sheet(name)]
+        links = [name for name in folders if Path(folder, name).is_symlink()]
+        for path in (Path(folder, name) for name in sorted([*candidates, *links])):
+            if (wrong := _trouble(path, root)) is not None:
+                pass_over(path, *wrong)
+            else:
+                sheets.append(path)
+    sheets.sort(key=lambda path: path.relative_to(root).as_posix().casefold())
+    return SheetFiles(tuple(sheets), tuple(sorted(passed_over, key=lambda each: each[0])))
+
+
+def is_ordinary(path: Path) -> bool:
+    """Say whether this is a file itself: no link, pipe or device."""
+    return stat.S_ISREG(path.lstat().st_mode)
+
+
+def _trouble(path: Path, root: Path) -> tuple[str, str] | None:
+    name = path.relative_to(root).as_posix()
+    if printable(name) != name:
+        return "has a control character in its name", "Rename it in plain letters."
+    try:
+        if path.is_symlink():
+            return "is a link, and links are not followed", "Copy what it points to into the logbook."
+        if not is_ordinary(path):
+            return "is no ordinary file", "Take it out of the logbook."
+    except OSError as gone:
+        return f"can not be read ({gone.strerror})", "Check that the file is there and is yours."
+    return None
+
+
+def _is_skipped(folder: str) -> bool:
+    return folder.startswith(".") or folder.casefold() in SKIPPED_FOLDERS
+
+
+def _may_be_sheet(name: str) -> bool:
+    return not name.startswith((".", "~$")) and Path(name).suffix.casefold() in SHEET_SUFFIXES

@@ -1,0 +1,1 @@
+"""Many cars of one clutch type at once."""

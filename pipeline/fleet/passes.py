@@ -1,0 +1,160 @@
+"""A batch of cars from runs to sums: screened fit, noise, then passes with t-weights, all in SQL."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import duckdb
+import numpy as np
+import numpy.typing as npt
+import polars as pl
+
+from pipeline.fleet import basis as fb
+from pipeline.fleet.basis import Array
+from pipeline.fleet.sums import (
+    FleetSums,
+    between_events,
+    fit_alone,
+    raw_sums,
+    run_coefficients,
+    sweep_level,
+)
+from pipeline.season.results import Response
+from pipeline.store.database import query
+
+LAM = 0.44
+"""Variance of an event's level over that of a run while weights are found: (6 ms / 9 ms)^2."""
+
+LAM_LADDER = (0.1, 0.44, 1.6, 6.0)
+"""Ratios among which a fleet's own is chosen."""
+
+REFINEMENTS = 1
+"""Times the weights are worked out anew from a fit; the first come from the middles of the events."""
+
+NOISE_PASSES = 3
+"""Noise passes of a fit that only serves to find weights."""
+
+_FITTED = ("b_one", "b_turns", "b_grams", "b_rpm", "b_track", "b_air", "b_rpm2", "b_rpmtrack")
+_LEVELLED = ("g_turns", "g_grams", "g_rpm")
+
+
+def batch_sums(
+    con: duckdb.DuckDBPyConnection,
+    first: int,
+    last: int,
+    *,
+    response: Response = "t60",
+    ladder: Sequence[float] = (LAM,),
+    robust: bool = True,
+) -> FleetSums:
+    """Sum up the cars numbered ``first`` to ``last``.
+
+    Parameters
+    ----------
+    con
+        A database with tables ``fleet_runs`` and ``fleet_cars``.
+    first, last
+        Range of ``car_no``.
+    response
+        Whose weak prior is used while weights are found; the time itself stands in ``fleet_runs``.
+    ladder
+        Ratios of event to run variance at which sums are wanted.
+    robust
+        Whether runs get t-weights from their own car's fit. The weights of a car depend on no other car,
+        so sums made apart pool to what they would have been together.
+
+    Returns
+    -------
+    FleetSums
+        Cars in order of ``car_no``.
+    """
+    con.execute(query("fleet/rows"), {"first": first, "last": last})
+    if robust:
+        _find_weights(con, response)
+    else:
+        con.execute(query("fleet/plain_design"))
+    _sum_events(con)
+    columns = [_car_columns(con, lam) for lam in ladder]
+    named = con.execute(query("fleet/names"), {"first": first, "last": last}).fetchnumpy()
+    at = np.searchsorted(named["car_no"], columns[0]["car_no"])
+    return assembled(named["car"][at], columns, ladder, robust=robust)
+
+
+def _find_weights(con: duckdb.DuckDBPyConnection, response: Response) -> None:
+    """Leave a weighted design: weights from the events' middles first, then from a fit with those weights."""
+    for name in ("middles", "noise", "first_levels", "weighted_design"):
+        con.execute(query(f"fleet/{name}"))
+    weak = fb.weak_prior_sd(response)
+    for _ in range(REFINEMENTS):
+        _sum_events(con)
+        columns = _car_columns(con, LAM)
+        sums = assembled(columns["car_no"], [columns], (LAM,), robust=True, judged=False)
+        fits = fit_alone(sums, weak, noise_passes=NOISE_PASSES)
+        _say_fits(con, columns["car_no"], run_coefficients(raw_sums(columns), fits.mean), fits.noise)
+        con.execute(query("fleet/levels"), {"lam": LAM})
+
+
+def _sum_events(con: duckdb.DuckDBPyConnection) -> None:
+    con.sql(query("fleet/event_sums")).create_view("fleet_event_sums_now", replace=True)
+    con.execute(query("fleet/keep_event_sums"))
+
+
+def _car_columns(con: duckdb.DuckDBPyConnection, lam: float) -> dict[str, Array]:
+    """Per-car sums as columns, in order of car number."""
+    return _by_car(con.execute(query("fleet/car_sums"), {"lam": lam}).fetchnumpy())
+
+
+def _by_car(found: dict[str, Any]) -> dict[str, Array]:
+    order = np.argsort(found["car_no"])
+    return {
+        name: np.asarray(values)[order].astype(np.int64 if name == "car_no" else np.float64)
+        for name, values in found.items()
+    }
+
+
+def _say_fits(con: duckdb.DuckDBPyConnection, numbers: Array, coefficients: Array, noise: Array) -> None:
+    named = dict(zip((*_FITTED, *_LEVELLED), coefficients.T, strict=True))
+    con.register("fleet_fits", pl.DataFrame({"car_no": numbers, **named, "noise": noise}))
+
+
+def assembled(
+    car: npt.NDArray[Any],
+    columns: Sequence[Mapping[str, Array]],
+    ladder: Sequence[float],
+    *,
+    robust: bool,
+    judged: bool = True,
+) -> FleetSums:
+    """Make per-car sums at every ratio into one record.
+
+    Parameters
+    ----------
+    car
+        Names or numbers. shape (K,)
+    columns
+        Of ``queries/fleet/car_sums.sql`` at each ratio, cars in the same order.
+    ladder
+        The ratios.
+    robust
+        Whether runs were weighted.
+    judged
+        See :func:`sweep_level`.
+    """
+    first = columns[0]
+    raws = [raw_sums(each) for each in columns]
+    swept = [sweep_level(raw, judged=judged) for raw in raws]
+    return FleetSums(
+        car=car.astype(object),
+        runs=first["runs"],
+        events=first["events"],
+        lam=np.array(ladder, dtype=np.float64),
+        log_det=np.stack([each["log_det"] for each in columns]),
+        level_weight=np.stack([level for _, level, _ in swept]),
+        swept=np.stack([inner for inner, _, _ in swept]),
+        centre=raws[0].centre,
+        digits_lost=np.max([lost for _, _, lost in swept], axis=0),
+        between=between_events(first, raws[0].centre),
+        weighing=np.column_stack([first["weight"], first["pull2"], first["slope"]]),
+        robust=robust,
+    )

@@ -1,0 +1,420 @@
+"""A logbook folder: ``garage.toml``, validated with every mistake at once, and the sheets below it."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    model_validator,
+)
+
+from pipeline.errors import GarageError, RequestError, SheetError, UnitError
+from pipeline.files.sheets import find_sheets, is_ordinary
+from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
+from pipeline.garage.units import parse_quantity
+
+GARAGE_FILE = "garage.toml"
+MOST_GARAGE_BYTES = 1_000_000
+LENGTHS_FT = {
+    "1/8 mile": 660.0,
+    "1/8": 660.0,
+    "eighth": 660.0,
+    "1/4 mile": 1320.0,
+    "1/4": 1320.0,
+    "quarter": 1320.0,
+}
+
+
+def _in(unit: str) -> BeforeValidator:
+    """Make a validator that reads a quantity with or without its unit."""
+
+    def read(value: Any) -> Any:
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise ValueError(f"should be a number or text such as '1.5 {unit}'")
+        try:
+            return parse_quantity(value, unit)
+        except UnitError as wrong:
+            raise ValueError(str(wrong)) from wrong
+
+    return BeforeValidator(read)
+
+
+def _length_ft(value: Any) -> Any:
+    spoken = value.strip().lower() if isinstance(value, str) else value
+    return LENGTHS_FT[spoken] if spoken in LENGTHS_FT else parse_quantity(value, "ft")
+
+
+Pounds = Annotated[float, _in("lb"), Field(ge=0, le=1e6)]
+Inches = Annotated[float, _in("in"), Field(gt=0, le=100)]
+Grams = Annotated[float, _in("g"), Field(ge=0, le=5000)]
+Psi = Annotated[float, _in("psi"), Field(ge=0, le=100)]
+Feet = Annotated[float, _in("ft"), Field(ge=-1500, le=15000)]
+PoundsPerInch = Annotated[float, _in("lb/in"), Field(gt=0, le=1e5)]
+PoundFeet = Annotated[float, _in("lb-ft"), Field(gt=0, le=5000)]
+Rpm = Annotated[float, _in("rpm"), Field(gt=0, le=20000)]
+Count = Annotated[int, Field(ge=1, le=24)]
+
+
+class _Part(BaseModel):
+    """A table of garage.toml: unknown keys are mistakes, and nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Clutch(_Part):
+    """One kind of clutch unit. What is not given is None, and what needs it is left out, with a word."""
+
+    name: str = Field(min_length=1, max_length=80)
+    type: str | None = None
+    screws: Count = 6
+    springs: Count | None = None
+    base_load_lb: Pounds | None = Field(None, alias="base_load")
+    least_base_load_lb: Pounds | None = Field(None, alias="least_base_load")
+    spring_rate_given_lb_per_in: PoundsPerInch | None = Field(None, alias="spring_rate")
+    threads_per_inch: float | None = Field(None, gt=4, le=100)
+    load_per_turn_given_lb: Pounds | None = Field(None, alias="load_per_turn")
+    safe_turns: float | None = Field(None, gt=0, le=20)
+    reach_turns: float | None = Field(None, gt=0, le=20)
+    levers: Count | None = None
+    lever_mass_g: Grams | None = Field(None, alias="lever_mass")
+    lever_radius_in: Inches | None = Field(None, alias="lever_radius")
+    lever_ratio: float | None = Field(None, gt=0, le=20)
+    counterweight_limits_g: tuple[Grams, Grams] | None = Field(None, alias="counterweight_limits")
+    friction: tuple[float, float] | None = None
+    friction_faces: Count | None = None
+    outer_diameter_in: Inches | None = Field(None, alias="outer_diameter")
+    inner_diameter_in: Inches | None = Field(None, alias="inner_diameter")
+    ring_height_new_in: Inches | None = Field(None, alias="ring_height_new")
+    service_growth_in: Inches | None = Field(None, alias="service_growth")
+    growth_effect: Literal["less load", "more load"] = "less load"
+    bearing_clearance_in: Inches | None = Field(None, alias="bearing_clearance")
+    shims_in: tuple[Inches, ...] = Field((), alias="shims")
+    flywheel_bolt_torque_lb_ft: PoundFeet | None = Field(None, alias="flywheel_bolt_torque")
+    cover_nut_torque_lb_ft: PoundFeet | None = Field(None, alias="cover_nut_torque")
+    counterweight_hardware_g: dict[str, Grams] = Field(default_factory=dict, alias="counterweight_hardware")
+
+    @property
+    def spring_count(self) -> int:
+        """Springs that press on the ring: one a screw unless said otherwise."""
+        return self.springs or self.screws
+
+    @property
+    def load_per_turn_lb(self) -> float | None:
+        """Plate load from one turn of one screw [lb]: given, or spring rate times thread pitch."""
+        if self.load_per_turn_given_lb is not None:
+            return self.load_per_turn_given_lb
+        if self.spring_rate_given_lb_per_in is None or self.threads_per_inch is None:
+            return None
+        return self.spring_rate_given_lb_per_in / self.threads_per_inch
+
+    @property
+    def spring_rate_lb_per_in(self) -> float | None:
+        """Rate of one spring [lb/in]: given, or load per turn times thread pitch."""
+        if self.spring_rate_given_lb_per_in is not None:
+            return self.spring_rate_given_lb_per_in
+        if not self.load_per_turn_given_lb or self.threads_per_inch is None:
+            return None
+        return self.load_per_turn_given_lb * self.threads_per_inch
+
+    @model_validator(mode="after")
+    def _agree(self) -> Clutch:
+        _ordered("counterweight_limits", self.counterweight_limits_g)
+        _ordered("friction", self.friction)
+        if self.friction is not None and not 0 < self.friction[0] <= self.friction[1] <= 1:
+            raise ValueError(f"friction {list(self.friction)} should lie between 0 and 1")
+        if self.safe_turns and self.reach_turns and self.safe_turns > self.reach_turns:
+            raise ValueError(f"safe_turns {self.safe_turns:g} is more than reach_turns {self.reach_turns:g}")
+        inner, outer = self.inner_diameter_in, self.outer_diameter_in
+        if inner is not None and outer is not None and inner >= outer:
+            raise ValueError(f"inner_diameter {inner:g} in is not less than outer_diameter {outer:g} in")
+        return self
+
+
+class Car(_Part):
+    """One car, with the limits no suggestion will pass."""
+
+    name: str = Field(min_length=1, max_length=80)
+    also: tuple[str, ...] = ()
+    clutch: str | None = None
+    weight_lb: Pounds | None = Field(None, alias="weight")
+    launch_rpm_limits: tuple[Rpm, Rpm] | None = None
+    engine_rpm_limit: Rpm | None = None
+    shift_rpm: Rpm | None = None
+    tire_pressure_limits_psi: tuple[Psi, Psi] | None = Field(None, alias="tire_pressure_limits")
+    engine_torque: tuple[tuple[Rpm, PoundFeet], ...] = ()
+
+    @model_validator(mode="after")
+    def _agree(self) -> Car:
+        _ordered("launch_rpm_limits", self.launch_rpm_limits)
+        _ordered("tire_pressure_limits", self.tire_pressure_limits_psi)
+        limit, launch = self.engine_rpm_limit, self.launch_rpm_limits
+        if limit is not None and launch is not None and launch[1] > limit:
+            raise ValueError(f"launch_rpm_limits reach {launch[1]:g}, past engine_rpm_limit {limit:g}")
+        rpms = [point[0] for point in self.engine_torque]
+        if rpms != sorted(set(rpms)):
+            raise ValueError("engine_torque should list rising rpm, each once")
+        return self
+
+
+class Venue(_Part):
+    """One strip."""
+
+    name: str = Field(min_length=1, max_length=80)
+    also: tuple[str, ...] = ()
+    elevation_ft: Feet | None = Field(None, alias="elevation")
+    length_ft: Annotated[float, BeforeValidator(_length_ft)] | None = Field(None, alias="length")
+
+
+class Adjustment(_Part):
+    """Another setting the person changes and wants judged on the same footing."""
+
+    name: str = Field(pattern=r"^[a-z][a-z0-9_]{0,39}$")
+    label: str = ""
+    also: tuple[str, ...] = ()
+    unit: str = "unit"
+    step: float = Field(1.0, gt=0)
+    limits: tuple[float, float] | None = None
+    quick: bool = False
+
+    @property
+    def spoken(self) -> str:
+        """The label, or the name with spaces."""
+        return self.label or self.name.replace("_", " ")
+
+    @model_validator(mode="after")
+    def _agree(self) -> Adjustment:
+        _ordered("limits", self.limits)
+        return self
+
+
+class Garage(_Part):
+    """All of garage.toml."""
+
+    cars: tuple[Car, ...] = Field((), alias="car")
+    clutches: tuple[Clutch, ...] = Field((), alias="clutch")
+    venues: tuple[Venue, ...] = Field((), alias="venue")
+    adjustments: tuple[Adjustment, ...] = Field((), alias="adjustment")
+    headings: dict[str, str] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _agree(self) -> Garage:
+        for kind, parts in (("car", self.cars), ("clutch", self.clutches), ("venue", self.venues)):
+            _distinct(kind, [(part.name, *getattr(part, "also", ())) for part in parts])
+        _distinct("adjustment", [(part.name, *part.also) for part in self.adjustments])
+        known = [clutch.name for clutch in self.clutches]
+        for car in self.cars:
+            if car.clutch is not None and car.clutch not in known:
+                raise ValueError(
+                    f"car {car.name!r} names the clutch {car.clutch!r}{_perhaps(car.clutch, known)}"
+                )
+        self._check_headings()
+        return self
+
+    def _check_headings(self) -> None:
+        """Refuse a heading of the person's own that stands for no column."""
+        spelled = _column_spellings(self.adjustments)
+        for heading, meant in self.headings.items():
+            if folded(meant) not in spelled:
+                close = difflib.get_close_matches(folded(meant), spelled, n=1, cutoff=0.5)
+                hint = f"did you mean {spelled[close[0]]!r}?" if close else "the README lists every column"
+                raise ValueError(
+                    f"under [headings], {heading!r} stands for {meant!r}, which is no column; {hint}"
+                )
+
+    def car(self, name: str) -> Car:
+        """Give the car of that name or spelling; an empty one when garage.toml does not list it."""
+        for car in self.cars:
+            if folded(name) in {folded(spelling) for spelling in (car.name, *car.also)}:
+                return car
+        return Car(name=name)
+
+    def clutch_of(self, car: str) -> Clutch | None:
+        """Give a car's clutch; None when it is not described."""
+        wanted = self.car(car).clutch
+        return next((clutch for clutch in self.clutches if clutch.name == wanted), None)
+
+
+def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
+    """Give every folded way to name a column of a sheet, with that way as written."""
+    columns = [column for table in SHEET_TABLES.values() for column in table.columns if column.heading]
+    texts = [text for column in columns for text in (column.heading, column.name, *column.aliases)]
+    texts += [text for own in adjustments for text in (own.name, own.spoken, *own.also)]
+    texts += [f"{name}_{number}" for name in ("ring_height_in", "preload_turns") for number in range(1, 7)]
+    return {folded(text): text for text in reversed([*texts, *DATE_WORDS, *TIME_WORDS])}
+
+
+def _ordered(what: str, limits: tuple[float, float] | None) -> None:
+    if limits is not None and limits[0] > limits[1]:
+        raise ValueError(f"{what} {list(limits)} should give the least first")
+
+
+def _distinct(kind: str, spellings: list[tuple[str, ...]]) -> None:
+    seen: set[str] = set()
+    for names in spellings:
+        spelled = {folded(name) for name in names}
+        if spelled & seen:
+            both = next(name for name in names if folded(name) in seen)
+            raise ValueError(f"two [[{kind}]] go by {both!r}; each name or spelling may stand once")
+        seen |= spelled
+
+
+def folded(name: str) -> str:
+    """Drop case, spaces and punctuation, in which one name may be typed differently."""
+    return re.sub(r"[\W_]+", "", name).casefold()
+
+
+def _perhaps(word: str, known: list[str]) -> str:
+    close = difflib.get_close_matches(word, known, n=1, cutoff=0.5)
+    if close:
+        return f"; did you mean {close[0]!r}?"
+    return f"; known here: {', '.join(known)}" if known else ", which is not described"
+
+
+@dataclass(frozen=True, slots=True)
+class Logbook:
+    """A logbook folder, read.
+
+    Attributes
+    ----------
+    root
+        The folder.
+    garage
+        What ``garage.toml`` says; empty when there is none.
+    sheets
+        Every file that may be a sheet, in a fixed order.
+    passed_over
+        Names of others that look like sheets, with why they are not read.
+    """
+
+    root: Path
+    garage: Garage
+    sheets: tuple[Path, ...]
+    passed_over: tuple[tuple[str, SheetError], ...] = ()
+
+    @classmethod
+    def open(cls, root: Path) -> Logbook:
+        """Read ``garage.toml`` and list the sheets.
+
+        Raises
+        ------
+        RequestError
+            When there is no such folder.
+        GarageError
+            When ``garage.toml`` has mistakes; all are in the message.
+        """
+        if not root.is_dir():
+            near = (
+                sorted(path.name for path in root.parent.iterdir() if path.is_dir())
+                if root.parent.is_dir()
+                else []
+            )
+            close = difflib.get_close_matches(root.name, near, n=1)
+            hint = f"Did you mean {close[0]!r}?" if close else "Make one with 'slipledger new'."
+            raise RequestError(f"There is no logbook folder {root}.", hint)
+        files = find_sheets(root)
+        garage = read_garage(root / GARAGE_FILE)
+        return cls(root=root, garage=garage, sheets=files.sheets, passed_over=files.passed_over)
+
+
+def read_garage(path: Path) -> Garage:
+    """Read and check garage.toml.
+
+    Parameters
+    ----------
+    path
+        The file; an absent one is an empty garage.
+
+    Raises
+    ------
+    GarageError
+        With every mistake, its line and its remedy.
+    """
+    if not path.exists():
+        return Garage.model_validate({})
+    try:
+        _refuse_no_garage(path)
+        text = path.read_text(encoding="utf-8-sig")
+        return Garage.model_validate(tomllib.loads(text))
+    except (OSError, UnicodeDecodeError) as unreadable:
+        raise GarageError(
+            f"{path.name} can not be read ({unreadable}).", "Save it as plain text in UTF-8."
+        ) from unreadable
+    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
+        raise GarageError(
+            f"{path.name} is not TOML: {str(wrong)[:200]}.",
+            'Text goes in "quotes", and each [[car]] or [[venue]] stands on its own line.',
+        ) from wrong
+    except ValidationError as wrong:
+        mistakes = [_mistake(error, text) for error in wrong.errors(include_url=False)]
+        count = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
+        raise GarageError(
+            f"{path.name} has {count}: " + "; ".join(mistakes) + ".", "Mend them and run the command again."
+        ) from wrong
+
+
+def _refuse_no_garage(path: Path) -> None:
+    if not is_ordinary(path):
+        raise GarageError(
+            f"{path.name} is a link or no ordinary file.", "Copy what it points to into the logbook."
+        )
+    size = path.stat().st_size
+    if size > MOST_GARAGE_BYTES:
+        raise GarageError(
+            f"{path.name} is {size / 1e6:.1f} MB; a garage takes a few kB.",
+            "Keep cars, clutches and strips in it, and nothing else.",
+        )
+
+
+def _mistake(error: Any, text: str) -> str:
+    place = error["loc"]
+    table = str(place[0]) if place else ""
+    number = place[1] if len(place) > 1 and isinstance(place[1], int) else None
+    key = next((str(part) for part in reversed(place) if isinstance(part, str)), table)
+    line = _line_of(text, table, number, key)
+    where = f"line {line}, " if line else ""
+    if error["type"] == "extra_forbidden":
+        return f"{where}{key!r} is not known in {_spoken_table(table)}{_perhaps(key, _keys_of(table))}"
+    if error["type"] == "missing":
+        return f"{where}{_spoken_table(table)} needs a line {key!r}"
+    message = str(error["msg"]).removeprefix("Value error, ")
+    shown = "" if isinstance(error["input"], dict | BaseModel) else f" (it says {str(error['input'])[:60]!r})"
+    subject = f"{key}: " if key and key != table else ""
+    return f"{where}{subject}{message}{shown}"
+
+
+def _spoken_table(table: str) -> str:
+    return f"[[{table}]]" if table in {"car", "clutch", "venue", "adjustment"} else "garage.toml"
+
+
+def _keys_of(table: str) -> list[str]:
+    models: dict[str, type[_Part]] = {"car": Car, "clutch": Clutch, "venue": Venue, "adjustment": Adjustment}
+    model = models.get(table, Garage)
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _line_of(text: str, table: str, number: int | None, key: str) -> int | None:
+    """Find the line of a key in the given table, counted from 1."""
+    seen = -1
+    heading_line = None
+    for at, line in enumerate(text.splitlines(), start=1):
+        if re.match(rf"\s*\[\[\s*{re.escape(table)}\s*\]\]", line):
+            seen += 1
+            if seen == (number or 0):
+                heading_line = at
+        elif heading_line is not None and re.match(r"\s*\[", line):
+            break
+        inside = heading_line is not None or number is None
+        if inside and re.match(rf"""\s*["']?{re.escape(key)}["']?\s*=""", line):
+            return at
+    return heading_line

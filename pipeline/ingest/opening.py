@@ -1,0 +1,47 @@
+"""Open a store with the logbook's present sheets in it: what every stage but the blank sheets begins with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import duckdb
+
+from pipeline.garage.logbook import Logbook
+from pipeline.ingest.load import ingest_logbook
+from pipeline.store.build_runs import build_runs
+from pipeline.store.database import open_store, publish, transaction
+from pipeline.workspace import Progress
+
+READING_SHARE = 0.3
+"""Of a stage's work, what reading the sheets takes, for the bar."""
+
+
+@contextmanager
+def ingested(logbook: Logbook, store: Path, progress: Progress) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open the store, ingest, put every run on equal terms; publish it to readers afterwards.
+
+    Parameters
+    ----------
+    logbook
+        The folder, opened.
+    store
+        The store's file.
+    progress
+        Told of each step, and of a wait for another writer.
+
+    Yields
+    ------
+    duckdb.DuckDBPyConnection
+        Writable.
+    """
+    with open_store(store, waiting=lambda sentence: progress(sentence, 0.0)) as con:
+        ingest_logbook(con, logbook, lambda what, share: progress(what, READING_SHARE * share))
+        progress("putting runs on equal terms", READING_SHARE)
+        with transaction(con):
+            build_runs(con)
+        try:
+            yield con
+        finally:
+            publish(con, store)  # while the lock is still ours

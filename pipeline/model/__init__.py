@@ -1,1 +1,0 @@
-"""The season model: one Bayesian mixed regression, and what it says."""

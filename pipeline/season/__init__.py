@@ -1,0 +1,1 @@
+"""One car's season: the model, and what it says."""

@@ -1,0 +1,494 @@
+"""From settings and conditions to the columns of the regression, and their slopes.
+
+A run's *state* is a row of factors in practical steps from the car's reference (median)
+values: 1 turn, 1 g, 100 rpm, 1 psi, 10 degF, 1 % of air density. One more feature, the
+plate load at launch, is computed from the state in units of one turn's load, so that a
+setting nobody has run yet can be evaluated. Every column is a product of one or two
+features, hence design and slopes are exact polynomials.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+import polars as pl
+
+from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.season.results import Response
+
+Array = npt.NDArray[np.float64]
+
+MS = 1e-3
+"""One thousandth of a second [s]; the priors below are written in it."""
+
+INTERCEPT_PRIOR_S = 100 * MS
+EVENT_MEAN_PRIOR_S = 4 * MS
+
+RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5}
+"""Prior widths of a response against those of the 60 ft time. What the launch gains or loses
+is carried on down the track, so the 330 ft time moves by more than the 60 ft time. [judgement]"""
+
+LOAD = "plate_load"
+_MAIN = ("preload", "counterweight", "launch_rpm")
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """One thing that can differ between runs.
+
+    ``reference`` is in the factor's own unit, as is ``step``; ``prior_s`` is the prior sd of its
+    straight-line effect in s per step; ``varies`` is False for one that never changed.
+    """
+
+    name: str
+    label: str
+    unit: str
+    step: float
+    step_words: str
+    reference: float
+    is_setting: bool
+    prior_s: float
+    varies: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A product of features: () is the intercept, (i,) linear, (i, j) a square or product."""
+
+    name: str
+    features: tuple[int, ...]
+    prior_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """The whole basis of one response.
+
+    Attributes
+    ----------
+    factors
+        F factors, the order of the columns of every state array.
+    columns
+        The p basis columns; a feature index of F is the plate load.
+    clutch
+        Facts of the clutch when the plate load is used, else None (raw settings).
+    slope_factors
+        Indices of the settings whose effect may differ a little from event to event, and whose
+        event means enter as extra, shrunken columns.
+    event_mean_columns
+        Names of those extra columns, in the order of ``slope_factors``.
+    prior_scale
+        Multiplies every prior width (see ``RESPONSE_SCALE``).
+    dropped
+        Sentences: what could not be used, and why.
+    """
+
+    response: Response
+    factors: tuple[Factor, ...]
+    columns: tuple[Column, ...]
+    clutch: ClutchFacts | None
+    slope_factors: tuple[int, ...]
+    event_mean_columns: tuple[str, ...]
+    prior_scale: float
+    dropped: tuple[str, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the factors, in the order of the state's columns."""
+        return tuple(factor.name for factor in self.factors)
+
+    @property
+    def column_names(self) -> tuple[str, ...]:
+        """Names of all coefficients: basis columns, then event means."""
+        return tuple(column.name for column in self.columns) + self.event_mean_columns
+
+    def index(self, name: str) -> int:
+        """Position of a factor in the state.
+
+        Raises
+        ------
+        KeyError
+            When the basis has no such factor.
+        """
+        if name not in self.names:
+            raise KeyError(name)
+        return self.names.index(name)
+
+    def factor(self, name: str) -> Factor:
+        """Return the factor of that name (KeyError when there is none)."""
+        return self.factors[self.index(name)]
+
+
+# name -> (column of runs, label, unit, step, step in words, is a setting, prior in ms per step)
+_KNOWN: dict[str, tuple[str, str, str, float, str, bool, float]] = {
+    "preload": ("preload_turns", "preload", "turns", 1.0, "1 turn", True, 4.0),
+    "counterweight": ("counterweight_g", "counterweight", "g", 1.0, "1 g", True, 4.0),
+    "launch_rpm": ("launch_rpm", "launch rpm", "rpm", 100.0, "100 rpm", True, 10.0),
+    "tire_pressure": ("tire_pressure_psi", "tire pressure", "psi", 1.0, "1 psi", True, 6.0),
+    "track_temp": ("track_temp_degf", "track temperature", "degF", 10.0, "10 degF", False, 10.0),
+    "air_density": ("air_density_kg_per_m3", "air density", "kg/m3", 0.01, "1 %", False, 10.0),
+    "wear": ("wear_in", "clutch wear", "in", 0.010, "0.010 in", False, 6.0),
+    "lane": ("lane", "lane", "", 1.0, "the other lane", False, 6.0),
+}
+_RAW_PRIOR_MS = 10.0
+_EXTRA_PRIOR_MS = 6.0
+
+
+KNOWN_FACTORS = tuple(_KNOWN)
+
+
+def raw_values(runs: pl.DataFrame, name: str) -> Array:
+    """One factor's values as recorded, in its own unit; nan where missing.
+
+    Lanes become -0.5 and +0.5 (the commonest lane is -0.5; unknown lanes are 0, halfway).
+
+    Returns
+    -------
+    shape (n,)
+    """
+    column = _KNOWN[name][0] if name in _KNOWN else None
+    if name == "lane":
+        return _lane_codes(runs)
+    if column is not None:
+        if column not in runs.columns:
+            return np.full(runs.height, np.nan)
+        return runs[column].cast(pl.Float64).fill_null(np.nan).to_numpy().astype(np.float64)
+    return _extra_values(runs, name)
+
+
+def _lane_codes(runs: pl.DataFrame) -> Array:
+    if "lane" not in runs.columns:
+        return np.zeros(runs.height)
+    lanes = runs["lane"].cast(pl.String).str.strip_chars().str.to_lowercase()
+    counts = lanes.drop_nulls().value_counts(sort=False).sort(["count", "lane"], descending=[True, False])
+    if counts.height < 2:
+        return np.zeros(runs.height)
+    commonest, second = counts["lane"][0], counts["lane"][1]
+    code = np.zeros(runs.height)
+    code[(lanes == commonest).fill_null(False).to_numpy()] = -0.5
+    code[(lanes == second).fill_null(False).to_numpy()] = 0.5
+    return code
+
+
+def _extra_values(runs: pl.DataFrame, name: str) -> Array:
+    """Values of an adjustment of garage.toml: the map column ``extras``, or a column of its own."""
+    if name in runs.columns:
+        return runs[name].cast(pl.Float64).fill_null(np.nan).to_numpy().astype(np.float64)
+    values = np.full(runs.height, np.nan)
+    if "extras" not in runs.columns:
+        return values
+    for row, entry in enumerate(runs["extras"].to_list()):
+        pairs = entry.items() if isinstance(entry, dict) else ((e["key"], e["value"]) for e in entry or ())
+        for key, value in pairs:
+            if key == name and value is not None:
+                values[row] = float(value)
+    return values
+
+
+def build_spec(
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    response: Response = "t60",
+    without: Mapping[str, str] | None = None,
+) -> Spec:
+    """Choose the factors and columns the runs can support.
+
+    Parameters
+    ----------
+    runs
+        The runs to be fitted, from the ``runs`` table; every factor used must be known in each
+        (``pipeline.season.response_fit`` sees to it). A factor wholly missing is dropped.
+    facts
+        The car's clutch geometry (or None in it) and its extra adjustments.
+    response
+        Which time is explained; sets the prior scale only.
+    without
+        Factors to leave aside, each with the sentence that says why.
+
+    Notes
+    -----
+    With lever geometry: L, rpm, temp, air, tire, lane, wear, L^2, rpm^2, L*temp, L*air, rpm*temp,
+    temp^2 and small deviations preload, cw, preload^2, cw^2. Without: every setting, its square
+    and the pairwise products of the clutch's settings, launch rpm and track temperature. Extra
+    adjustments and tire pressure enter with a small square: as straight lines, their part of a
+    season's change was covered in 72 % of simulated seasons, with the square in 94 %. Columns that
+    do not vary are dropped; the reason is recorded.
+    """
+    factors, dropped = _factors(runs, facts, without or {})
+    names = [factor.name for factor in factors]
+    clutch = facts.clutch if all(name in names for name in _MAIN) else None
+    if clutch is None:
+        factors = tuple(_with_raw_prior(factor) for factor in factors)
+        dropped = (*dropped, _no_load_sentence(facts, names))
+    slopes = tuple(i for i, factor in enumerate(factors) if factor.is_setting and factor.varies)
+    scale = RESPONSE_SCALE[response]
+    draft = Spec(response, factors, _columns(factors, clutch is not None), clutch, slopes, (), scale, dropped)
+    state = to_steps(draft, runs)
+    spread = np.ptp(design(draft, state), axis=0) if runs.height else np.zeros(len(draft.columns))
+    columns = tuple(c for c, s in zip(draft.columns, spread, strict=True) if s > 1e-9 or not c.features)
+    spec = Spec(response, factors, columns, clutch, slopes, (), scale, dropped)
+    return replace(spec, event_mean_columns=tuple(event_mean_name(spec, i) for i in slopes))
+
+
+def event_mean_name(spec: Spec, factor: int) -> str:
+    """Name of the column that holds a setting's event means."""
+    return f"event mean of {spec.factors[factor].name}"
+
+
+def _factors(
+    runs: pl.DataFrame, facts: CarFacts, without: Mapping[str, str]
+) -> tuple[tuple[Factor, ...], tuple[str, ...]]:
+    factors: list[Factor] = []
+    dropped: list[str] = []
+    extras = {extra.name: extra for extra in facts.extras}
+    for name in (*_KNOWN, *extras):
+        if name in without:
+            dropped.append(without[name])
+            continue
+        label, unit, step, words, is_setting, prior_ms = _described(name, extras)
+        values = raw_values(runs, name)
+        known = values[np.isfinite(values)]
+        if not known.size:
+            dropped.append(f"{sentence_case(label)} is not recorded, so nothing can be said about it.")
+            continue
+        reference = 0.0 if name == "lane" else float(np.median(known))
+        step = step * reference if name == "air_density" else step
+        varies = bool(np.ptp(known) > 1e-9 * max(1.0, abs(reference)))
+        if not varies and name != "lane":
+            dropped.append(
+                f"{sentence_case(label)} never changed ({reference:.4g} {unit} throughout), "
+                "so these runs can not show what it does."
+            )
+        factors.append(Factor(name, label, unit, step, words, reference, is_setting, prior_ms * MS, varies))
+    return tuple(factors), tuple(dropped)
+
+
+def _described(name: str, extras: Mapping[str, Extra]) -> tuple[str, str, float, str, bool, float]:
+    """Label, unit, step, step in words, is it a setting, prior [ms per step]."""
+    if name in _KNOWN:
+        return _KNOWN[name][1:]
+    extra = extras[name]
+    return extra.label, extra.unit, extra.step, extra.step_words, True, _EXTRA_PRIOR_MS
+
+
+def sentence_case(words: str) -> str:
+    """Words with the first letter large and the rest as they are."""
+    return words[:1].upper() + words[1:]
+
+
+def _with_raw_prior(factor: Factor) -> Factor:
+    if factor.name not in {"preload", "counterweight"}:
+        return factor
+    return replace(factor, prior_s=_RAW_PRIOR_MS * MS)
+
+
+def _no_load_sentence(facts: CarFacts, names: list[str]) -> str:
+    if facts.clutch is None:
+        return (
+            "The clutch's lever geometry and load per turn are not all in garage.toml, so plate load is not "
+            "used: settings enter as they are, which costs some precision."
+        )
+    missing = ", ".join(_KNOWN[name][1] for name in _MAIN if name not in names)
+    return f"Plate load at launch can not be computed without {missing}, so settings enter as they are."
+
+
+def _columns(factors: tuple[Factor, ...], with_load: bool) -> tuple[Column, ...]:
+    """All columns the factors allow, in a fixed order (methods: fixed second order, shrunk)."""
+    where = {factor.name: i for i, factor in enumerate(factors) if factor.varies}
+    if with_load:
+        where[LOAD] = len(factors)
+    columns = [Column("intercept", (), INTERCEPT_PRIOR_S)]
+    if with_load:
+        columns.append(Column(LOAD, (where[LOAD],), 10 * MS))
+    columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies]
+    bent = [(f.name, f.name, 1.0) for f in factors if f.is_setting and f.name not in _MAIN]
+    for left, right, prior_ms in (*_second_order(with_load), *bent):
+        if left in where and right in where:
+            name = f"{left}^2" if left == right else f"{left} x {right}"
+            columns.append(Column(name, (where[left], where[right]), prior_ms * MS))
+    return tuple(columns)
+
+
+def _second_order(with_load: bool) -> tuple[tuple[str, str, float], ...]:
+    rpm, temp = "launch_rpm", "track_temp"
+    common = ((rpm, rpm, 3.0), (rpm, temp, 2.0), (temp, temp, 2.0))
+    if with_load:
+        # Dense air makes torque that load must hold: a small product, found needed on simulated seasons.
+        load = ((LOAD, LOAD, 2.0), (LOAD, temp, 2.0), (LOAD, "air_density", 1.0))
+        return (*common, *load, ("preload", "preload", 1.0), ("counterweight", "counterweight", 1.0))
+    squares = (("preload", "preload", 3.0), ("counterweight", "counterweight", 3.0))
+    pairs = (("preload", "counterweight"), ("preload", rpm), ("counterweight", rpm))
+    warm = (("preload", temp), ("counterweight", temp))
+    return (*common, *squares, *((left, right, 2.0) for left, right in (*pairs, *warm)))
+
+
+def to_steps(spec: Spec, runs: pl.DataFrame) -> Array:
+    """States of runs: practical steps from the reference.
+
+    Unknown wear counts as the reference wear (said in the fit's sentences); other unknowns are nan.
+
+    Returns
+    -------
+    shape (n, F)
+    """
+    columns = []
+    for factor in spec.factors:
+        values = (raw_values(runs, factor.name) - factor.reference) / factor.step
+        columns.append(np.nan_to_num(values, nan=0.0) if factor.name == "wear" else values)
+    return np.column_stack(columns) if columns else np.zeros((runs.height, 0))
+
+
+def state_of(spec: Spec, values: Mapping[str, float]) -> Array:
+    """One what-if state from values in their own units; factors not named stay at the reference.
+
+    Returns
+    -------
+    shape (F,)
+
+    Raises
+    ------
+    KeyError
+        When a name is not a factor of this basis.
+    """
+    state = np.zeros(len(spec.factors))
+    for name, value in values.items():
+        i = spec.index(name)
+        state[i] = (value - spec.factors[i].reference) / spec.factors[i].step
+    return state
+
+
+def plate_load(spec: Spec, state: Array) -> Array:
+    """Plate load at launch above the reference setting's, in units of one turn's load.
+
+    Notes
+    -----
+    L = turns + sign * k_springs * wear / lb_per_turn + c (m_lever + cw) rpm^2 / lb_per_turn, with c from
+    :meth:`ClutchFacts.lb_per_g_rpm2`. Base load cancels against the reference.
+
+    Returns
+    -------
+    shape (n,); zeros when the basis has no clutch facts
+    """
+    state = np.atleast_2d(state)
+    if spec.clutch is None:
+        return np.zeros(state.shape[0])
+    clutch = spec.clutch
+    own = _own_units(spec, state)
+    reference = _own_units(spec, np.zeros((1, len(spec.factors))))
+    return (_load_lb(clutch, own) - _load_lb(clutch, reference)) / clutch.lb_per_turn
+
+
+def _own_units(spec: Spec, state: Array) -> dict[str, Array]:
+    own = {
+        factor.name: factor.reference + factor.step * state[:, i]
+        for i, factor in enumerate(spec.factors)
+        if factor.name in (*_MAIN, "wear")
+    }
+    own.setdefault("wear", np.zeros(state.shape[0]))
+    return own
+
+
+def _load_lb(clutch: ClutchFacts, own: dict[str, Array]) -> Array:
+    static = (
+        clutch.lb_per_turn * own["preload"] + clutch.wear_sign * clutch.spring_rate_lb_per_in * own["wear"]
+    )
+    return (
+        static + clutch.lb_per_g_rpm2 * (clutch.lever_mass_g + own["counterweight"]) * own["launch_rpm"] ** 2
+    )
+
+
+def _load_slope(spec: Spec, state: Array, name: str) -> Array:
+    """Plate load gained per step of one factor, in turns' worth. Shape (n,)."""
+    if spec.clutch is None or name not in (*_MAIN, "wear"):
+        return np.zeros(state.shape[0])
+    clutch, own, step = spec.clutch, _own_units(spec, state), spec.factor(name).step
+    mass = clutch.lever_mass_g + own["counterweight"]
+    slope_lb = {
+        "preload": clutch.lb_per_turn * np.ones(state.shape[0]),
+        "wear": clutch.wear_sign * clutch.spring_rate_lb_per_in * np.ones(state.shape[0]),
+        "counterweight": clutch.lb_per_g_rpm2 * own["launch_rpm"] ** 2,
+        "launch_rpm": 2 * clutch.lb_per_g_rpm2 * mass * own["launch_rpm"],
+    }[name]
+    return slope_lb * step / clutch.lb_per_turn
+
+
+def design(spec: Spec, state: Array) -> Array:
+    """Basis columns at given states.
+
+    Parameters
+    ----------
+    state
+        shape (n, F) or (F,), in steps from the reference.
+
+    Returns
+    -------
+    shape (n, p)
+    """
+    state = np.atleast_2d(state)
+    features = np.column_stack([state, plate_load(spec, state)])
+    out = np.ones((state.shape[0], len(spec.columns)))
+    for j, column in enumerate(spec.columns):
+        for feature in column.features:
+            out[:, j] *= features[:, feature]
+    return out
+
+
+def gradient(spec: Spec, state: Array, name: str) -> Array:
+    """Exact slope of every basis column in one factor, per step of it, others held still.
+
+    Returns
+    -------
+    shape (n, p)
+
+    Raises
+    ------
+    KeyError
+        When the basis has no such factor.
+    """
+    state = np.atleast_2d(state)
+    n = state.shape[0]
+    features = np.column_stack([state, plate_load(spec, state)])
+    slope = np.zeros((n, features.shape[1]))
+    slope[:, spec.index(name)] = 1.0
+    slope[:, -1] = _load_slope(spec, state, name)
+    out = np.zeros((n, len(spec.columns)))
+    for j, column in enumerate(spec.columns):
+        if len(column.features) == 1:
+            out[:, j] = slope[:, column.features[0]]
+        elif len(column.features) == 2:
+            left, right = column.features
+            out[:, j] = slope[:, left] * features[:, right] + features[:, left] * slope[:, right]
+    return out
+
+
+def event_means(spec: Spec, state: Array, event: npt.NDArray[np.intp]) -> Array:
+    """Event means of the settings, one row a run, in steps from the reference.
+
+    Returns
+    -------
+    shape (n, s), s = number of ``slope_factors``
+    """
+    chosen = state[:, spec.slope_factors]
+    counts = np.bincount(event)
+    sums = np.zeros((counts.size, chosen.shape[1]))
+    np.add.at(sums, event, chosen)
+    means: Array = (sums / np.maximum(counts, 1)[:, None])[event]
+    return means
+
+
+def random_columns(spec: Spec, state: Array) -> Array:
+    """Columns whose coefficients differ by event: one, then the settings. Shape (n, 1 + s)."""
+    state = np.atleast_2d(state)
+    return np.column_stack([np.ones(state.shape[0]), state[:, spec.slope_factors]])
+
+
+def prior_sd(spec: Spec) -> Array:
+    """Prior sd of every coefficient, basis columns then event means. Shape (p + s,), [s] per step."""
+    basis = [column.prior_s for column in spec.columns]
+    means = [EVENT_MEAN_PRIOR_S] * len(spec.event_mean_columns)
+    scale = np.r_[1.0, np.full(len(basis) + len(means) - 1, spec.prior_scale)]
+    widths: Array = np.array(basis + means) * scale
+    return widths

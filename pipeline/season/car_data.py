@@ -1,0 +1,198 @@
+"""One car's part of the store, gathered for a stage: its runs, checks, questions and results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import duckdb
+import polars as pl
+
+from pipeline.garage.logbook import Car, Clutch, Garage
+from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.wear_state import wear_of
+from pipeline.store.database import STORE_VERSION, query
+from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
+from pipeline.store.tables import car_names, read_table
+
+NO_FIT: dict[str, tuple[object, ...]] = dict.fromkeys(SEASON_TABLES, ())
+
+
+@dataclass(frozen=True, slots=True)
+class CarData:
+    """Everything the report stages need of one car.
+
+    Attributes
+    ----------
+    car, garage_car, clutch, garage
+        The car by name and as described; ``clutch`` is None when it is not.
+    cars
+        Every car with runs in this logbook.
+    runs, checks, setups, services
+        Its rows of those tables; ``services`` is ``clutch_checks``, the checks with the services told apart.
+    questions, sheet_counts
+        Of the whole logbook; questions are those that wait for an answer.
+    slip_fates
+        What became of each of its slips: file, sheet, row, event, fate.
+    fit
+        Empty when the modelling stage was not asked for.
+    wear, next_setting, plan
+        None when they could not be worked out.
+    waiting
+        Entries that wait for an answer.
+    problems
+        Sentences about sheets and headings that could not be read.
+    """
+
+    car: str
+    cars: tuple[str, ...]
+    garage: Garage
+    garage_car: Car
+    clutch: Clutch | None
+    runs: pl.DataFrame
+    checks: pl.DataFrame
+    setups: pl.DataFrame
+    services: pl.DataFrame
+    weather: pl.DataFrame
+    track: pl.DataFrame
+    questions: pl.DataFrame
+    sheet_counts: pl.DataFrame
+    slip_fates: pl.DataFrame
+    fit: SeasonFit
+    wear: Wear | None
+    next_setting: NextSetting | None
+    plan: TestPlan | None
+    waiting: int
+    problems: tuple[str, ...]
+    store_version: str
+
+    @property
+    def worn_now_in(self) -> float | None:
+        """Growth of the ring since the preload was set, as it is now [in]; None when not known.
+
+        A service after the last run has brought the ring back, which that run's own row can not know.
+        """
+        last_run, starts = self.runs["run_at"].max(), self.services.filter(pl.col("is_service"))
+        last_service = starts["checked_at"].max()
+        if last_service is not None and (last_run is None or last_service > last_run):  # type: ignore[operator]
+            return 0.0
+        known = self.runs.sort("run_at", "run_id")["wear_in"].drop_nulls()
+        return float(known[-1]) if len(known) else None
+
+    @property
+    def runs_as_now(self) -> pl.DataFrame:
+        """The runs, the last one carrying the wear there is now, for whoever asks what limits hold now."""
+        return self.runs.with_columns(
+            wear_in=pl.when(pl.col("run_at") == pl.col("run_at").max())
+            .then(pl.lit(self.worn_now_in, pl.Float64))
+            .otherwise(pl.col("wear_in"))
+        )
+
+    @property
+    def service_due_in(self) -> float | None:
+        """Ring height at which service is due [in]; None when the garage does not say."""
+        clutch = self.clutch
+        if clutch is None or clutch.ring_height_new_in is None or clutch.service_growth_in is None:
+            return None
+        return clutch.ring_height_new_in + clutch.service_growth_in
+
+
+def read_car_data(
+    con: duckdb.DuckDBPyConnection, garage: Garage, car: str, *, with_fit: bool = True
+) -> CarData:
+    """Gather one car's rows and results from the store.
+
+    Parameters
+    ----------
+    con
+        A store in which ingest has run, and the modelling stage too if ``with_fit``.
+    garage
+        What garage.toml says.
+    car
+        The car's name as in the runs table.
+    with_fit
+        Whether to read the results.
+    """
+    waiting = waiting_questions(read_table(con, "questions"))
+    runs = rows_of_car(con, "runs", car)
+    checks = rows_of_car(con, "checks", car)
+    clutch = garage.clutch_of(car)
+    services = rows_of_car(con, "clutch_checks", car)  # a working table of build_runs, on this connection
+    return CarData(
+        car=car,
+        cars=tuple(car_names(con)),
+        garage=garage,
+        garage_car=garage.car(car),
+        clutch=clutch,
+        runs=runs,
+        checks=checks,
+        setups=rows_of_car(con, "setups", car),
+        services=services,
+        weather=read_table(con, "weather"),
+        track=read_table(con, "track"),
+        questions=waiting,
+        sheet_counts=read_table(con, "sheet_counts"),
+        slip_fates=slip_fates_of(con, car),
+        fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
+        wear=read_single(con, "wear", car) if with_fit else wear_of(runs, services, clutch),
+        next_setting=read_single(con, "next_setting", car) if with_fit else None,
+        plan=read_single(con, "test_plan", car) if with_fit else None,
+        waiting=waiting.height,
+        problems=tuple(read_table(con, "sheet_problems")["problem"].to_list()),
+        store_version=str(STORE_VERSION),
+    )
+
+
+def waiting_questions(questions: pl.DataFrame) -> pl.DataFrame:
+    """Give the entries that wait for an answer, in the order of the sheets.
+
+    A mere doubt is shown by ``questions`` but asks for none.
+    """
+    waiting = questions.filter(pl.col("answer").is_null() & (pl.col("severity") != "doubt"))
+    return waiting.sort("file", "sheet", "row", "column")
+
+
+def questions_of_car(con: duckdb.DuckDBPyConnection, questions: pl.DataFrame, car: str) -> pl.DataFrame:
+    """Leave out the questions about another car's rows; weather and track are every car's."""
+    others = con.execute(query("clean/rows_of_other_cars"), {"car": car}).pl()
+    return questions.join(others, on=["file", "sheet", "row"], how="anti", maintain_order="left")
+
+
+def slip_fates_of(con: duckdb.DuckDBPyConnection, car: str) -> pl.DataFrame:
+    """Read what became of each slip of a car: file, sheet, row, event, fate."""
+    return con.execute(query("clean/slip_fates")).pl().filter(pl.col("car") == car).drop("car")
+
+
+def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
+    """Read a car's rows of a table that has a ``car`` column."""
+    wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
+    return con.table(table).filter(wanted).pl()
+
+
+def car_facts(garage: Garage, car: str) -> CarFacts:
+    """Say what the model has to know of a car: clutch geometry when all of it is given, extras."""
+    extras = tuple(
+        Extra(name=item.name, label=item.spoken, unit=item.unit, step=item.step)
+        for item in garage.adjustments
+    )
+    return CarFacts(name=car, clutch=_clutch_facts(garage.clutch_of(car)), extras=extras)
+
+
+def _clutch_facts(clutch: Clutch | None) -> ClutchFacts | None:
+    if clutch is None:
+        return None
+    per_turn, rate = clutch.load_per_turn_lb, clutch.spring_rate_lb_per_in
+    base, levers = clutch.base_load_lb, clutch.levers
+    mass, radius, ratio = clutch.lever_mass_g, clutch.lever_radius_in, clutch.lever_ratio
+    if base is None or per_turn is None or levers is None or mass is None or radius is None or ratio is None:
+        return None
+    return ClutchFacts(
+        base_load_lb=base,
+        lb_per_turn=per_turn * clutch.screws,
+        spring_rate_lb_per_in=(rate or 0.0) * clutch.spring_count,
+        levers=levers,
+        lever_mass_g=mass,
+        lever_radius_in=radius,
+        lever_ratio=ratio,
+        wear_sign=-1.0 if clutch.growth_effect == "less load" else 1.0,
+    )

@@ -1,0 +1,259 @@
+"""Effect of each adjustment and condition per practical step, with its verdict in plain words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pipeline.season import basis
+from pipeline.season.response_fit import ResponseFit, response_words
+from pipeline.season.results import Effect, JointEffect
+from pipeline.season.sums import Array
+from pipeline.season.verdicts import LITTLE_LEARNT, TANGLED, VISIBLE_SDS, Judgement, correlation, judge
+from pipeline.season.words import interval, listed, multiple, thousandths
+
+LEVEL = 0.95
+COOL_PERCENTILE, HOT_PERCENTILE = 15.0, 85.0
+_NOT_A_ROW = ("wear", "lane")
+_PERCENTILES = (10.0, 50.0, 90.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One row of the table before it is put in words."""
+
+    name: str
+    slope: Array
+    tested: Array
+    whole: Array
+
+
+def row_names(fit: ResponseFit) -> tuple[str, ...]:
+    """List adjustments, then conditions, that varied and so have a row in the table."""
+    varying = [f for f in fit.spec.factors if f.varies and f.name not in _NOT_A_ROW]
+    return tuple(f.name for f in sorted(varying, key=lambda f: not f.is_setting))
+
+
+def effects(fit: ResponseFit) -> tuple[Effect, ...]:
+    """Every row's effect per step, interval, verdict and sentence.
+
+    Notes
+    -----
+    The effect is the average over the runs used of the slope times the step. The verdict is not a test
+    of that slope (near its best value launch rpm matters much and its average slope is nil) but of the
+    changes 10th -> 50th -> 90th percentile as tried, others at their medians.
+    """
+    rows = [_row(fit, name) for name in row_names(fit)]
+    if not rows:
+        return ()
+    posterior = fit.posterior
+    judged = judge(
+        [r.tested for r in rows], np.vstack([r.whole for r in rows]), posterior.mean, posterior.cov
+    )
+    return tuple(_effect(fit, rows, j, judged) for j in range(len(rows)))
+
+
+def _row(fit: ResponseFit, name: str) -> _Row:
+    return _Row(name, fit.slope(name), verdict_contrasts(fit, name), whole_contrast(fit, name))
+
+
+def tried(fit: ResponseFit, name: str) -> Array:
+    """10th, 50th, 90th percentile of a factor as tried, in steps; its ends when those coincide. (3,)."""
+    values = fit.state[:, fit.spec.index(name)]
+    at: Array = np.percentile(values, _PERCENTILES)
+    if at[2] - at[0] < 1e-9:
+        at = np.array([values.min(), at[1], values.max()])
+    return at
+
+
+def temperatures(fit: ResponseFit) -> tuple[float, float] | None:
+    """Cool and hot track (15th, 85th percentile), in steps; None when the track's heat is not used."""
+    if "track_temp" not in fit.spec.names or not fit.spec.factor("track_temp").varies:
+        return None
+    values = fit.state[:, fit.spec.index("track_temp")]
+    cool, hot = np.percentile(values, [COOL_PERCENTILE, HOT_PERCENTILE])
+    return float(cool), float(hot)
+
+
+def verdict_contrasts(fit: ResponseFit, name: str) -> Array:
+    """Contrasts of a row's verdict; launch rpm is asked at a cool and at a hot track. (2 or 4, p)."""
+    heats = temperatures(fit) if name == "launch_rpm" else None
+    if heats is None:
+        return _along(fit, name, np.zeros(len(fit.spec.factors)))
+    pieces = []
+    for heat in heats:
+        at = np.zeros(len(fit.spec.factors))
+        at[fit.spec.index("track_temp")] = heat
+        pieces.append(_along(fit, name, at))
+    return np.vstack(pieces)
+
+
+def _along(fit: ResponseFit, name: str, at: Array) -> Array:
+    states = np.tile(at, (3, 1))
+    states[:, fit.spec.index(name)] = tried(fit, name)
+    return fit.posterior.pad(np.diff(basis.design(fit.spec, states), axis=0))
+
+
+def whole_contrast(fit: ResponseFit, name: str) -> Array:
+    """Contrast from the 10th to the 90th percentile as tried, others at their medians. (1, p)."""
+    pieces = _along(fit, name, np.zeros(len(fit.spec.factors)))
+    return np.asarray(pieces.sum(0, keepdims=True))
+
+
+def holds_little(fit: ResponseFit, slope: Array) -> bool:
+    """Say whether the data have hardly narrowed the prior on a step effect."""
+    white, _, prior_sd = fit.posterior.whitened(slope)
+    before = float(np.sqrt(((white * prior_sd) ** 2).sum()))
+    after = float(fit.posterior.contrast(slope).sd[0])
+    return after > LITTLE_LEARNT * before
+
+
+def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement]) -> Effect:
+    row, judgement = rows[j], judged[j]
+    factor = fit.spec.factor(row.name)
+    step = fit.posterior.contrast(row.slope, level=LEVEL)
+    mean, sd, low, high = (float(v[0]) for v in (step.mean, step.sd, step.low, step.high))
+    little = holds_little(fit, row.slope) and judgement.verdict != "moved"
+    partners = tuple(rows[k].name for k in judgement.partners)
+    if judgement.verdict == "no_sign":
+        partners += _hidden_partners(fit, row)
+    joint = _joint(fit, (row.name, *partners)) if judgement.verdict == "inseparable" else None
+    cool_hot = _cool_hot(fit) if row.name == "launch_rpm" and not little else (None, None)
+    effect = Effect(
+        response=fit.response,
+        adjustment=row.name,
+        label=factor.label,
+        step=factor.step_words,
+        per_step_s=None if little else mean,
+        low_s=None if little else low,
+        high_s=None if little else high,
+        level=LEVEL,
+        verdict=judgement.verdict,
+        apart_from=partners,
+        smallest_visible_s=None if little else VISIBLE_SDS * sd,
+        runs_used=fit.runs.height,
+        is_setting=factor.is_setting,
+        p_value=judgement.p_value,
+        p_holm=judgement.p_holm,
+        joint=joint,
+        at_cool=cool_hot[0],
+        at_hot=cool_hot[1],
+        sentence="",
+    )
+    return _with_sentence(fit, effect)
+
+
+def _hidden_partners(fit: ResponseFit, row: _Row) -> tuple[str, ...]:
+    """Wear or lane, when the row can not be told from it."""
+    found = []
+    for name in _NOT_A_ROW:
+        if name in fit.spec.names and fit.spec.factor(name).varies:
+            both = np.vstack([row.whole, whole_contrast(fit, name)])
+            if abs(correlation(both, fit.posterior.cov)[0, 1]) > TANGLED:
+                found.append(name)
+    return tuple(found)
+
+
+def _joint(fit: ResponseFit, names: tuple[str, ...]) -> JointEffect:
+    """Effect of stepping tangled adjustments together, in the proportions they were run in."""
+    states = [fit.state[:, fit.spec.index(name)] for name in names]
+    lead = states[0] - states[0].mean()
+    contrast, words = np.zeros((1, fit.posterior.prior.size)), []
+    for name, values in zip(names, states, strict=True):
+        away = values - values.mean()
+        sign = -1.0 if float(lead @ away) < 0 else 1.0
+        times = sign * float(f"{away.std() / lead.std():.2g}")
+        contrast += times * fit.slope(name)
+        factor = fit.spec.factor(name)
+        direction = " more" if times > 0 else " less"
+        words.append(f"{multiple(factor.step_words, abs(times))}{direction} {factor.label}")
+    found = fit.posterior.contrast(contrast)
+    mean, low, high = (float(v[0]) for v in (found.mean, found.low, found.high))
+    return JointEffect(names, " with ".join(words), mean, low, high)
+
+
+def _cool_hot(
+    fit: ResponseFit,
+) -> tuple[tuple[float, float, float] | None, tuple[float, float, float] | None]:
+    """(effect, low, high) of launch rpm at a cool and a hot track."""
+    heats = temperatures(fit)
+    if heats is None:
+        return None, None
+    cool, hot = (_at_heat(fit, heat) for heat in heats)
+    return cool, hot
+
+
+def _at_heat(fit: ResponseFit, heat: float) -> tuple[float, float, float]:
+    state = fit.state.copy()
+    state[:, fit.spec.index("track_temp")] = heat
+    found = fit.posterior.contrast(fit.slope("launch_rpm", over=state))
+    return float(found.mean[0]), float(found.low[0]), float(found.high[0])
+
+
+def _with_sentence(fit: ResponseFit, effect: Effect) -> Effect:
+    build = {"moved": _moved, "inseparable": _inseparable, "no_sign": _no_sign}[effect.verdict]
+    return replace(effect, sentence=build(fit, effect))
+
+
+def _label(fit: ResponseFit, name: str) -> str:
+    return fit.spec.factor(name).label
+
+
+def _moved(fit: ResponseFit, effect: Effect) -> str:
+    if effect.per_step_s is None or effect.low_s is None or effect.high_s is None:
+        return ""
+    name, what = basis.sentence_case(effect.label), response_words(effect.response)
+    limits = interval(effect.low_s, effect.high_s)
+    if effect.low_s < 0 < effect.high_s:
+        text = (
+            f"{name} moved the {what}, but not one way: a best value lies inside what was tried, so the "
+            f"average step of {effect.step} is near nil ({limits} thousandths)."
+        )
+    else:
+        way = "takes off" if effect.per_step_s < 0 else "adds"
+        text = (
+            f"{name} moved the {what}: {effect.step} more {way} about "
+            f"{thousandths(abs(effect.per_step_s))} thousandths ({limits})."
+        )
+    return text + _heat_words(fit, effect)
+
+
+def _heat_words(fit: ResponseFit, effect: Effect) -> str:
+    heats = temperatures(fit)
+    if effect.at_cool is None or effect.at_hot is None or heats is None:
+        return ""
+    factor = fit.spec.factor("track_temp")
+    cool, hot = (factor.reference + factor.step * heat for heat in heats)
+    return (
+        f" On a track at {cool:.0f} degF {effect.step} more means {thousandths(effect.at_cool[0])} "
+        f"({interval(*effect.at_cool[1:])}), at {hot:.0f} degF {thousandths(effect.at_hot[0])} "
+        f"({interval(*effect.at_hot[1:])})."
+    )
+
+
+def _inseparable(fit: ResponseFit, effect: Effect) -> str:
+    joint = effect.joint
+    if joint is None:
+        return ""
+    others = listed([_label(fit, name) for name in effect.apart_from])
+    return (
+        f"{basis.sentence_case(effect.label)} can not be told apart from {others}: they changed together. "
+        f"Together, {joint.step} means {thousandths(joint.per_step_s)} thousandths "
+        f"({interval(joint.low_s, joint.high_s)}) on the {response_words(effect.response)}."
+    )
+
+
+def _no_sign(fit: ResponseFit, effect: Effect) -> str:
+    what = response_words(effect.response)
+    tangle = ""
+    if effect.apart_from:
+        others = listed([_label(fit, other) for other in effect.apart_from])
+        tangle = f" It is hard to tell from {others}, which moved with it."
+    if effect.smallest_visible_s is None:
+        return f"These runs hold almost nothing on what {effect.label} does to the {what}.{tangle}"
+    least = thousandths(effect.smallest_visible_s)
+    return (
+        f"No sign that {effect.label} moved the {what}; an effect under about {least} thousandths "
+        f"per {effect.step} would not have shown.{tangle}"
+    )

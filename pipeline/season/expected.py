@@ -1,0 +1,212 @@
+"""A run and a night against what was to be expected, and how well unseen events are predicted."""
+
+from __future__ import annotations
+
+from statistics import NormalDist
+
+import numpy as np
+
+from pipeline.season.grid import event_precision
+from pipeline.season.posterior import Contrast, solve_nodes, summarise
+from pipeline.season.response_fit import ResponseFit, response_words
+from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
+from pipeline.season.sums import Array, Index, event_sums
+from pipeline.season.words import interval, thousandths
+
+FLAG = 3.0
+"""Standardised residual beyond which a run is pointed out."""
+
+LOW_WEIGHT = 0.3
+"""Robustness weight under which a run is pointed out too."""
+
+_Z95 = NormalDist().inv_cdf(0.975)
+_MAD_TO_SD = 1.4826
+
+
+def run_checks(fit: ResponseFit) -> tuple[RunCheck, ...]:
+    """Every run against what the other runs led us to expect at its setting, air, track and event.
+
+    Notes
+    -----
+    z = residual / (sigma sqrt(1 - h)). The expectation shown is the one without the run itself,
+    observed - residual / (1 - h), whose error has sd sigma / sqrt(1 - h): the same z.
+
+    References
+    ----------
+    Cook & Weisberg, *Residuals and Influence in Regression* (1982), ch. 2 [memory].
+    """
+    posterior = fit.posterior
+    noise = posterior.typical(posterior.noise)
+    left = 1 - posterior.leverage
+    missed = posterior.residuals / left
+    sd = noise / np.sqrt(left)
+    z = missed / sd
+    expected = fit.observed_s - missed
+    flagged = (np.abs(z) > FLAG) | (posterior.run_weights < LOW_WEIGHT)
+    reasons = [_reason(fit, i, float(z[i])) if flagged[i] else "" for i in range(z.size)]
+    return tuple(
+        RunCheck(
+            response=fit.response,
+            run_id=int(run_id),
+            observed_s=float(fit.observed_s[i]),
+            expected_s=float(expected[i]),
+            low_s=float(expected[i] - _Z95 * sd[i]),
+            high_s=float(expected[i] + _Z95 * sd[i]),
+            z=float(z[i]),
+            weight=float(posterior.run_weights[i]),
+            flagged=bool(flagged[i]),
+            reason=reasons[i],
+        )
+        for i, run_id in enumerate(fit.runs["run_id"].to_list())
+    )
+
+
+def _reason(fit: ResponseFit, i: int, z: float) -> str:
+    """Give a probable cause in words, from the outcome noted and the side of the miss."""
+    outcome = fit.runs["outcome"][i] if "outcome" in fit.runs.columns else None
+    if outcome is not None and outcome != "clean":
+        return f"Noted as {outcome}."
+    if z > 0:
+        return (
+            "Much slower than its setting and track explain, with nothing noted: a spin or a bog not written "
+            "down, or an entry to check."
+        )
+    return (
+        "Much quicker than its setting and track explain: check the time, launch rpm and setup written down."
+    )
+
+
+def night_checks(fit: ResponseFit) -> tuple[NightCheck, ...]:
+    """Every event's level against the car's usual: ``the whole night``.
+
+    Notes
+    -----
+    The night is the event effect with its event-mean and slope parts at the settings run; its expected
+    level comes from the coefficients alone, and its interval adds tau and the runs' own noise.
+    """
+    columns, count = len(fit.spec.columns), len(fit.events)
+    runs = np.bincount(fit.event, minlength=count)
+    design, random = _event_mean(fit, fit.design), _event_mean(fit, fit.random)
+    usual, own = design.copy(), design.copy()
+    usual[:, columns:] = 0.0
+    own[:, :columns] = 0.0
+    events = np.zeros((count, count, random.shape[1]))
+    events[np.arange(count), np.arange(count)] = random
+    night = fit.posterior.contrast(own, events)
+    expected = _unseen_levels(fit, usual, random, runs)
+    return tuple(_night(fit, e, night, expected) for e in range(count))
+
+
+def _event_mean(fit: ResponseFit, columns: Array) -> Array:
+    """Mean of some columns over each event's runs. Shape (E, columns)."""
+    sums = np.zeros((len(fit.events), columns.shape[1]))
+    np.add.at(sums, fit.event, columns)
+    return np.asarray(sums / np.bincount(fit.event, minlength=len(fit.events))[:, None])
+
+
+def _night(fit: ResponseFit, e: int, night: Contrast, expected: Contrast) -> NightCheck:
+    rows = fit.event == e
+    observed, residual = fit.observed_s[rows], fit.posterior.residuals[rows]
+    tau = fit.posterior.typical(fit.posterior.tau)
+    level, low, high = (float(v[e]) for v in (night.mean, night.low, night.high))
+    return NightCheck(
+        response=fit.response,
+        event=fit.events[e],
+        date=_date(fit, e),
+        runs=int(rows.sum()),
+        best_s=float(observed.min()),
+        typical_s=float(np.median(observed)),
+        expected_s=fit.centre_s + float(expected.mean[e]),
+        expected_low_s=fit.centre_s + float(expected.low[e]),
+        expected_high_s=fit.centre_s + float(expected.high[e]),
+        night_s=level,
+        night_low_s=low,
+        night_high_s=high,
+        tau_s=tau,
+        spread_s=_MAD_TO_SD * float(np.median(np.abs(residual - np.median(residual)))),
+        sentence=_night_words(fit, level, low, high, tau),
+    )
+
+
+def _date(fit: ResponseFit, e: int) -> str:
+    dates = [str(d) for d in fit.runs.filter(fit.event == e)["run_date"].to_list() if d is not None]
+    return min(dates, default="")
+
+
+def _unseen_levels(fit: ResponseFit, usual: Array, random: Array, runs: Index) -> Contrast:
+    """Predict the mean of each event's runs as if the event had not been seen. E contrasts."""
+    posterior = fit.posterior
+    mean, variance = posterior.at_nodes(usual)
+    slopes = (random[:, 1:] ** 2).sum(1)
+    extra = posterior.tau[:, None] ** 2 + posterior.omega[:, None] ** 2 * slopes
+    return summarise(posterior.mix, mean, variance + extra + posterior.noise[:, None] ** 2 / runs, level=0.95)
+
+
+def _night_words(fit: ResponseFit, level: float, low: float, high: float, tau: float) -> str:
+    what, limits = response_words(fit.response), interval(low, high)
+    if low < 0 < high:
+        return (
+            f"The whole night was within the car's usual on the {what} ({thousandths(level)} thousandths, "
+            f"{limits}; nights differ by about {thousandths(tau)})."
+        )
+    way = "quicker" if level < 0 else "slower"
+    return (
+        f"The whole night was {thousandths(abs(level))} thousandths {way} on the {what} than settings, air "
+        f"and track temperature explain ({limits}; nights differ by about {thousandths(tau)})."
+    )
+
+
+def held_out(fit: ResponseFit) -> HeldOutCheck | None:
+    """Leave each event out, predict its runs, and count how many fell inside; None with fewer than 3 events.
+
+    Notes
+    -----
+    The grid's nodes are weighted anew without the event's runs. Event-mean columns are off when an
+    event not seen is predicted. The naive rival is the mean of the other events' runs.
+    """
+    if len(fit.events) < 3:
+        return None
+    scored = [_predict_event(fit, e) for e in range(len(fit.events))]
+    inside90, inside95, miss, naive = (np.concatenate(part) for part in zip(*scored, strict=True))
+    return HeldOutCheck(
+        response=fit.response,
+        events=len(fit.events),
+        runs=fit.runs.height,
+        cover_90=float(inside90.mean()),
+        cover_95=float(inside95.mean()),
+        rmse_s=float(np.sqrt(np.mean(miss**2))),
+        naive_rmse_s=float(np.sqrt(np.mean(naive**2))),
+    )
+
+
+def _predict_event(fit: ResponseFit, e: int) -> tuple[Array, Array, Array, Array]:
+    """Inside the 90 % and 95 % interval (0 or 1), miss, naive miss: one entry a run."""
+    posterior, rows = fit.posterior, fit.event == e
+    y = fit.observed_s - fit.centre_s
+    precision = event_precision(posterior.tau, posterior.omega, fit.random.shape[1])
+    rest = _renumbered(fit.event[~rows])
+    weights = posterior.run_weights
+    x, offset, prior_sd = posterior.whitened(fit.design)
+    full = event_sums(x, y - offset, fit.random, fit.event, weights)
+    part = event_sums(x[~rows], (y - offset)[~rows], fit.random[~rows], rest, weights[~rows])
+    whole = solve_nodes(full, posterior.sigma, precision, prior_sd)
+    without = solve_nodes(part, posterior.sigma, precision, prior_sd)
+    log_mix = np.log(posterior.mix) + without.log_evidence - whole.log_evidence
+    mix = np.exp(log_mix - log_mix.max())
+    mix /= mix.sum()
+    c = fit.design[rows].copy()
+    c[:, len(fit.spec.columns) :] = 0.0
+    c, offset, _ = posterior.whitened(c)
+    mean = offset + np.einsum("np,kp->kn", c, without.means)
+    variance = posterior.inflation * np.einsum("np,kpr,nr->kn", c, without.covs, c, optimize=True)
+    slopes = (fit.random[rows][:, 1:] ** 2).sum(1)
+    extra = (posterior.tau**2 + posterior.noise**2)[:, None] + posterior.omega[:, None] ** 2 * slopes
+    at90 = summarise(mix, mean, variance + extra, level=0.90)
+    at95 = summarise(mix, mean, variance + extra, level=0.95)
+    inside90 = ((y[rows] >= at90.low) & (y[rows] <= at90.high)).astype(np.float64)
+    inside95 = ((y[rows] >= at95.low) & (y[rows] <= at95.high)).astype(np.float64)
+    return inside90, inside95, y[rows] - at95.mean, y[rows] - y[~rows].mean()
+
+
+def _renumbered(event: Index) -> Index:
+    return np.unique(event, return_inverse=True)[1].astype(np.intp)

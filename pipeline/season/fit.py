@@ -1,0 +1,180 @@
+"""The modelling stage for one car: every response fitted, every question of the season answered."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import polars as pl
+
+from pipeline.errors import ThinData
+from pipeline.season.cross_check import cross_check
+from pipeline.season.curves import before_after, curves, partial_residuals, rpm_by_track_temp
+from pipeline.season.effects import effects
+from pipeline.season.expected import held_out, night_checks, run_checks
+from pipeline.season.facts import CarFacts
+from pipeline.season.response_fit import SPOILED, Prior, ResponseFit, fit_response, response_words
+from pipeline.season.results import (
+    RESPONSES,
+    Effect,
+    ModelFacts,
+    Response,
+    SeasonChange,
+    SeasonFit,
+    Sensitivity,
+)
+from pipeline.season.season_change import (
+    before_and_after_date,
+    before_and_after_services,
+    first_and_last_third,
+)
+
+FEW_RUNS = 20
+USES = ("use_t60", "use_t60_330", "use_t330")
+"""Below this many runs the priors say as much as the runs do, and the person is told. [judgement]"""
+
+
+@dataclass(frozen=True, slots=True)
+class FittedSeason:
+    """The results, and the fitted responses they came from (for suggestions and test plans)."""
+
+    season: SeasonFit
+    responses: dict[Response, ResponseFit]
+
+
+def fit_season(
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    *,
+    change_dates: Sequence[dt.date] = (),
+    prior: Prior | None = None,
+) -> FittedSeason:
+    """Fit all responses of one car and answer every question of the season.
+
+    Parameters
+    ----------
+    runs
+        Rows of the ``runs`` table for one car.
+    facts
+        The car's clutch geometry and extra adjustments.
+    change_dates
+        Days on which the season is split for a before/after decomposition, besides thirds and services.
+    prior
+        What a fleet teaches about such a car; see :func:`fit_response`.
+
+    Returns
+    -------
+    FittedSeason
+        A response with too few runs has no entries, and a sentence that says so.
+    """
+    fitted: dict[Response, ResponseFit] = {}
+    said: list[str] = []
+    for response in RESPONSES:
+        try:
+            fitted[response] = fit_response(runs, facts, response, prior=prior)
+        except ThinData as thin:
+            said.append(str(thin))
+    fits = list(fitted.values())
+    by_response = {fit.response: effects(fit) for fit in fits}
+    season = SeasonFit(
+        car=facts.name,
+        facts=tuple(_facts(fit) for fit in fits),
+        effects=tuple(e for fit in fits for e in by_response[fit.response]),
+        changes=tuple(c for fit in fits for c in _changes(fit, change_dates)),
+        rpm_by_track_temp=rpm_by_track_temp(fitted["t60"]) if "t60" in fitted else (),
+        curves=tuple(c for fit in fits for c in curves(fit)),
+        partial_residuals=tuple(r for fit in fits for r in partial_residuals(fit)),
+        before_after=tuple(b for fit in fits for b in before_after(fit)),
+        run_checks=tuple(c for fit in fits for c in run_checks(fit)),
+        nights=tuple(n for fit in fits for n in night_checks(fit)),
+        held_out=tuple(h for fit in fits if (h := held_out(fit)) is not None),
+        cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
+        sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
+        sentences=(*said, *_left_out(runs), *_thin(fits)),
+    )
+    return FittedSeason(season, fitted)
+
+
+def _facts(fit: ResponseFit) -> ModelFacts:
+    posterior = fit.posterior
+    return ModelFacts(
+        response=fit.response,
+        runs_used=fit.runs.height,
+        events=len(fit.events),
+        sigma_s=posterior.typical(posterior.noise),
+        tau_s=posterior.typical(posterior.tau),
+        omega_s=posterior.typical(posterior.omega),
+        uses_plate_load=fit.spec.clutch is not None,
+        dropped=fit.spec.dropped,
+        sentences=fit.sentences,
+    )
+
+
+def _changes(fit: ResponseFit, dates: Sequence[dt.date]) -> list[SeasonChange]:
+    asked = [first_and_last_third(fit), *(before_and_after_date(fit, day) for day in dates)]
+    return [change for change in asked if change is not None] + list(before_and_after_services(fit))
+
+
+def _sensitivity(
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    fit: ResponseFit,
+    ours: dict[Response, tuple[Effect, ...]],
+    prior: Prior | None,
+) -> list[Sensitivity]:
+    """Every effect again without the runs noted as spun or bogged; nothing when there are none."""
+    if "outcome" not in runs.columns:
+        return []
+    spoiled = pl.col("outcome").is_in(list(SPOILED)).fill_null(False)
+    count = fit.runs.filter(spoiled).height
+    if not count:
+        return []
+    try:
+        without = fit_response(runs.filter(~spoiled), facts, fit.response, prior=prior)
+        again = {e.adjustment: e for e in effects(without)}
+    except ThinData:
+        again = {}
+    return [
+        Sensitivity(
+            response=fit.response,
+            adjustment=effect.adjustment,
+            all_runs_s=effect.per_step_s,
+            without_spun_bogged_s=again[effect.adjustment].per_step_s if effect.adjustment in again else None,
+            runs_left_out=count,
+        )
+        for effect in ours[fit.response]
+    ]
+
+
+def _left_out(runs: pl.DataFrame) -> tuple[str, ...]:
+    """Count the runs that do not count, or count only in part, by stated cause."""
+    if "left_out_reason" not in runs.columns:
+        return ()
+    uses = [pl.col(name).fill_null(False) for name in USES if name in runs.columns]
+    counts = (
+        runs.filter(pl.col("left_out_reason").is_not_null())
+        .with_columns(in_part=pl.any_horizontal(uses) if uses else pl.lit(False))
+        .group_by("left_out_reason", "in_part")
+        .len()
+        .sort(["len", "left_out_reason", "in_part"], descending=[True, False, True])
+    )
+    return tuple(_left_out_sentence(*row) for row in counts.iter_rows())
+
+
+def _left_out_sentence(reason: str, in_part: bool, count: int) -> str:
+    one = count == 1
+    if in_part:
+        verb = "counts only in part" if one else "count only in part"
+    else:
+        verb = "does not count" if one else "do not count"
+    return f"{count} run{'' if one else 's'} {verb} ({reason.rstrip('.')})."
+
+
+def _thin(fits: list[ResponseFit]) -> tuple[str, ...]:
+    return tuple(
+        f"The {response_words(fit.response)} rests on {fit.runs.height} runs: few enough that what is "
+        "usual for such cars weighs as much as the runs themselves."
+        for fit in fits
+        if fit.runs.height < FEW_RUNS
+    )

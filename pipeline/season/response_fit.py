@@ -1,0 +1,220 @@
+"""One response of one car, fitted: runs chosen by cause, basis built, posterior solved."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import polars as pl
+
+from pipeline.errors import ThinData
+from pipeline.season import basis
+from pipeline.season.basis import Array, Spec
+from pipeline.season.facts import CarFacts
+from pipeline.season.grid import DEFAULT, Settings, fit
+from pipeline.season.informed_fit import CoefficientPrior, fit_informed
+from pipeline.season.posterior import Contrast, Posterior
+from pipeline.season.results import Response
+from pipeline.season.sums import Index
+
+LEAST_RUNS = 5
+"""Below this even the spread of the runs is unknown. [judgement]"""
+
+MOSTLY_MISSING = 1 / 3
+"""A factor missing in more than this share is left aside; else the runs lacking it are. [judgement]"""
+
+SPOILED = ("spun", "bogged")
+
+_WORDS: dict[Response, str] = {"t60": "60 ft time", "t60_330": "60 to 330 ft time", "t330": "330 ft time"}
+
+
+def response_words(response: Response) -> str:
+    """Return the response's name in words, such as ``60 ft time``."""
+    return _WORDS[response]
+
+
+@dataclass(frozen=True, slots=True)
+class ResponseFit:
+    """A fitted response: everything a question about it needs.
+
+    Attributes
+    ----------
+    response, spec, posterior
+        What was explained, the basis, the mixture (coefficients: basis columns, then event means).
+    runs
+        The n runs used, in time order.
+    state
+        Steps from the reference. shape (n, F)
+    design
+        Basis columns and event means. shape (n, p)
+    random
+        One, then settings that may act differently by event. shape (n, q)
+    observed_s
+        Response as run. [s]. shape (n,)
+    centre_s
+        Median taken off before fitting. [s]
+    event, events
+        Event number of each run, shape (n,); names of the E events in order of date.
+    sentences
+        What was left out and why, in plain words.
+    """
+
+    response: Response
+    spec: Spec
+    posterior: Posterior
+    runs: pl.DataFrame
+    state: Array
+    design: Array
+    random: Array
+    observed_s: Array
+    centre_s: float
+    event: Index
+    events: tuple[str, ...]
+    sentences: tuple[str, ...]
+
+    def slope(self, name: str, *, over: Array | None = None) -> Array:
+        """Contrast of one factor's average effect per step over the runs (or over given states). (1, p)."""
+        state = self.state if over is None else over
+        return self.posterior.pad(basis.gradient(self.spec, state, name).mean(0))
+
+    def difference(self, state_from: Array, state_to: Array) -> Contrast:
+        """Change of the expected time between states, same event and air. [s]."""
+        change = basis.design(self.spec, state_to) - basis.design(self.spec, state_from)
+        return self.posterior.contrast(change)
+
+
+def event_names(runs: pl.DataFrame) -> pl.Series:
+    """Name of each run's event; without one, venue and date stand in."""
+    date = pl.col("run_date").cast(pl.String) if "run_date" in runs.columns else pl.lit(None, pl.String)
+    venue = pl.col("venue") if "venue" in runs.columns else pl.lit(None, pl.String)
+    event = pl.col("event") if "event" in runs.columns else pl.lit(None, pl.String)
+    spelled = pl.concat_str(venue.fill_null("unknown venue"), date.fill_null("unknown date"), separator=" ")
+    return runs.select(pl.coalesce(event, spelled).alias("event_name")).to_series()
+
+
+Prior = Callable[[Response, Spec, int], CoefficientPrior | None]
+"""What is known of a response's coefficients in a basis, for a car seen at so many events; None = nothing."""
+
+
+def fit_response(
+    runs: pl.DataFrame,
+    facts: CarFacts,
+    response: Response = "t60",
+    settings: Settings = DEFAULT,
+    prior: Prior | None = None,
+) -> ResponseFit:
+    """Fit one response to one car's runs.
+
+    Parameters
+    ----------
+    runs
+        Rows of the ``runs`` table for one car, in any order.
+    facts
+        Clutch geometry and extra adjustments.
+    prior
+        What a fleet teaches about such a car; without it the usual wide priors hold.
+
+    Raises
+    ------
+    ThinData
+        When fewer than ``LEAST_RUNS`` runs have all that is needed.
+    """
+    chosen, without, sentences = _choose(runs, facts, response)
+    if chosen.height < LEAST_RUNS:
+        have = f"only {chosen.height} run{'' if chosen.height == 1 else 's'}"
+        raise ThinData(
+            f"The {response_words(response)} has {have} with settings and conditions recorded; "
+            f"at least {LEAST_RUNS} are needed before anything can be told apart.",
+            "Enter more runs, or fill in what the questions list names.",
+        )
+    names = event_names(chosen)
+    events = tuple(names.unique(maintain_order=True).to_list())
+    event = names.replace_strict(list(events), list(range(len(events)))).to_numpy().astype(np.intp)
+    spec = basis.build_spec(chosen, facts, response, without)
+    state = basis.to_steps(spec, chosen)
+    spec = _drop_flat_event_means(spec, state, event)
+    design = np.column_stack([basis.design(spec, state), _mean_columns(spec, state, event)])
+    random = basis.random_columns(spec, state)
+    observed = chosen[f"{response}_s"].to_numpy().astype(np.float64)
+    centre = float(np.median(observed))
+    known = prior(response, spec, len(events)) if prior is not None else None
+    if known is None:
+        posterior = fit(design, observed - centre, random, event, basis.prior_sd(spec), settings)
+    else:
+        posterior = fit_informed(design, observed - centre, random, event, known, settings)
+    said = (*sentences, *_wear_sentence(spec, chosen), *spec.dropped, *_data_sentences(chosen, events))
+    return ResponseFit(
+        response, spec, posterior, chosen, state, design, random, observed, centre, event, events, said
+    )
+
+
+def _choose(
+    runs: pl.DataFrame, facts: CarFacts, response: Response
+) -> tuple[pl.DataFrame, dict[str, str], tuple[str, ...]]:
+    """Pick runs that count and have every factor known; say which factors or runs are left aside."""
+    counts = pl.col(f"use_{response}").fill_null(False) & pl.col(f"{response}_s").is_not_null()
+    order = [name for name in ("run_at", "run_id") if name in runs.columns]
+    eligible = runs.filter(counts & pl.col(f"{response}_s").is_finite()).sort(order, nulls_last=True)
+    without: dict[str, str] = {}
+    sentences: list[str] = []
+    complete = np.ones(eligible.height, dtype=bool)
+    labels = {extra.name: extra.label for extra in facts.extras}
+    for name in (*basis.KNOWN_FACTORS, *labels):
+        missing = ~np.isfinite(basis.raw_values(eligible, name))
+        count = int(missing.sum())
+        if name in {"wear", "lane"} or count in {0, eligible.height}:
+            continue
+        label = labels.get(name) or name.replace("_", " ")
+        if count > MOSTLY_MISSING * eligible.height:
+            without[name] = (
+                f"{basis.sentence_case(label)} is missing in {count} of {eligible.height} runs, "
+                "so it is left out of the comparison; what it did is hidden in the rest."
+            )
+            continue
+        complete &= ~missing
+        verb = "has no {0} and is" if count == 1 else "have no {0} and are"
+        sentences.append(f"{count} of {eligible.height} runs {verb.format(label)} left out of this fit.")
+    return eligible.filter(pl.Series(complete, dtype=pl.Boolean)), without, tuple(sentences)
+
+
+def _mean_columns(spec: Spec, state: Array, event: Index) -> Array:
+    means = basis.event_means(spec, state, event)
+    kept = [basis.event_mean_name(spec, i) in spec.event_mean_columns for i in spec.slope_factors]
+    out: Array = means[:, kept]
+    return out
+
+
+def _drop_flat_event_means(spec: Spec, state: Array, event: Index) -> Spec:
+    """Event means that are the same at every event say nothing: drop their columns."""
+    spread = np.ptp(basis.event_means(spec, state, event), axis=0)
+    names = (basis.event_mean_name(spec, i) for i in spec.slope_factors)
+    kept = tuple(name for name, s in zip(names, spread, strict=True) if s > 1e-9)
+    return replace(spec, event_mean_columns=kept)
+
+
+def _wear_sentence(spec: Spec, runs: pl.DataFrame) -> tuple[str, ...]:
+    if "wear" not in spec.names:
+        return ()
+    missing = int(np.isnan(basis.raw_values(runs, "wear")).sum())
+    if not missing:
+        return ()
+    return (
+        f"Wear at {missing} of {runs.height} runs is not known (no ring height near them); "
+        "the season's middle value is used for those.",
+    )
+
+
+def _data_sentences(runs: pl.DataFrame, events: tuple[str, ...]) -> tuple[str, ...]:
+    said = []
+    if len(events) == 1:
+        said.append(
+            "All runs are of one event, so the day itself can not be told from the settings; "
+            "what is said holds for that day."
+        )
+    if "outcome" in runs.columns and runs.height and runs["outcome"].is_in(list(SPOILED)).all():
+        said.append(
+            "Every run is noted as spun or bogged: the effects describe launches that went wrong, "
+            "and may not hold for a clean one."
+        )
+    return tuple(said)

@@ -1,0 +1,214 @@
+"""Where a change of the mean time came from: a path integral through the fitted basis.
+
+For runs A and B, the part of factor f is the mean over pairs (a, b) of the integral of the
+slope in f along the straight line from a to b, times the change in f. Parts are linear in the
+coefficients, hence a posterior interval without resampling, and they sum to the change exactly.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from pipeline.season import basis
+from pipeline.season.basis import Spec
+from pipeline.season.response_fit import ResponseFit
+from pipeline.season.results import ChangePart, Period, SeasonChange
+from pipeline.season.sums import Array, Index
+
+Rows = npt.NDArray[np.bool_]
+
+TRACK = "track"
+TRACK_LABEL = "the track itself, event by event"
+LEAST_RUNS_A_SIDE = 3
+"""Fewer runs on a side and the mean is mostly luck. [judgement]"""
+
+# Three Gauss-Legendre nodes on [0, 1] integrate degree 5 exactly; along a line the squared plate load
+# is of degree 6 in the settings, so its slope is of degree 5 [derived].
+_NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(3)
+_NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
+_PAIRS_AT_ONCE = 5_000
+ALL_PAIRS = 40_000
+"""Up to this many pairs all are taken: two sides of 200 runs."""
+_TURNS = 64
+
+
+def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
+    """Contrast of every factor's part, averaged over pairs of runs.
+
+    Parameters
+    ----------
+    state_from, state_to
+        shape (a, F), (b, F)
+
+    Returns
+    -------
+    shape (F, p); rows sum to the difference of the mean basis rows
+    """
+    first, second, share = pairs(state_from.shape[0], state_to.shape[0])
+    parts = np.zeros((len(spec.factors), len(spec.columns)))
+    for start in range(0, share.size, _PAIRS_AT_ONCE):
+        some = slice(start, start + _PAIRS_AT_ONCE)
+        lines = paired_parts(spec, state_from[first[some]], state_to[second[some]])
+        parts += np.tensordot(share[some], lines, 1)
+    return parts
+
+
+def pairs(count_from: int, count_to: int) -> tuple[Index, Index, Array]:
+    """Pairs of runs and their shares: all of them, or when they are too many, a balanced choice.
+
+    Returns
+    -------
+    indices into the first and the second runs, and shares that sum to 1. Every run of a side has the
+    same share, so parts add up exactly either way. Shapes (m,)
+
+    Notes
+    -----
+    Both sides are laid on a circle of length 1, a run an arc; the second is turned by k / 64 of the
+    circle, and every overlap of two arcs is a pair with the overlap's length as its share.
+    """
+    if count_from * count_to <= ALL_PAIRS:
+        first, second = np.divmod(np.arange(count_from * count_to), count_to)
+        return first, second, np.full(first.size, 1 / first.size)
+    made = [_overlaps(count_from, count_to, turn / _TURNS) for turn in range(_TURNS)]
+    first, second, share = (np.concatenate(part) for part in zip(*made, strict=True))
+    return first, second, share / _TURNS
+
+
+def _overlaps(count_from: int, count_to: int, turn: float) -> tuple[Index, Index, Array]:
+    edges = np.unique(
+        np.r_[np.arange(count_from + 1) / count_from, (np.arange(count_to) / count_to - turn) % 1]
+    )
+    middle = (edges[1:] + edges[:-1]) / 2
+    first = np.minimum((middle * count_from).astype(np.intp), count_from - 1)
+    second = np.minimum((((middle + turn) % 1) * count_to).astype(np.intp), count_to - 1)
+    return first, second, np.diff(edges)
+
+
+def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
+    """Contrast of every factor's part of m single changes, row by row.
+
+    Parameters
+    ----------
+    state_from, state_to
+        shape (m, F)
+
+    Returns
+    -------
+    shape (m, F, p)
+    """
+    return _line_integrals(spec, state_from, state_to - state_from)
+
+
+def _line_integrals(spec: Spec, begin: Array, away: Array) -> Array:
+    """Each line's integral of each factor's slope times its change. Shape (m, F, p)."""
+    out = np.zeros((begin.shape[0], len(spec.factors), len(spec.columns)))
+    for node, weight in zip(_NODES, _NODE_WEIGHTS, strict=True):
+        at = begin + node * away
+        for f, factor in enumerate(spec.factors):
+            if np.any(away[:, f]):
+                out[:, f] += weight * away[:, f, None] * basis.gradient(spec, at, factor.name)
+    return out
+
+
+def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) -> SeasonChange:
+    """Decompose the change of the mean time between two sets of runs.
+
+    Parameters
+    ----------
+    rows_from, rows_to
+        Which of the fit's runs. shape (n,)
+    title
+        What the change is, such as ``first to last third of the season``.
+
+    Notes
+    -----
+    ``track`` is the change in event effects, event-mean columns and slope deviations; what the fit leaves
+    over is ``unexplained_s``. Total = parts + unexplained, to rounding.
+    """
+    posterior = fit.posterior
+    parts = path_parts(fit.spec, fit.state[rows_from], fit.state[rows_to])
+    live = [f for f, factor in enumerate(fit.spec.factors) if factor.varies]
+    contrasts = np.vstack([posterior.pad(parts[live]), _track_contrast(fit, rows_from, rows_to)])
+    events = np.zeros((len(live) + 1, len(fit.events), fit.random.shape[1]))
+    events[-1] = _event_contrast(fit, rows_to) - _event_contrast(fit, rows_from)
+    found = posterior.contrast(contrasts, events)
+    names = [fit.spec.factors[f].name for f in live] + [TRACK]
+    labels = [fit.spec.factors[f].label for f in live] + [TRACK_LABEL]
+    made = tuple(
+        ChangePart(name, label, float(found.mean[i]), float(found.low[i]), float(found.high[i]))
+        for i, (name, label) in enumerate(zip(names, labels, strict=True))
+    )
+    residual = posterior.residuals
+    return SeasonChange(
+        response=fit.response,
+        title=title,
+        from_period=_period(fit, rows_from),
+        to_period=_period(fit, rows_to),
+        total_s=float(fit.observed_s[rows_to].mean() - fit.observed_s[rows_from].mean()),
+        parts=made,
+        unexplained_s=float(residual[rows_to].mean() - residual[rows_from].mean()),
+    )
+
+
+def _track_contrast(fit: ResponseFit, rows_from: Rows, rows_to: Rows) -> Array:
+    change = fit.design[rows_to].mean(0) - fit.design[rows_from].mean(0)
+    change[: len(fit.spec.columns)] = 0.0
+    return np.asarray(change[None])
+
+
+def _event_contrast(fit: ResponseFit, rows: Rows) -> Array:
+    """Mean of the event-wise columns over some runs, by event. Shape (E, q)."""
+    out = np.zeros((len(fit.events), fit.random.shape[1]))
+    np.add.at(out, fit.event[rows], fit.random[rows])
+    return np.asarray(out / rows.sum())
+
+
+def _period(fit: ResponseFit, rows: Rows) -> Period:
+    dates = sorted(str(d) for d in fit.runs.filter(rows)["run_date"].to_list() if d is not None)
+    ends = (dates[0], dates[-1]) if dates else ("", "")
+    return Period(ends[0], ends[1], int(rows.sum()), float(fit.observed_s[rows].mean()))
+
+
+def first_and_last_third(fit: ResponseFit) -> SeasonChange | None:
+    """From the first third of the runs to the last; None when a third is too few."""
+    third = fit.runs.height // 3
+    if third < LEAST_RUNS_A_SIDE:
+        return None
+    place = np.arange(fit.runs.height)
+    return season_change(
+        fit, place < third, place >= fit.runs.height - third, "first to last third of the season"
+    )
+
+
+def before_and_after_date(fit: ResponseFit, day: dt.date) -> SeasonChange | None:
+    """From the runs before a date to those on it or after; None when a side is too few."""
+    dates = [d is not None and d >= day for d in fit.runs["run_date"].to_list()]
+    return _split(fit, np.array(dates), f"before to after {day.isoformat()}")
+
+
+def before_and_after_services(fit: ResponseFit) -> tuple[SeasonChange, ...]:
+    """From each service's stretch of runs to the next one's, where both have runs enough."""
+    if "service_no" not in fit.runs.columns:
+        return ()
+    number = fit.runs["service_no"].fill_null(-1).to_numpy()
+    stretches = [int(v) for v in np.unique(number) if v >= 0]
+    made = []
+    for before, after in pairwise(stretches):
+        change = _between(fit, number == before, number == after, f"before to after service {after}")
+        if change is not None:
+            made.append(change)
+    return tuple(made)
+
+
+def _split(fit: ResponseFit, later: Rows, title: str) -> SeasonChange | None:
+    return _between(fit, ~later, later, title)
+
+
+def _between(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) -> SeasonChange | None:
+    if min(int(rows_from.sum()), int(rows_to.sum())) < LEAST_RUNS_A_SIDE:
+        return None
+    return season_change(fit, rows_from, rows_to, title)

@@ -1,0 +1,114 @@
+"""A season under a given prior: the same arithmetic as the plain fit, and the fleet's word carried over."""
+
+import numpy as np
+import polars as pl
+import pytest
+
+from pipeline.fleet import basis as fb
+from pipeline.fleet.prior import FleetPrior, with_odd_cars
+from pipeline.fleet.season import fleet_rows, pooled_prior_for
+from pipeline.season import basis
+from pipeline.season.fit import fit_season
+from pipeline.season.informed_fit import CoefficientPrior, fit_informed
+from pipeline.season.response_fit import fit_response
+from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
+
+EXACT_S = 1e-9
+"""Seconds: two ways of the same linear algebra, priors of 100 ms against data of 1 ms."""
+
+MS = 1e-3
+
+
+def some_prior(scale: float = 1.0) -> FleetPrior:
+    mean = np.array([-4.0, -3.0, 0.5, 3.0, 2.0, 1.2, -0.8, 0.0, 0.0, 0.3]) * MS
+    root = np.diag([3.0, 2.0, 2.5, 2.0, 2.0, 0.5, 0.5, 1.0, 1.0, 0.5]) * MS * scale
+    root[1, 0] = 0.5 * MS * scale
+    cov = root @ root.T
+    return FleetPrior(mean, cov, cov, np.zeros_like(cov), 0.1, 300, 50)
+
+
+def plain_and_whitened():
+    fit = fit_response(season(3), FACTS)
+    sd = basis.prior_sd(fit.spec)
+    again = fit_informed(
+        fit.design,
+        fit.observed_s - fit.centre_s,
+        fit.random,
+        fit.event,
+        CoefficientPrior(np.zeros(sd.size), np.diag(sd**2)),
+    )
+    return fit.posterior, again
+
+
+def test_the_usual_prior_given_in_full_changes_nothing() -> None:
+    plain, again = plain_and_whitened()
+    assert again.mean == pytest.approx(plain.mean, abs=EXACT_S)
+    assert again.cov == pytest.approx(plain.cov, abs=EXACT_S)
+    assert again.fitted == pytest.approx(plain.fitted, abs=EXACT_S)
+    assert again.event_effects == pytest.approx(plain.event_effects, abs=EXACT_S)
+    assert again.run_weights == pytest.approx(plain.run_weights, abs=1e-6)
+
+
+def test_a_prior_without_doubt_is_what_comes_out() -> None:
+    fit = fit_response(season(4), FACTS_WITHOUT_GEOMETRY)
+    sd = basis.prior_sd(fit.spec)
+    sure = CoefficientPrior(np.linspace(-0.004, 0.003, sd.size), np.diag((sd * 1e-5) ** 2))
+    found = fit_informed(fit.design, fit.observed_s - fit.centre_s, fit.random, fit.event, sure)
+    assert found.mean == pytest.approx(sure.mean, abs=1e-6)
+
+
+@pytest.mark.parametrize("facts", [FACTS, FACTS_WITHOUT_GEOMETRY], ids=["plate load", "raw settings"])
+def test_the_season_prior_says_what_the_fleet_says(facts) -> None:
+    fit = fit_response(season(5), facts)
+    fleet = some_prior()
+    found = pooled_prior_for(fleet, fit.spec, events=10)
+    known, rows = fleet_rows(fit.spec)
+    assert len(known) == fb.SIZE
+    assert rows @ found.mean == pytest.approx(fleet.mean, abs=EXACT_S)
+    assert rows @ found.cov @ rows.T == pytest.approx(with_odd_cars(fleet), abs=1e-11)
+    assert np.linalg.eigvalsh(found.cov).min() > 0
+
+
+def test_what_the_fleet_does_not_know_keeps_the_usual_prior() -> None:
+    fit = fit_response(season(5), FACTS_WITHOUT_GEOMETRY)
+    found = pooled_prior_for(some_prior(), fit.spec, events=10)
+    shock = fit.spec.column_names.index("shock_clicks")
+    assert found.mean[shock] == pytest.approx(0.0, abs=EXACT_S)
+    assert found.cov[shock, shock] == pytest.approx(basis.prior_sd(fit.spec)[shock] ** 2, rel=1e-6)
+
+
+def test_ten_runs_lean_on_the_fleet_and_held_out_events_too() -> None:
+    runs = season(6, runs=12, events=4)
+    fleet = some_prior(0.05)
+
+    def prior(response, spec, events):
+        return pooled_prior_for(fleet, spec, events=events) if response == "t60" else None
+
+    alone = fit_season(runs, FACTS_WITHOUT_GEOMETRY).season
+    pooled = fit_season(runs, FACTS_WITHOUT_GEOMETRY, prior=prior).season
+
+    def preload(fit):
+        return next(e for e in fit.effects if e.response == "t60" and e.adjustment == "preload")
+
+    def width(effect):
+        return effect.high_s - effect.low_s
+
+    assert width(preload(pooled)) < 0.6 * width(preload(alone))
+    assert alone.held_out[0].rmse_s > 0
+    assert pooled.held_out[0].rmse_s < 1.2 * alone.held_out[0].rmse_s
+    others = [e for e in pooled.effects if e.response != "t60"]
+    assert others == [e for e in alone.effects if e.response != "t60"]
+
+
+def test_a_basis_without_fleet_factors_keeps_its_prior() -> None:
+    runs = season(7).with_columns(
+        preload_turns=pl.lit(3.0),
+        counterweight_g=pl.lit(4.0),
+        launch_rpm=pl.lit(6000.0),
+        track_temp_degf=pl.lit(90.0),
+        air_density_kg_per_m3=pl.lit(1.2),
+    )
+    fit = fit_response(runs, FACTS_WITHOUT_GEOMETRY)
+    found = pooled_prior_for(some_prior(), fit.spec, events=10)
+    assert found.mean == pytest.approx(np.zeros(found.mean.size))
+    assert np.sqrt(np.diag(found.cov)) == pytest.approx(basis.prior_sd(fit.spec))

@@ -1,0 +1,126 @@
+"""The waterfall: it adds up, it is Shapley's on a second-order basis, and it finds what was planted."""
+
+import datetime as dt
+from itertools import combinations
+from math import factorial
+
+import numpy as np
+import pytest
+
+from pipeline.season import basis
+from pipeline.season import season_change as season_change_module
+from pipeline.season.response_fit import fit_response
+from pipeline.season.season_change import (
+    before_and_after_date,
+    before_and_after_services,
+    first_and_last_third,
+    pairs,
+    path_parts,
+    season_change,
+)
+from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
+
+ADDS_UP = 1e-12  # the bar: parts and the unexplained sum to the change
+SHAPLEY = 1e-12
+
+
+@pytest.mark.parametrize("facts", [FACTS, FACTS_WITHOUT_GEOMETRY], ids=["load", "raw"])
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_parts_and_the_unexplained_sum_to_the_change(facts, seed):
+    fit = fit_response(season(seed, runs=70, events=7, ruined=0.06), facts)
+    change = first_and_last_third(fit)
+    parts = sum(part.seconds for part in change.parts)
+    assert abs(change.total_s - parts - change.unexplained_s) < ADDS_UP
+
+
+def shapley(spec, states_from, states_to):
+    """Brute force over all subsets of factors that are set to the later value. Shape (F, p)."""
+    count = states_from.shape[1]
+    out = np.zeros((count, len(spec.columns)))
+    pairs = [(a, b) for a in states_from for b in states_to]
+    for a, b in pairs:
+        value = {}
+        for size in range(count + 1):
+            for subset in combinations(range(count), size):
+                state = a.copy()
+                state[list(subset)] = b[list(subset)]
+                value[subset] = basis.design(spec, state)[0]
+        for subset, before in value.items():
+            for f in set(range(count)) - set(subset):
+                share = factorial(len(subset)) * factorial(count - len(subset) - 1) / factorial(count)
+                out[f] += share * (value[tuple(sorted({*subset, f}))] - before)
+    return out / len(pairs)
+
+
+def test_path_integral_is_shapley_on_a_second_order_basis():
+    runs = season(4, runs=40, events=4).drop("wear_in", "lane", "tire_pressure_psi")
+    spec = basis.build_spec(runs, FACTS_WITHOUT_GEOMETRY)
+    state = basis.to_steps(spec, runs)
+    ours = path_parts(spec, state[:2], state[-3:])
+    assert ours == pytest.approx(shapley(spec, state[:2], state[-3:]), abs=SHAPLEY)
+
+
+def test_path_parts_of_all_factors_sum_to_the_change_of_every_column_with_load():
+    runs = season(4, runs=60, events=4)
+    spec = basis.build_spec(runs, FACTS)
+    state = basis.to_steps(spec, runs)
+    change = basis.design(spec, state[30:]).mean(0) - basis.design(spec, state[:30]).mean(0)
+    assert path_parts(spec, state[:30], state[30:]).sum(0) == pytest.approx(change, abs=1e-10)
+
+
+@pytest.mark.parametrize(("first", "second"), [(3, 5), (250, 250), (301, 420), (1000, 7), (900, 333)])
+def test_every_run_of_a_side_has_the_same_share(first, second):
+    a, b, share = pairs(first, second)
+    assert np.bincount(a, share, first) == pytest.approx(np.full(first, 1 / first), rel=1e-9)
+    assert np.bincount(b, share, second) == pytest.approx(np.full(second, 1 / second), rel=1e-9)
+
+
+def test_a_balanced_choice_of_pairs_stands_for_all(monkeypatch):
+    runs = season(4, runs=200, events=10)
+    spec = basis.build_spec(runs, FACTS)
+    state = basis.to_steps(spec, runs)
+    whole = path_parts(spec, state[:90], state[90:])
+    monkeypatch.setattr(season_change_module, "ALL_PAIRS", 100)
+    chosen = path_parts(spec, state[:90], state[90:])
+    change = basis.design(spec, state[90:]).mean(0) - basis.design(spec, state[:90]).mean(0)
+    assert chosen.sum(0) == pytest.approx(change, abs=1e-10)
+    assert chosen @ basis.prior_sd(spec)[: len(spec.columns)] == pytest.approx(
+        whole @ basis.prior_sd(spec)[: len(spec.columns)], abs=5e-4
+    )
+
+
+def test_chunks_of_pairs_change_nothing():
+    runs = season(4, runs=200, events=10)
+    spec = basis.build_spec(runs, FACTS)
+    state = basis.to_steps(spec, runs)
+    whole = path_parts(spec, state[:100], state[100:])
+    halves = (path_parts(spec, state[:50], state[100:]) + path_parts(spec, state[50:100], state[100:])) / 2
+    assert whole == pytest.approx(halves, abs=1e-10)
+
+
+def test_the_track_takes_a_night_that_was_slow_for_no_reason():
+    runs = season(5, runs=120, events=10, event_sd=0.0)
+    slow = runs["event"].is_in(["Event 09", "Event 10"]).to_numpy()
+    runs = runs.with_columns(t60_s=runs["t60_s"] + 0.02 * slow)
+    fit = fit_response(runs, FACTS)
+    change = season_change(fit, ~slow, slow, "as planted")
+    track = next(part for part in change.parts if part.factor == "track")
+    assert track.low_s <= 0.02 <= track.high_s
+    assert track.seconds > 0.005
+
+
+def test_splits_by_date_and_by_service_name_their_runs():
+    runs = season(6, runs=80, events=8)
+    late = (runs["run_date"] >= dt.date(2031, 6, 1)).cast(int)
+    fit = fit_response(runs.with_columns(service_no=late), FACTS)
+    by_date = before_and_after_date(fit, dt.date(2031, 6, 1))
+    (by_service,) = before_and_after_services(fit)
+    assert by_date.total_s == by_service.total_s
+    assert by_date.from_period.runs + by_date.to_period.runs == 80
+    assert by_date.to_period.first_date >= "2031-06-01"
+
+
+def test_a_side_with_too_few_runs_gives_nothing():
+    fit = fit_response(season(6, runs=80, events=8), FACTS)
+    assert before_and_after_date(fit, dt.date(2031, 4, 1)) is None
+    assert first_and_last_third(fit_response(season(6, runs=8, events=2), FACTS)) is None

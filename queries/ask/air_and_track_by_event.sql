@@ -11,4 +11,4 @@ select
     round(median(j607_factor), 3) as j607_factor
 from runs
 group by venue, event
-order by first_date, event;
+order by first_date, event, venue;

@@ -24,9 +24,10 @@ def shuffled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[tuple[An
             "select table_name from duckdb_tables() where not temporary and schema_name = 'main'"
         ).fetchall()
         seen = []
-        for seed in (0.1, 0.4, 0.7):
+        for seed, threads in ((0.1, 1), (0.4, 2), (0.7, 8)):
             con.execute("begin")
-            con.execute(f"select setseed({seed})")
+            con.execute(f"set threads = {threads}")
+            con.execute("select setseed(?)", [seed])
             for (table,) in tables:
                 con.execute(f'create temp table mixed as select * from "{table}" order by random()')
                 con.execute(f'truncate "{table}"; insert into "{table}" from mixed; drop table mixed')

@@ -1,13 +1,13 @@
 """The model held to seasons whose truth is a launch simulation that shares no formula with it.
 
 The bounded version runs always; the full one (200 seasons a policy, about six minutes of one core) runs
-with ``-m long``, and ``python -m tests.bench.season_study 200`` prints its table.
+with ``-m long``, and ``python -m tests.season.season_study 200`` prints its table.
 """
 
 import numpy as np
 import pytest
 
-from tests.bench.season_study import study
+from tests.season.season_study import study
 from tests.simulation.seasons import POLICIES
 
 ADDS_UP = 1e-12

@@ -1,6 +1,6 @@
 """How honest the model is on seasons whose truth is known: one table, by kind of racer.
 
-    python -m tests.bench.season_study 200
+    python -m tests.season.season_study 200
 
 prints, for every policy, how often 95 % intervals cover the true average step effects and the true
 parts of the season's change, how often something that does nothing is said to have moved the time,

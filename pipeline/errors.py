@@ -5,9 +5,9 @@
     SlipledgerError                 one sentence for the person, exit status 2
     ├── RequestError                the command or its options are wrong
     ├── GarageError                 garage.toml has mistakes (all of them, with lines)
-    ├── SheetError                  a sheet can not be read at all
+    ├── SheetError                  a sheet cannot be read at all
     ├── UnitError                   a unit as typed is not known or does not fit
-    ├── StoreError                  the store can not be opened, locked, read or migrated
+    ├── StoreError                  the store cannot be opened, locked, read or migrated
     ├── OutOfRange                  a number outside the range its formula is good for
     └── ThinData                    too little data for what was asked
 
@@ -44,7 +44,7 @@ class GarageError(SlipledgerError):
 
 
 class SheetError(SlipledgerError):
-    """A file or a tab can not be read as a sheet at all."""
+    """A file or a tab cannot be read as a sheet at all."""
 
 
 class UnitError(SlipledgerError):
@@ -52,7 +52,7 @@ class UnitError(SlipledgerError):
 
 
 class StoreError(SlipledgerError):
-    """The store can not be opened, locked, read, written or migrated."""
+    """The store cannot be opened, locked, read, written or migrated."""
 
 
 class ThinData(SlipledgerError):

@@ -1,6 +1,6 @@
 """A page: figures and tables put into a template with one copy of the scripts and styles.
 
-Everything a person typed goes through autoescape; chart data go in as JSON in which ``<`` can not
+Everything a person typed goes through autoescape; chart data go in as JSON in which ``<`` cannot
 close the element. The page's own policy allows the two scripts it carries, by their hash, and
 nothing from anywhere else.
 """
@@ -83,7 +83,7 @@ class Figure:
     reads
         How to read it, in a sentence or two.
     spoken
-        What it shows, for someone who can not see it.
+        What it shows, for someone who cannot see it.
     chart
         None when the data are too thin.
     empty

@@ -1,7 +1,7 @@
 """The browser scripts of a page: one bundle, made once for each version and kept as a file.
 
 Making the bundle costs more than a second; reading it back, a few milliseconds. Nothing is fetched:
-the pieces come with the ``vl-convert`` package. Where the cache folder can not be written the
+the pieces come with the ``vl-convert`` package. Where the cache folder cannot be written the
 bundle is made again in memory for this process.
 """
 

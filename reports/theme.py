@@ -54,7 +54,7 @@ HATCH = "url(#never-tried)"
 VERDICT_SHAPES: dict[str, str] = {
     "moved": "diamond",
     "no_sign": "circle",
-    # Two rings through each other: it can not be told from its partner.
+    # Two rings through each other: it cannot be told from its partner.
     "inseparable": (
         "M-1,0A0.6,0.6,0,1,0,0.2,0A0.6,0.6,0,1,0,-1,0Z M-0.2,0A0.6,0.6,0,1,0,1,0A0.6,0.6,0,1,0,-0.2,0Z"
     ),

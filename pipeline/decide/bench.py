@@ -40,7 +40,7 @@ def bench_card_of(
     Raises
     ------
     RequestError
-        When the clutch is not described, or a value can not be read and nothing was run yet.
+        When the clutch is not described, or a value cannot be read and nothing was run yet.
     """
     if data.clutch is None:
         raise RequestError(
@@ -102,7 +102,7 @@ def _turns(typed: str) -> tuple[float, ...]:
         return tuple(parse_quantity(part, "turn") for part in typed.replace(",", " ").split())
     except UnitError as wrong:
         raise RequestError(
-            f"--turns {typed!r} can not be read.", 'Give one number or six: "3 3 3.5 3 3 3".'
+            f"--turns {typed!r} cannot be read.", 'Give one number or six: "3 3 3.5 3 3 3".'
         ) from wrong
 
 
@@ -119,7 +119,7 @@ def _asked(typed: str | None, unit: str, option: str, data: CarData, adjustment:
     try:
         return parse_quantity(typed, unit)
     except UnitError as wrong:
-        raise RequestError(f"{option} {typed!r} can not be read.", wrong.remedy) from wrong
+        raise RequestError(f"{option} {typed!r} cannot be read.", wrong.remedy) from wrong
 
 
 def _in_force(data: CarData, adjustment: str, option: str) -> float:

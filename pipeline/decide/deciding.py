@@ -75,7 +75,7 @@ def suggest(
     ThinData
         With too few usable runs.
     RequestError
-        When the forecast can not be read.
+        When the forecast cannot be read.
     """
     launch = _launch_fit(data)
     return _suggest(data, launch, asked, quick_only=quick_only), _dash(data, launch)
@@ -89,7 +89,7 @@ def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPl
     ThinData
         With too few usable runs.
     RequestError
-        For a number of runs that can not be planned.
+        For a number of runs that cannot be planned.
     """
     return _plan(data, _launch_fit(data), n_runs, wanted)
 

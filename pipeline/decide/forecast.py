@@ -116,13 +116,13 @@ def _forecast(venue: str | None, track_temp: float | None, air: _Air, said: tupl
 
 
 def _typed(text: str | None, column: Column, option: str) -> float | None:
-    """Read one typed quantity and refuse what it can not be."""
+    """Read one typed quantity and refuse what it cannot be."""
     if text is None:
         return None
     try:
         value = parse_quantity(text, column.unit)
     except UnitError as wrong:
-        raise RequestError(f"{option} {text!r} can not be read. {wrong.problem}", wrong.remedy) from wrong
+        raise RequestError(f"{option} {text!r} cannot be read. {wrong.problem}", wrong.remedy) from wrong
     return _checked(value, text, column, option)
 
 
@@ -170,7 +170,7 @@ def _typed_pressure(text: str | None, place: Venue | None, said: list[str]) -> f
     if kind is None and abs(given - usual) > WEATHER_SWING_INHG:
         kind = "altimeter"
         said.append(
-            f"the pressure, {given:.2f} inHg, can not be the station's at {place.elevation_ft:,.0f} ft "
+            f"the pressure, {given:.2f} inHg, cannot be the station's at {place.elevation_ft:,.0f} ft "
             f"(about {usual:.1f}), so it is read as an altimeter setting"
         )
     if kind == "altimeter":

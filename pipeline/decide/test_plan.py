@@ -130,7 +130,7 @@ def plan_runs(
     for name in wanted or ():
         if name not in known:
             raise RequestError(
-                f"A test of {name!r} can not be planned: no run says what it was.",
+                f"A test of {name!r} cannot be planned: no run says what it was.",
                 f"Adjustments recorded so far: {', '.join(known)}.",
             )
     settings = known_settings(fit, present)

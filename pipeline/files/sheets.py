@@ -42,7 +42,7 @@ def find_sheets(root: Path) -> SheetFiles:
     def unreadable(refused: OSError) -> None:
         pass_over(
             Path(refused.filename),
-            f"can not be looked through ({refused.strerror})",
+            f"cannot be looked through ({refused.strerror})",
             "Check that the folder is yours.",
         )
 
@@ -74,7 +74,7 @@ def _trouble(path: Path, root: Path) -> tuple[str, str] | None:
         if not is_ordinary(path):
             return "is no ordinary file", "Take it out of the logbook."
     except OSError as gone:
-        return f"can not be read ({gone.strerror})", "Check that the file is there and is yours."
+        return f"cannot be read ({gone.strerror})", "Check that the file is there and is yours."
     return None
 
 

@@ -23,7 +23,7 @@ def whole_file(
     path
         The file; its folder is made when missing.
     remedy
-        What to do when it can not be written.
+        What to do when it cannot be written.
     failures
         Exceptions besides OSError with which a library says so.
 
@@ -35,7 +35,7 @@ def whole_file(
     Raises
     ------
     StoreError
-        When the file can not be written; what stood at ``path`` stands there still.
+        When the file cannot be written; what stood at ``path`` stands there still.
     """
     partial = path.with_name(f".{path.name}.{os.getpid()}.part")
     known: tuple[type[Exception], ...] = (OSError, *failures)
@@ -45,7 +45,7 @@ def whole_file(
         partial.replace(path)
     except known as refused:
         reason = getattr(refused, "strerror", None) or str(refused).partition("\n")[0][:160]
-        raise StoreError(f"{path} can not be written ({reason}).", remedy) from refused
+        raise StoreError(f"{path} cannot be written ({reason}).", remedy) from refused
     finally:
         with suppress(OSError):
             partial.unlink()

@@ -113,7 +113,7 @@ def pool_fleet(
 def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Iterator[FleetCar]:
     """Ingest every logbook below a folder, each into its own store, and give its cars.
 
-    A logbook that can not be read is left out, and a sentence about it is added to ``refused``.
+    A logbook that cannot be read is left out, and a sentence about it is added to ``refused``.
     """
     if not folder.is_dir():
         raise RequestError(

@@ -104,7 +104,7 @@ def load_table(con: duckdb.DuckDBPyConnection, source: Path, *, response: Respon
     RequestError
         When the file is of another kind or lacks columns; all that are missing are named.
     SheetError
-        When it can not be read.
+        When it cannot be read.
     ThinData
         When no run in it can be used.
     """
@@ -121,7 +121,7 @@ def load_table(con: duckdb.DuckDBPyConnection, source: Path, *, response: Respon
             _take_in_text(con, source, response)
     except (duckdb.InvalidInputException, duckdb.ConversionException) as failed:
         first = str(failed).strip().splitlines()[0][:160]
-        raise SheetError(f"{source} can not be read as a table ({first}).", "Mend that line.") from failed
+        raise SheetError(f"{source} cannot be read as a table ({first}).", "Mend that line.") from failed
 
 
 def _take_in_text(con: duckdb.DuckDBPyConnection, source: Path, response: Response) -> None:

@@ -4,7 +4,7 @@ What is in it: for every car with enough runs, how settings, conditions and time
 car's own mean, and how many runs and events that rests on. The means themselves are swept out before
 anything is written, so neither a time nor a setting nor a date nor a place can be read from it.
 
-What it can not promise: sums of a few runs say much about those runs. Cars below ``LEAST_RUNS`` runs or
+What it cannot promise: sums of a few runs say much about those runs. Cars below ``LEAST_RUNS`` runs or
 ``LEAST_EVENTS`` events are left out; who knows nearly all of a car's runs could still work out the rest;
 and a car could be recognised by someone who holds the same car's sums already. It is pooling without
 handing over logbooks, not a proof of secrecy.
@@ -59,7 +59,7 @@ def write_share(path: Path, sums: FleetSums, *, clutch_type: str, response: Resp
     ThinData
         When no car has enough runs to be shared.
     StoreError
-        When the file can not be written.
+        When the file cannot be written.
     """
     if tuple(sums.lam) != LAM_LADDER:
         given = ", ".join(f"{ratio:g}" for ratio in sums.lam)
@@ -139,9 +139,7 @@ def _document(path: Path) -> dict[str, Any]:
     try:
         document = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, json.JSONDecodeError) as failed:
-        raise SheetError(
-            f"{path} can not be read as shared sums ({failed}).", "Ask for it again."
-        ) from failed
+        raise SheetError(f"{path} cannot be read as shared sums ({failed}).", "Ask for it again.") from failed
     if not isinstance(document, dict) or document.get("kind") != KIND:
         raise SheetError(f"{path} is not a file of shared sums.", "Give one made with --share-out.")
     for key, ours in (("version", SHARE_VERSION), ("basis", fb.BASIS_VERSION), ("ratios", list(LAM_LADDER))):

@@ -219,7 +219,7 @@ def near_dependence(swept: Array) -> Array:
     """Log10 of the condition number of the within-event columns that move, each scaled to length one.
 
     Event means of the settings are left out: with few events they depend on each other by nature, and
-    the prior settles what the runs can not.
+    the prior settles what the runs cannot.
 
     Returns
     -------

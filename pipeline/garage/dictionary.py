@@ -31,7 +31,7 @@ class Column:
     unit
         Canonical unit, a key of ``pipeline.garage.units.CANONICAL``; empty for text and counts.
     low, high
-        Outside these the number can not be what the column says, whatever the car. None = no limit.
+        Outside these the number cannot be what the column says, whatever the car. None = no limit.
     heading
         What a person calls it on a sheet; empty when nobody types it.
     aliases
@@ -316,7 +316,7 @@ SHEET_COUNTS = Table(
         Column("read", "BIGINT", "rows read"),
         Column("kept", "BIGINT", "rows kept with nothing to answer"),
         Column("questioned", "BIGINT", "rows kept with an entry that waits for an answer"),
-        Column("rejected", "BIGINT", "rows that can not be used at all"),
+        Column("rejected", "BIGINT", "rows that cannot be used at all"),
         Column("set_aside", "BIGINT", "headings, blanks, totals, merged doubles, left out by answer"),
     ),
 )  # fmt: skip

@@ -348,7 +348,7 @@ def read_garage(path: Path) -> Garage:
         return Garage.model_validate(tomllib.loads(text))
     except (OSError, UnicodeDecodeError) as unreadable:
         raise GarageError(
-            f"{path.name} can not be read ({unreadable}).", "Save it as plain text in UTF-8."
+            f"{path.name} cannot be read ({unreadable}).", "Save it as plain text in UTF-8."
         ) from unreadable
     except (tomllib.TOMLDecodeError, RecursionError) as wrong:
         raise GarageError(

@@ -92,7 +92,7 @@ def make_logbook(folder: Path) -> tuple[Path, ...]:
     RequestError
         When ``folder`` is a file or already holds something.
     StoreError
-        When the folder can not be written.
+        When the folder cannot be written.
     """
     with _fresh(folder):
         written = [_write_garage(folder), *(_write_csv(folder, sheet) for sheet in SHEETS)]
@@ -118,7 +118,7 @@ def copy_demo(folder: Path) -> tuple[Path, ...]:
     RequestError
         When ``folder`` is a file or already holds something.
     StoreError
-        When the folder can not be written.
+        When the folder cannot be written.
     """
     demo = resources.files("sample_timeslips").joinpath("logbook")
     with _fresh(folder):
@@ -147,7 +147,7 @@ def _fresh(folder: Path) -> Iterator[None]:
         yield
     except OSError as refused:
         raise StoreError(
-            f"The folder {folder} can not be written ({refused.strerror or refused}).",
+            f"The folder {folder} cannot be written ({refused.strerror or refused}).",
             REMEDY,
         ) from refused
 

@@ -18,7 +18,7 @@ from pipeline.store.database import query
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
 ROW_COLUMNS = frozenset({"date", "time", "car"})
-"""Without one of these a row can not be placed: leaving it out sets the whole row aside."""
+"""Without one of these a row cannot be placed: leaving it out sets the whole row aside."""
 SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "file": pl.String, "sheet": pl.String, "row": pl.Int32, "column": pl.String,
     "is_left_out": pl.Boolean, "is_number": pl.Boolean, "number": pl.Float64,
@@ -30,7 +30,7 @@ SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
 def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     """Read every answer as a value of its column into the table ``answered``.
 
-    An answer that can not be read leaves its question open, with a word about why.
+    An answer that cannot be read leaves its question open, with a word about why.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         heading = Conversion(1.0 if factor is None else factor, 0.0 if shift is None else shift)
         found = _value(column, word, answer, value, suggestion, heading, garage)
         if found is None:
-            why = f" The answer {answer.strip()[:40]!r} can not be read."
+            why = f" The answer {answer.strip()[:40]!r} cannot be read."
             con.execute(query("clean/reopen_question"), {"why": why, "question_id": question_id})
         else:
             rows.append({"file": file, "sheet": sheet, "row": row, "column": column, **found})
@@ -94,7 +94,7 @@ def _value(
 
 
 def _read(column: str, text: str, heading: Conversion, garage: Garage) -> dict[str, Any] | None:
-    """Read an answer by the rules of a sheet's cell; None when it can not be."""
+    """Read an answer by the rules of a sheet's cell; None when it cannot be."""
     if column == "date":
         found = read_dates([text]).get(text)
         day = found.day or found.suggestion if found else None

@@ -36,7 +36,7 @@ def archive_file(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> int:
     Raises
     ------
     SheetError
-        When the file can not be read.
+        When the file cannot be read.
     """
     try:
         with path.open("rb") as file:
@@ -48,7 +48,7 @@ def archive_file(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> int:
             return _keep(con, file, name, digest)
     except OSError as gone:
         raise SheetError(
-            f"{name} can not be read ({gone.strerror or gone}).", "Check that the file is there and is yours."
+            f"{name} cannot be read ({gone.strerror or gone}).", "Check that the file is there and is yours."
         ) from gone
 
 

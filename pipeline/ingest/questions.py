@@ -101,7 +101,7 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     Raises
     ------
     StoreError
-        When the file can not be written.
+        When the file cannot be written.
     """
     rows = con.execute(query("answers/list_questions")).fetchall()
     remedy = "Close it in the spreadsheet, or free some space, and run the command again."

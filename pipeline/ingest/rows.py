@@ -45,7 +45,7 @@ def insert_rows(
     Returns
     -------
     bool
-        False when lines and records differ, so that the rows can not be traced to lines: nothing
+        False when lines and records differ, so that the rows cannot be traced to lines: nothing
         is kept then, and the sheet must be read the careful way.
     """
     kind: Kind = plan.kind  # type: ignore[assignment]

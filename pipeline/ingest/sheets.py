@@ -107,7 +107,7 @@ def read_file(
     Raises
     ------
     SheetError
-        When the file can not be read as sheets.
+        When the file cannot be read as sheets.
     """
     try:
         if path.suffix.casefold() in WORKBOOK_SUFFIXES:
@@ -115,7 +115,7 @@ def read_file(
         return list(_csv(con, path, name, careful=careful))
     except OSError as gone:
         raise SheetError(
-            f"{name} can not be read ({gone.strerror or gone}).", "Check that the file is there and is yours."
+            f"{name} cannot be read ({gone.strerror or gone}).", "Check that the file is there and is yours."
         ) from gone
 
 
@@ -328,7 +328,7 @@ def _workbook(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator
                 yield from _sheet_of_frame(con, name, tab, loaded.to_polars())
     except fastexcel.FastExcelError as broken:
         raise SheetError(
-            f"{name} can not be opened as a workbook ({str(broken).splitlines()[0][:120]}).",
+            f"{name} cannot be opened as a workbook ({str(broken).splitlines()[0][:120]}).",
             "Open it in a spreadsheet and save it again, without a password.",
         ) from broken
 

@@ -1,4 +1,4 @@
-"""One cell's text to a value, with a sentence when it can not be read as it stands.
+"""One cell's text to a value, with a sentence when it cannot be read as it stands.
 
 These careful readers see only what the fast SQL path could not read, and each distinct text once.
 """
@@ -37,7 +37,7 @@ class Reading:
     Attributes
     ----------
     value
-        The number in the canonical unit; None when it can not be trusted as read.
+        The number in the canonical unit; None when it cannot be trusted as read.
     problem
         A sentence; empty when the text is clear.
     suggestion

@@ -51,7 +51,7 @@ def refuse_hostile(path: Path, name: str) -> None:
     """
     if path.suffix.casefold() == OLD_SUFFIX:
         raise SheetError(
-            f"{name} is a workbook of the old kind ({OLD_SUFFIX}), which can not be looked over first.",
+            f"{name} is a workbook of the old kind ({OLD_SUFFIX}), which cannot be looked over first.",
             "Save it again as .xlsx or .ods.",
         )
     try:

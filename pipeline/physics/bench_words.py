@@ -6,7 +6,7 @@ from pipeline.physics.bench_records import BenchCard, WearState
 
 
 def meeting_sentence(card: BenchCard) -> str:
-    """Say where capacity meets the engine's torque; empty when that can not be worked out.
+    """Say where capacity meets the engine's torque; empty when that cannot be worked out.
 
     Parameters
     ----------

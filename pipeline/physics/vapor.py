@@ -361,12 +361,12 @@ def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
     _refuse_pressure(pressure_pa)
     refuse_outside(
         "wet bulb less air temperature", wet_bulb_k - temp_k, "K", -100.0, 0.05,
-        "A wet bulb can not be warmer than the air: check which is which.",
+        "A wet bulb cannot be warmer than the air: check which is which.",
     )  # fmt: skip
     vapor = _vapor_pressure_from_wet_bulb(temp_k - ZERO_CELSIUS_K, wet_bulb_k - ZERO_CELSIUS_K, pressure_pa)
     refuse_outside(
         "vapor pressure from the wet bulb", vapor, "Pa", 0.0, 30_000.0,
-        "A wet bulb that low can not be at this air temperature: check both.",
+        "A wet bulb that low cannot be at this air temperature: check both.",
     )  # fmt: skip
     return vapor
 

@@ -260,7 +260,7 @@ def _factors(
         if not varies and name != "lane":
             dropped.append(
                 f"{sentence_case(label)} never changed ({reference:.4g} {unit} throughout), "
-                "so these runs can not show what it does."
+                "so these runs cannot show what it does."
             )
         factors.append(Factor(name, label, unit, step, words, reference, is_setting, prior_ms * MS, varies))
     return tuple(factors), tuple(dropped)
@@ -292,7 +292,7 @@ def _no_load_sentence(facts: CarFacts, names: list[str]) -> str:
             "used: settings enter as they are, which costs some precision."
         )
     missing = ", ".join(_KNOWN[name][1] for name in _MAIN if name not in names)
-    return f"Plate load at launch can not be computed without {missing}, so settings enter as they are."
+    return f"Plate load at launch cannot be computed without {missing}, so settings enter as they are."
 
 
 def _columns(factors: tuple[Factor, ...], with_load: bool) -> tuple[Column, ...]:

@@ -70,7 +70,7 @@ class CarData:
     def worn_now_in(self) -> float | None:
         """Growth of the ring since the preload was set, as it is now [in]; None when not known.
 
-        A service after the last run has brought the ring back, which that run's own row can not know.
+        A service after the last run has brought the ring back, which that run's own row cannot know.
         """
         last_run, starts = self.runs["run_at"].max(), self.services.filter(pl.col("is_service"))
         last_service = starts["checked_at"].max()

@@ -151,7 +151,7 @@ def _sentence(fit: ResponseFit, ours: Effect, plain: _Plain, agrees: bool) -> st
     if not plain.inflation:
         return f"Too few runs for the plain regression of the {what}."
     if found is None and ours.adjustment in plain.inflation:
-        return f"The plain regression can not tell {ours.label} from what changed with it."
+        return f"The plain regression cannot tell {ours.label} from what changed with it."
     if found is None:
         return f"{name} changed only between events, where the plain regression does not look."
     theirs = f"{thousandths(found[0])} thousandths per {ours.step} ({interval(found[1], found[2])})"

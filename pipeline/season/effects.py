@@ -145,7 +145,7 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
 
 
 def _hidden_partners(fit: ResponseFit, row: _Row) -> tuple[str, ...]:
-    """Wear or lane, when the row can not be told from it."""
+    """Wear or lane, when the row cannot be told from it."""
     found = []
     for name in _NOT_A_ROW:
         if name in fit.spec.names and fit.spec.factor(name).varies:
@@ -238,7 +238,7 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
         return ""
     others = listed([_label(fit, name) for name in effect.apart_from])
     return (
-        f"{basis.sentence_case(effect.label)} can not be told apart from {others}: they changed together. "
+        f"{basis.sentence_case(effect.label)} cannot be told apart from {others}: they changed together. "
         f"Together, {joint.step} means {thousandths(joint.per_step_s)} thousandths "
         f"({interval(joint.low_s, joint.high_s)}) on the {response_words(effect.response)}."
     )

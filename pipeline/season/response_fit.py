@@ -209,7 +209,7 @@ def _data_sentences(runs: pl.DataFrame, events: tuple[str, ...]) -> tuple[str, .
     said = []
     if len(events) == 1:
         said.append(
-            "All runs are of one event, so the day itself can not be told from the settings; "
+            "All runs are of one event, so the day itself cannot be told from the settings; "
             "what is said holds for that day."
         )
     if "outcome" in runs.columns and runs.height and runs["outcome"].is_in(list(SPOILED)).all():

@@ -1,4 +1,4 @@
-"""Did it move the time? Wald tests of contrasts, Holm's correction, and who can not be told apart."""
+"""Did it move the time? Wald tests of contrasts, Holm's correction, and who cannot be told apart."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def holm(p_values: Array) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class Judgement:
-    """Verdict on one row: p-values, and the rows (by number) it can not be told from."""
+    """Verdict on one row: p-values, and the rows (by number) it cannot be told from."""
 
     verdict: Verdict
     p_value: float

@@ -145,7 +145,7 @@ def read_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     Raises
     ------
     StoreError
-        When there is no store, or it can not be read.
+        When there is no store, or it cannot be read.
     """
     copy = published(path)
     source = copy if copy.is_file() else path
@@ -227,7 +227,7 @@ def _make_parent(path: Path) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as refused:
         raise StoreError(
-            f"The folder {path.parent} can not be made ({refused.strerror or refused}).",
+            f"The folder {path.parent} cannot be made ({refused.strerror or refused}).",
             "Name another place with --store.",
         ) from refused
 
@@ -238,7 +238,7 @@ def _unopenable(path: Path, refused: duckdb.Error) -> StoreError:
     if path.is_file() and any(sign in str(refused).lower() for sign in (*_DAMAGE, "version")):
         return _damaged(path, refused)
     return StoreError(
-        f"The store {path} can not be opened ({_first_line(refused)}).",
+        f"The store {path} cannot be opened ({_first_line(refused)}).",
         "Name a place you may write to with --store.",
     )
 

@@ -57,7 +57,7 @@ def export_tables(
     RequestError
         When ``kind`` is not one of ``KINDS``.
     StoreError
-        When a file can not be written, or a table is too long for a workbook.
+        When a file cannot be written, or a table is too long for a workbook.
     """
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")

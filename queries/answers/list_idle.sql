@@ -3,7 +3,7 @@
 select
     q.file, q.sheet, q.row, q."column", coalesce(q.value, '') as value, q.answer,
     if(
-        q.answer = 'keep', 'the entry can not be read, so the cell stays empty', 'it is what stands there already'
+        q.answer = 'keep', 'the entry cannot be read, so the cell stays empty', 'it is what stands there already'
     ) as reason
 from questions as q
 left join answered as a using (file, sheet, row, "column")

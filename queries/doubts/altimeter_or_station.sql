@@ -1,4 +1,4 @@
--- Reason: read as the kind it says, the pressure can not be that of a strip at this elevation, or jumps
+-- Reason: read as the kind it says, the pressure cannot be that of a strip at this elevation, or jumps
 --         away from the other readings of that strip; read as the other kind it fits.
 -- Severity: questioned. Suggests: the other kind of pressure.
 insert into findings

@@ -1,4 +1,4 @@
--- Reason: the number can not be true beside the others of the slip, and no slip of the pen explains it.
+-- Reason: the number cannot be true beside the others of the slip, and no slip of the pen explains it.
 -- Severity: questioned. Suggests: nothing; look at the ticket.
 insert into guessed_cells
 select slip_id, 'does_not_fit', place, "column", null

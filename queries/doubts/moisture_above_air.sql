@@ -9,7 +9,7 @@ with moisture as (
 
 select
     file, sheet, row, "column", written(degf, null),
-    'It can not be above the air temperature, ' || written(air_temp_degf, null) || ' degF.',
+    'It cannot be above the air temperature, ' || written(air_temp_degf, null) || ' degF.',
     null, 'questioned', 'moisture_above_air'
 from moisture
 where

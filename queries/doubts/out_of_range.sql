@@ -1,4 +1,4 @@
--- Reason: the number can not be what its column says, whatever the car or the day.
+-- Reason: the number cannot be what its column says, whatever the car or the day.
 -- Severity: questioned. Suggests: the number with the point moved, when that is possible.
 insert into findings
 with numbers as (

@@ -73,7 +73,7 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
     Returns
     -------
     altair.LayerChart or None
-        None when the capacity can not be computed.
+        None when the capacity cannot be computed.
     """
     rows = [row for row in rows_of(curve, TORQUE_COLUMNS) if row.get("capacity_low_lb_ft") is not None]
     if len(rows) < LEAST_POINTS:

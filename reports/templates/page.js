@@ -70,7 +70,7 @@
     document.documentElement.dataset.ready = "yes";
   }
 
-  /* Paper can not be unfolded: what belongs on it is opened first, and put back after. */
+  /* Paper cannot be unfolded: what belongs on it is opened first, and put back after. */
   let unfolded = [];
   window.addEventListener("beforeprint", () => {
     unfolded = [...document.querySelectorAll("details[data-print]:not([open])")];

@@ -83,7 +83,7 @@ def test_turns_are_one_or_six() -> None:
     "asked", [{"counterweight": "3 washers"}, {"turns": "three"}, {"rpm": "fast"}, {"counterweight": "7 psi"}]
 )
 def test_what_can_not_be_read_is_refused(asked: dict[str, str]) -> None:
-    with pytest.raises(RequestError, match="can not be read"):
+    with pytest.raises(RequestError, match="cannot be read"):
         setting_of(**asked)
 
 

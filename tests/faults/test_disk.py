@@ -1,4 +1,4 @@
-"""A full disk, a place that can not be written, a sheet that vanishes: one sentence, and nothing lost."""
+"""A full disk, a place that cannot be written, a sheet that vanishes: one sentence, and nothing lost."""
 
 import resource
 import shutil

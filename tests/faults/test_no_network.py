@@ -42,7 +42,7 @@ def can_be_alone() -> bool:
     )
 
 
-@pytest.mark.skipif(not can_be_alone(), reason="this system can not start a process without a network")
+@pytest.mark.skipif(not can_be_alone(), reason="this system cannot start a process without a network")
 @pytest.mark.parametrize(
     "asked", [("season", "--format", "png"), ("export", "--as", "workbook"), ("clutch",)]
 )

@@ -136,9 +136,9 @@ def test_numbers_no_runs_could_give_are_refused(written: Path, name: str, value:
 def test_what_is_no_json_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "s.json"
     path.write_bytes(b"\xff\xfe not json")
-    with pytest.raises(SheetError, match="can not be read"):
+    with pytest.raises(SheetError, match="cannot be read"):
         read_share(path)
-    with pytest.raises(SheetError, match="can not be read"):
+    with pytest.raises(SheetError, match="cannot be read"):
         read_share(tmp_path / "absent.json")
 
 

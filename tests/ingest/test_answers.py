@@ -97,7 +97,7 @@ def test_six_screws_can_be_answered(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("entry", "answer", "reason"),
     [
-        ("abc", "keep", "the entry can not be read, so the cell stays empty"),
+        ("abc", "keep", "the entry cannot be read, so the cell stays empty"),
         ("14.82", "14.82", "it is what stands there already"),
         ("14.82", "keep", None),
         ("abc", "1.482", None),

@@ -153,6 +153,6 @@ def test_a_second_writing_keeps_answers_and_shows_stale_ones(tmp_path: Path) -> 
 
 def test_a_place_that_can_not_be_written_is_one_sentence(tmp_path: Path) -> None:
     (tmp_path / "questions.csv").mkdir()
-    with pytest.raises(StoreError, match=r"questions\.csv can not be written"):
+    with pytest.raises(StoreError, match=r"questions\.csv cannot be written"):
         write_questions(store_with({}), tmp_path / "questions.csv")
     assert list(tmp_path.iterdir()) == [tmp_path / "questions.csv"]

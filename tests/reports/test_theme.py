@@ -39,7 +39,7 @@ def test_marks_stand_out(mark: str, mode: str) -> None:
 # Linear-light matrices of full protanopia and deuteranopia, Vienot, Brettel and Mollon 1999 [memory].
 PROTAN = ((0.1124, 0.8876, 0.0), (0.1124, 0.8876, 0.0), (0.0040, -0.0040, 1.0))
 DEUTAN = ((0.2927, 0.7073, 0.0), (0.2927, 0.7073, 0.0), (-0.0223, 0.0223, 1.0))
-APART = 0.25  # distance in linear RGB at which quicker and slower can not be taken for each other
+APART = 0.25  # distance in linear RGB at which quicker and slower cannot be taken for each other
 
 
 @pytest.mark.parametrize("mode", ["light", "dark"])

@@ -1,4 +1,4 @@
-"""The plain regression: equal to our own least squares, silent where it can not see, and set beside ours."""
+"""The plain regression: equal to our own least squares, silent where it cannot see, and set beside ours."""
 
 from dataclasses import replace
 

@@ -69,7 +69,7 @@ def test_locked_pair_is_named_and_its_joint_effect_is_tight():
     assert preload.joint.step == "1 turn more preload with 1.5 g more counterweight"
     assert preload.joint.high_s - preload.joint.low_s < preload.high_s - preload.low_s
     assert preload.joint.low_s <= -0.008 - 1.5 * 0.005 <= preload.joint.high_s < 0
-    assert "can not be told apart from counterweight" in preload.sentence
+    assert "cannot be told apart from counterweight" in preload.sentence
 
 
 def test_thin_data_prints_no_number():
@@ -137,7 +137,7 @@ def test_a_reading_mostly_missing_is_left_aside_instead_of_the_runs():
 def test_no_launch_rpm_means_no_plate_load_and_says_so():
     fit = fit_response(season(8, runs=40, events=4).drop("launch_rpm"), FACTS)
     assert fit.spec.clutch is None
-    assert any("can not be computed without launch rpm" in line for line in fit.sentences)
+    assert any("cannot be computed without launch rpm" in line for line in fit.sentences)
 
 
 def test_four_runs_are_refused_with_their_count():

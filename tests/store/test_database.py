@@ -1,4 +1,4 @@
-"""Opening the store: waits for a writer, refuses what it can not read, never half-writes."""
+"""Opening the store: waits for a writer, refuses what it cannot read, never half-writes."""
 
 import multiprocessing
 import shutil
@@ -202,7 +202,7 @@ def test_a_store_where_no_file_can_be_is_a_sentence(tmp_path: Path, place: str) 
 
 
 def sentence_of(path: Path) -> str:
-    """Read and write a store; what is said when that can not be done."""
+    """Read and write a store; what is said when that cannot be done."""
     try:
         with open_store(path) as con, transaction(con):
             con.execute("select count(*), max(a) from t").fetchone()

@@ -75,7 +75,7 @@ def test_a_full_disk_leaves_the_last_export_whole(tmp_path: Path, kind: str) -> 
         (path,) = export_tables(con, ["runs"], tmp_path, kind)
         before = path.read_bytes()
         con.execute("insert into runs select i, md5(i::varchar) from range(40_000) t(i)")
-        with room_for(50_000), pytest.raises(StoreError, match=r"can not be written.*--out") as refused:
+        with room_for(50_000), pytest.raises(StoreError, match=r"cannot be written.*--out") as refused:
             export_tables(con, ["runs"], tmp_path, kind)
     assert "\n" not in str(refused.value)
     assert path.name in str(refused.value)

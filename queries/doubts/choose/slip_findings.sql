@@ -12,7 +12,7 @@ select
         when 'splits_not_rising' then 'Times must rise down the strip; two look exchanged.'
         when 'next_column' then 'This looks typed in the next column.'
         when 'shifted_row' then 'The numbers from here on look typed one column off.'
-        else 'It can not be true beside the other times of this slip. Look at the ticket.'
+        else 'It cannot be true beside the other times of this slip. Look at the ticket.'
     end,
     case when b.rule = 'does_not_fit' then null else coalesce(written(g.value, k.decimals), 'empty') end,
     'questioned',

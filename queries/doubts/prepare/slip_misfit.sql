@@ -1,7 +1,7 @@
 -- Purpose: how far each row is from what is usual for its car: squared distances in widths, summed and the
 --          worst. After the split where a run was spoiled they count 1/36, a spun or bogged start 1/16:
 --          an honest bad run is not a slip of the pen.
---          Beside it, whether the row can not be at all: splits that do not rise, a number no slip can hold,
+--          Beside it, whether the row cannot be at all: splits that do not rise, a number no slip can hold,
 --          a section no car is so quick over, a trap speed far from the section before it.
 -- Grain: table macro over any table with car, outcome, lifted_after_ft, reaction_s and the seven numbers.
 -- Key: that of the table.

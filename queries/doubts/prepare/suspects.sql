@@ -1,5 +1,5 @@
 -- Purpose: the few slips whose numbers are looked at closely: four widths from the car's usual in any tie,
---          less strictly where the run was spoiled, or a slip that can not be at all.
+--          less strictly where the run was spoiled, or a slip that cannot be at all.
 -- Grain: one row per suspect slip. Key: slip_id.
 create or replace temp table suspects as
 select

@@ -34,6 +34,7 @@ ALLOWED["reports"] = RECORDS | {
     "pipeline.cautions",
     "pipeline.files.spreadsheet_text",
     "pipeline.garage.dictionary",
+    "pipeline.garage.factors",
     "pipeline.garage.units",
     "pipeline.store.tables",
 }

@@ -13,7 +13,7 @@ from pipeline.decide.next_setting import known_settings, present_state
 from pipeline.decide.trust_region import trust_region
 from pipeline.errors import RequestError
 from pipeline.season import basis
-from pipeline.season.basis import Factor, sentence_case
+from pipeline.season.basis import FactorInRuns, sentence_case
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import ExpectedPrecision, PlannedRun, TestPlan
 from pipeline.season.sums import Array, Index
@@ -44,7 +44,7 @@ class _Target:
     ``column`` is its own coefficient when the runs never varied it and the basis has none; else None.
     """
 
-    factor: Factor
+    factor: FactorInRuns
     limit: Limit
     index: int
     column: int | None

@@ -22,6 +22,7 @@ from pydantic import (
 from pipeline.errors import GarageError, RequestError, SheetError, UnitError
 from pipeline.files.sheets import find_sheets, is_ordinary
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
+from pipeline.garage.factors import Factor, extra_factor
 from pipeline.garage.units import parse_quantity
 
 GARAGE_FILE = "garage.toml"
@@ -191,6 +192,11 @@ class Adjustment(_Part):
     def spoken(self) -> str:
         """The label, or the name with spaces."""
         return self.label or self.name.replace("_", " ")
+
+    @property
+    def factor(self) -> Factor:
+        """What it is to the model and the limits."""
+        return extra_factor(self.name, self.spoken, self.unit, self.step, is_quick=self.quick)
 
     @model_validator(mode="after")
     def _agree(self) -> Adjustment:

@@ -16,13 +16,11 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
-from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.garage.factors import BY_NAME, FACTORS, MS, Factor
+from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.results import Response
 
 Array = npt.NDArray[np.float64]
-
-MS = 1e-3
-"""One thousandth of a second [s]; the priors below are written in it."""
 
 INTERCEPT_PRIOR_S = 100 * MS
 EVENT_MEAN_PRIOR_S = 4 * MS
@@ -32,26 +30,70 @@ RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5
 is carried on down the track, so the 330 ft time moves by more than the 60 ft time. [judgement]"""
 
 LOAD = "plate_load"
+LOAD_PRIOR_S = 10 * MS
 _MAIN = ("preload", "counterweight", "launch_rpm")
+
+LOAD_PRODUCTS = (
+    ("launch_rpm", "track_temp", 2 * MS),
+    (LOAD, LOAD, 2 * MS),
+    (LOAD, "track_temp", 2 * MS),
+    (LOAD, "air_density", 1 * MS),
+)
+"""Squares of the load and products of two features, with their prior sd [s]. Dense air makes torque that
+load must hold: a small product, found needed on simulated seasons. Squares of factors: the registry."""
+
+RAW_PRODUCTS = (
+    ("launch_rpm", "track_temp", 2 * MS),
+    ("preload", "counterweight", 2 * MS),
+    ("preload", "launch_rpm", 2 * MS),
+    ("counterweight", "launch_rpm", 2 * MS),
+    ("preload", "track_temp", 2 * MS),
+    ("counterweight", "track_temp", 2 * MS),
+)
+"""The same without the load."""
 
 
 @dataclass(frozen=True, slots=True)
-class Factor:
-    """One thing that can differ between runs.
+class FactorInRuns:
+    """A factor as the runs of one fit have it.
 
-    ``reference`` is in the factor's own unit, as is ``step``; ``prior_s`` is the prior sd of its
-    straight-line effect in s per step; ``varies`` is False for one that never changed.
+    Attributes
+    ----------
+    kind
+        What is true of it in any runs.
+    step, reference
+        In the factor's own unit; the reference is the runs' middle value.
+    prior_s
+        Prior sd of its straight-line effect. [s per step]
+    varies
+        False for one that never changed.
     """
 
-    name: str
-    label: str
-    unit: str
+    kind: Factor
     step: float
-    step_words: str
     reference: float
-    is_setting: bool
     prior_s: float
     varies: bool
+
+    @property
+    def name(self) -> str:
+        """Its name in JSON and on the command line."""
+        return self.kind.name
+
+    @property
+    def label(self) -> str:
+        """Its name as spoken."""
+        return self.kind.label
+
+    @property
+    def step_words(self) -> str:
+        """Its step as printed, such as ``100 rpm``."""
+        return self.kind.step_words
+
+    @property
+    def is_setting(self) -> bool:
+        """Whether a person sets it."""
+        return self.kind.is_setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +129,7 @@ class Spec:
     """
 
     response: Response
-    factors: tuple[Factor, ...]
+    factors: tuple[FactorInRuns, ...]
     columns: tuple[Column, ...]
     clutch: ClutchFacts | None
     slope_factors: tuple[int, ...]
@@ -117,31 +159,18 @@ class Spec:
             raise KeyError(name)
         return self.names.index(name)
 
-    def factor(self, name: str) -> Factor:
+    def factor(self, name: str) -> FactorInRuns:
         """Return the factor of that name (KeyError when there is none)."""
         return self.factors[self.index(name)]
 
 
-# name -> (column of runs, label, unit, step, step in words, is a setting, prior in ms per step)
-_KNOWN: dict[str, tuple[str, str, str, float, str, bool, float]] = {
-    "preload": ("preload_turns", "preload", "turns", 1.0, "1 turn", True, 4.0),
-    "counterweight": ("counterweight_g", "counterweight", "g", 1.0, "1 g", True, 4.0),
-    "launch_rpm": ("launch_rpm", "launch rpm", "rpm", 100.0, "100 rpm", True, 10.0),
-    "tire_pressure": ("tire_pressure_psi", "tire pressure", "psi", 1.0, "1 psi", True, 6.0),
-    "track_temp": ("track_temp_degf", "track temperature", "degF", 10.0, "10 degF", False, 10.0),
-    "air_density": ("air_density_kg_per_m3", "air density", "kg/m3", 0.01, "1 %", False, 10.0),
-    "wear": ("wear_in", "clutch wear", "in", 0.010, "0.010 in", False, 6.0),
-    "lane": ("lane", "lane", "", 1.0, "the other lane", False, 6.0),
-}
-_RAW_PRIOR_MS = 10.0
-_EXTRA_PRIOR_MS = 6.0
-
-
-KNOWN_FACTORS = tuple(_KNOWN)
+def factors_of(facts: CarFacts) -> tuple[Factor, ...]:
+    """Return every factor a car's runs may have: the built-in ones, then those of garage.toml."""
+    return (*FACTORS, *facts.extras)
 
 
 def raw_values(runs: pl.DataFrame, name: str) -> Array:
-    """One factor's values as recorded, in its own unit; nan where missing.
+    """Return one factor's values as recorded, in its own unit; nan where missing.
 
     Lanes become -0.5 and +0.5 (the commonest lane is -0.5; unknown lanes are 0, halfway).
 
@@ -149,14 +178,14 @@ def raw_values(runs: pl.DataFrame, name: str) -> Array:
     -------
     shape (n,)
     """
-    column = _KNOWN[name][0] if name in _KNOWN else None
     if name == "lane":
         return _lane_codes(runs)
-    if column is not None:
-        if column not in runs.columns:
-            return np.full(runs.height, np.nan)
-        return runs[column].cast(pl.Float64).fill_null(np.nan).to_numpy().astype(np.float64)
-    return _extra_values(runs, name)
+    if name not in BY_NAME:
+        return _extra_values(runs, name)
+    column = BY_NAME[name].column
+    if column not in runs.columns:
+        return np.full(runs.height, np.nan)
+    return runs[column].cast(pl.Float64).fill_null(np.nan).to_numpy().astype(np.float64)
 
 
 def _lane_codes(runs: pl.DataFrame) -> Array:
@@ -221,7 +250,7 @@ def build_spec(
     names = [factor.name for factor in factors]
     clutch = facts.clutch if all(name in names for name in _MAIN) else None
     if clutch is None:
-        factors = tuple(_with_raw_prior(factor) for factor in factors)
+        factors = tuple(replace(f, prior_s=f.kind.prior(with_load=False)) for f in factors)
         dropped = (*dropped, _no_load_sentence(facts, names))
     slopes = tuple(i for i, factor in enumerate(factors) if factor.is_setting and factor.varies)
     scale = RESPONSE_SCALE[response]
@@ -240,49 +269,33 @@ def event_mean_name(spec: Spec, factor: int) -> str:
 
 def _factors(
     runs: pl.DataFrame, facts: CarFacts, without: Mapping[str, str]
-) -> tuple[tuple[Factor, ...], tuple[str, ...]]:
-    factors: list[Factor] = []
+) -> tuple[tuple[FactorInRuns, ...], tuple[str, ...]]:
+    factors: list[FactorInRuns] = []
     dropped: list[str] = []
-    extras = {extra.name: extra for extra in facts.extras}
-    for name in (*_KNOWN, *extras):
-        if name in without:
-            dropped.append(without[name])
+    for kind in factors_of(facts):
+        if kind.name in without:
+            dropped.append(without[kind.name])
             continue
-        label, unit, step, words, is_setting, prior_ms = _described(name, extras)
-        values = raw_values(runs, name)
+        values = raw_values(runs, kind.name)
         known = values[np.isfinite(values)]
         if not known.size:
-            dropped.append(f"{sentence_case(label)} is not recorded, so nothing can be said about it.")
+            dropped.append(f"{sentence_case(kind.label)} is not recorded, so nothing can be said about it.")
             continue
-        reference = 0.0 if name == "lane" else float(np.median(known))
-        step = step * reference if name == "air_density" else step
+        reference = 0.0 if kind.name == "lane" else float(np.median(known))
+        step = kind.step * reference if kind.is_share else kind.step
         varies = bool(np.ptp(known) > 1e-9 * max(1.0, abs(reference)))
-        if not varies and name != "lane":
+        if not varies and kind.name != "lane":
             dropped.append(
-                f"{sentence_case(label)} never changed ({reference:.4g} {unit} throughout), "
-                "so these runs cannot show what it does."
+                f"{sentence_case(kind.label)} never changed ({reference:.4g} {kind.plural or kind.unit} "
+                "throughout), so these runs cannot show what it does."
             )
-        factors.append(Factor(name, label, unit, step, words, reference, is_setting, prior_ms * MS, varies))
+        factors.append(FactorInRuns(kind, step, reference, kind.prior_s, varies))
     return tuple(factors), tuple(dropped)
-
-
-def _described(name: str, extras: Mapping[str, Extra]) -> tuple[str, str, float, str, bool, float]:
-    """Label, unit, step, step in words, is it a setting, prior [ms per step]."""
-    if name in _KNOWN:
-        return _KNOWN[name][1:]
-    extra = extras[name]
-    return extra.label, extra.unit, extra.step, extra.step_words, True, _EXTRA_PRIOR_MS
 
 
 def sentence_case(words: str) -> str:
     """Words with the first letter large and the rest as they are."""
     return words[:1].upper() + words[1:]
-
-
-def _with_raw_prior(factor: Factor) -> Factor:
-    if factor.name not in {"preload", "counterweight"}:
-        return factor
-    return replace(factor, prior_s=_RAW_PRIOR_MS * MS)
 
 
 def _no_load_sentence(facts: CarFacts, names: list[str]) -> str:
@@ -291,44 +304,35 @@ def _no_load_sentence(facts: CarFacts, names: list[str]) -> str:
             "The clutch's lever geometry and load per turn are not all in garage.toml, so plate load is not "
             "used: settings enter as they are, which costs some precision."
         )
-    missing = ", ".join(_KNOWN[name][1] for name in _MAIN if name not in names)
+    missing = ", ".join(BY_NAME[name].label for name in _MAIN if name not in names)
     return f"Plate load at launch cannot be computed without {missing}, so settings enter as they are."
 
 
-def _columns(factors: tuple[Factor, ...], with_load: bool) -> tuple[Column, ...]:
-    """All columns the factors allow, in a fixed order (methods: fixed second order, shrunk)."""
+def _columns(factors: tuple[FactorInRuns, ...], with_load: bool) -> tuple[Column, ...]:
+    """Return all columns the factors allow, in a fixed order (methods: fixed second order, shrunk)."""
     where = {factor.name: i for i, factor in enumerate(factors) if factor.varies}
     if with_load:
         where[LOAD] = len(factors)
     columns = [Column("intercept", (), INTERCEPT_PRIOR_S)]
     if with_load:
-        columns.append(Column(LOAD, (where[LOAD],), 10 * MS))
+        columns.append(Column(LOAD, (where[LOAD],), LOAD_PRIOR_S))
     columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies]
-    bent = [(f.name, f.name, 1.0) for f in factors if f.is_setting and f.name not in _MAIN]
-    for left, right, prior_ms in (*_second_order(with_load), *bent):
+    for factor in factors:
+        bend_s = factor.kind.bend(with_load=with_load)
+        if factor.varies and bend_s is not None:
+            i = where[factor.name]
+            columns.append(Column(f"{factor.name}^2", (i, i), bend_s))
+    for left, right, prior_s in LOAD_PRODUCTS if with_load else RAW_PRODUCTS:
         if left in where and right in where:
             name = f"{left}^2" if left == right else f"{left} x {right}"
-            columns.append(Column(name, (where[left], where[right]), prior_ms * MS))
+            columns.append(Column(name, (where[left], where[right]), prior_s))
     return tuple(columns)
-
-
-def _second_order(with_load: bool) -> tuple[tuple[str, str, float], ...]:
-    rpm, temp = "launch_rpm", "track_temp"
-    common = ((rpm, rpm, 3.0), (rpm, temp, 2.0), (temp, temp, 2.0))
-    if with_load:
-        # Dense air makes torque that load must hold: a small product, found needed on simulated seasons.
-        load = ((LOAD, LOAD, 2.0), (LOAD, temp, 2.0), (LOAD, "air_density", 1.0))
-        return (*common, *load, ("preload", "preload", 1.0), ("counterweight", "counterweight", 1.0))
-    squares = (("preload", "preload", 3.0), ("counterweight", "counterweight", 3.0))
-    pairs = (("preload", "counterweight"), ("preload", rpm), ("counterweight", rpm))
-    warm = (("preload", temp), ("counterweight", temp))
-    return (*common, *squares, *((left, right, 2.0) for left, right in (*pairs, *warm)))
 
 
 def to_steps(spec: Spec, runs: pl.DataFrame) -> Array:
     """States of runs: practical steps from the reference.
 
-    Unknown wear counts as the reference wear (said in the fit's sentences); other unknowns are nan.
+    Where an unknown counts as usual (wear; said in the fit's sentences) it is 0; other unknowns are nan.
 
     Returns
     -------
@@ -337,7 +341,7 @@ def to_steps(spec: Spec, runs: pl.DataFrame) -> Array:
     columns = []
     for factor in spec.factors:
         values = (raw_values(runs, factor.name) - factor.reference) / factor.step
-        columns.append(np.nan_to_num(values, nan=0.0) if factor.name == "wear" else values)
+        columns.append(np.nan_to_num(values, nan=0.0) if factor.kind.unknown_is_usual else values)
     return np.column_stack(columns) if columns else np.zeros((runs.height, 0))
 
 

@@ -8,7 +8,7 @@ import duckdb
 import polars as pl
 
 from pipeline.garage.logbook import Car, Clutch, Garage
-from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.season.wear_state import wear_of
 from pipeline.store.database import STORE_VERSION, query
@@ -171,10 +171,7 @@ def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.Data
 
 def car_facts(garage: Garage, car: str) -> CarFacts:
     """Say what the model has to know of a car: clutch geometry when all of it is given, extras."""
-    extras = tuple(
-        Extra(name=item.name, label=item.spoken, unit=item.unit, step=item.step)
-        for item in garage.adjustments
-    )
+    extras = tuple(item.factor for item in garage.adjustments)
     return CarFacts(name=car, clutch=_clutch_facts(garage.clutch_of(car)), extras=extras)
 
 

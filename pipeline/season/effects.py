@@ -15,7 +15,6 @@ from pipeline.season.words import interval, listed, multiple, thousandths
 
 LEVEL = 0.95
 COOL_PERCENTILE, HOT_PERCENTILE = 15.0, 85.0
-_NOT_A_ROW = ("wear", "lane")
 _PERCENTILES = (10.0, 50.0, 90.0)
 
 
@@ -31,7 +30,7 @@ class _Row:
 
 def row_names(fit: ResponseFit) -> tuple[str, ...]:
     """List adjustments, then conditions, that varied and so have a row in the table."""
-    varying = [f for f in fit.spec.factors if f.varies and f.name not in _NOT_A_ROW]
+    varying = [f for f in fit.spec.factors if f.varies and f.kind.is_shown]
     return tuple(f.name for f in sorted(varying, key=lambda f: not f.is_setting))
 
 
@@ -145,14 +144,14 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
 
 
 def _hidden_partners(fit: ResponseFit, row: _Row) -> tuple[str, ...]:
-    """Wear or lane, when the row cannot be told from it."""
-    found = []
-    for name in _NOT_A_ROW:
-        if name in fit.spec.names and fit.spec.factor(name).varies:
-            both = np.vstack([row.whole, whole_contrast(fit, name)])
+    """Return what has no row of its own (wear, lane) and yet cannot be told from this row."""
+    partners = []
+    for factor in fit.spec.factors:
+        if factor.varies and not factor.kind.is_shown:
+            both = np.vstack([row.whole, whole_contrast(fit, factor.name)])
             if abs(correlation(both, fit.posterior.cov)[0, 1]) > TANGLED:
-                found.append(name)
-    return tuple(found)
+                partners.append(factor.name)
+    return tuple(partners)
 
 
 def _joint(fit: ResponseFit, names: tuple[str, ...]) -> JointEffect:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pipeline.garage.factors import Factor
+
 _LBF_PER_N = 1 / 4.4482216152605  # exact by definition of the pound-force
 _M_PER_IN = 0.0254  # exact by definition of the inch
 _RAD_S_PER_RPM = math.tau / 60
@@ -50,24 +52,9 @@ class ClutchFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Extra:
-    """An adjustment named in garage.toml: its step is in its own unit."""
-
-    name: str
-    label: str
-    unit: str
-    step: float
-
-    @property
-    def step_words(self) -> str:
-        """The step as printed, such as ``1 click``."""
-        return f"{self.step:g} {self.unit}".strip()
-
-
-@dataclass(frozen=True, slots=True)
 class CarFacts:
     """A car's name, clutch geometry (None when not all known) and extra adjustments."""
 
     name: str
     clutch: ClutchFacts | None = None
-    extras: tuple[Extra, ...] = ()
+    extras: tuple[Factor, ...] = ()

@@ -159,22 +159,22 @@ def _choose(
     without: dict[str, str] = {}
     sentences: list[str] = []
     complete = np.ones(eligible.height, dtype=bool)
-    labels = {extra.name: extra.label for extra in facts.extras}
-    for name in (*basis.KNOWN_FACTORS, *labels):
-        missing = ~np.isfinite(basis.raw_values(eligible, name))
+    for factor in basis.factors_of(facts):
+        missing = ~np.isfinite(basis.raw_values(eligible, factor.name))
         count = int(missing.sum())
-        if name in {"wear", "lane"} or count in {0, eligible.height}:
+        if factor.unknown_is_usual or count in {0, eligible.height}:
             continue
-        label = labels.get(name) or name.replace("_", " ")
         if count > MOSTLY_MISSING * eligible.height:
-            without[name] = (
-                f"{basis.sentence_case(label)} is missing in {count} of {eligible.height} runs, "
+            without[factor.name] = (
+                f"{basis.sentence_case(factor.label)} is missing in {count} of {eligible.height} runs, "
                 "so it is left out of the comparison; what it did is hidden in the rest."
             )
             continue
         complete &= ~missing
         verb = "has no {0} and is" if count == 1 else "have no {0} and are"
-        sentences.append(f"{count} of {eligible.height} runs {verb.format(label)} left out of this fit.")
+        sentences.append(
+            f"{count} of {eligible.height} runs {verb.format(factor.label)} left out of this fit."
+        )
     return eligible.filter(pl.Series(complete, dtype=pl.Boolean)), without, tuple(sentences)
 
 

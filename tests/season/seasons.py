@@ -13,10 +13,11 @@ from datetime import date, datetime, timedelta
 import numpy as np
 import polars as pl
 
-from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.garage.factors import extra_factor
+from pipeline.season.facts import CarFacts, ClutchFacts
 
 CLUTCH = ClutchFacts(360.0, 50.0, 1200.0, 6, 30.0, 3.5, 1.0, -1.0)
-FACTS = CarFacts("Marigold", CLUTCH, (Extra("shock_clicks", "rear shock", "click", 1.0),))
+FACTS = CarFacts("Marigold", CLUTCH, (extra_factor("shock_clicks", "rear shock", "click", 1.0),))
 FACTS_WITHOUT_GEOMETRY = CarFacts("Marigold", None, FACTS.extras)
 
 

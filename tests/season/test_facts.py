@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from pipeline.season.facts import ClutchFacts, Extra
+from pipeline.garage.factors import extra_factor
+from pipeline.season.facts import ClutchFacts
 
 
 def test_load_per_gram_is_levers_mass_radius_speed_squared() -> None:
@@ -15,5 +16,5 @@ def test_load_per_gram_is_levers_mass_radius_speed_squared() -> None:
 
 
 def test_a_step_is_written_with_its_unit() -> None:
-    assert Extra("shock", "rear shock", "click", 2.0).step_words == "2 click"
-    assert Extra("ratio", "gear", "", 1.0).step_words == "1"
+    assert extra_factor("shock", "rear shock", "click", 2.0).step_words == "2 click"
+    assert extra_factor("ratio", "gear", "", 1.0).step_words == "1"

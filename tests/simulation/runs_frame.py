@@ -9,7 +9,8 @@ import numpy as np
 import polars as pl
 
 from pipeline.garage.dictionary import RUNS
-from pipeline.season.facts import CarFacts, ClutchFacts, Extra
+from pipeline.garage.factors import Factor, extra_factor
+from pipeline.season.facts import CarFacts, ClutchFacts
 from sample_timeslips.launch_simulation import CAR, LBF_N, RPM_RAD_PER_S, Car, Floats
 
 _POLARS = {
@@ -22,8 +23,8 @@ _POLARS = {
     "VARCHAR": pl.String,
     "VARCHAR[]": pl.List(pl.String),
 }
-SHOCK = Extra("shock_clicks", "rear shock", "click", 1.0)
-WING = Extra("wing_hole", "rear wing", "hole", 1.0)
+SHOCK = extra_factor("shock_clicks", "rear shock", "click", 1.0)
+WING = extra_factor("wing_hole", "rear wing", "hole", 1.0)
 
 
 def true_clutch(car: Car = CAR) -> ClutchFacts:
@@ -40,7 +41,7 @@ def true_clutch(car: Car = CAR) -> ClutchFacts:
     )
 
 
-def true_facts(extras: Sequence[Extra] = (SHOCK,), clutch: ClutchFacts | None = None) -> CarFacts:
+def true_facts(extras: Sequence[Factor] = (SHOCK,), clutch: ClutchFacts | None = None) -> CarFacts:
     """Facts of the simulated car."""
     return CarFacts("Marigold", clutch or true_clutch(), tuple(extras))
 

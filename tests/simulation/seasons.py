@@ -33,7 +33,8 @@ from typing import Literal
 import numpy as np
 import polars as pl
 
-from pipeline.season.facts import CarFacts, Extra
+from pipeline.garage.factors import Factor
+from pipeline.season.facts import CarFacts
 from sample_timeslips.launch_simulation import CAR, Car, Conditions, Floats, Settings
 from tests.simulation.launch_table import launch_table, points
 from tests.simulation.runs_frame import SHOCK, WING, runs_frame, true_clutch
@@ -151,7 +152,7 @@ def _has_wing(policy: Policy, pair: tuple[str, str]) -> bool:
     return policy == "placebo" or (policy == "pair_locked" and "wing_hole" in pair)
 
 
-def _nulls(extras: list[Extra]) -> frozenset[str]:
+def _nulls(extras: list[Factor]) -> frozenset[str]:
     return frozenset({"tire_pressure"} | {extra.name for extra in extras if extra is WING})
 
 
@@ -252,7 +253,7 @@ def _frame(
     t60: Floats,
     t330: Floats,
     nights: _Nights,
-    extras: list[Extra],
+    extras: list[Factor],
     recorded: Car,
     rng: np.random.Generator,
 ) -> pl.DataFrame:

@@ -1,0 +1,179 @@
+"""Every adjustment and condition, once: its names, its place, and what model and limits take it for.
+
+Ingest, doubts, runs, model, limits, plan, pages and README read it from here. An adjustment of garage.toml
+becomes a record of the same kind (:func:`extra_factor`), so that nothing downstream tells them apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from pipeline.garage.dictionary import SETUPS, TIMESLIPS, Column, Kind
+
+MS = 1e-3
+"""One thousandth of a second [s]; the priors below are written in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """One thing that can differ between runs: a setting a person makes, or a condition.
+
+    Attributes
+    ----------
+    name
+        As in JSON and on the command line.
+    column
+        Where it stands in ``runs`` and, when typed, on the sheets; empty for one of garage.toml, which is a
+        key of ``extras``.
+    label
+        As spoken.
+    unit, plural
+        Unit of its numbers, for one and for several.
+    step, step_words
+        Practical step, in ``unit`` and in words; the model's effects are per step.
+    prior_s
+        Prior sd of its straight-line effect [s per step], beside the plate load when that is known.
+    bend_s
+        Prior sd of its square [s per step squared]; None when it enters as a straight line.
+    prior_without_load_s, bend_without_load_s
+        The same when plate load cannot be computed; None when that makes no difference.
+    is_setting
+        Whether a person sets it; else it is a condition.
+    is_shown
+        Whether its effect is a row of the tables; else it is only allowed for.
+    is_share
+        Whether ``step`` is a share of the season's middle value.
+    unknown_is_usual
+        Whether an unknown value counts as the season's middle; else the run is left out of the fit.
+    decimals
+        How many are printed.
+    grid, reach
+        Finest setting a person can make, and how far from the present setting one suggestion goes, in
+        ``unit``. [judgement]
+    limits_key, limits_part
+        The line of garage.toml with its limits, and the part it stands in.
+    is_quick
+        Whether it can be changed between rounds. [common practice]
+    """
+
+    name: str
+    column: str
+    label: str
+    unit: str
+    step: float
+    step_words: str
+    prior_s: float
+    bend_s: float | None = None
+    prior_without_load_s: float | None = None
+    bend_without_load_s: float | None = None
+    plural: str = ""
+    is_setting: bool = True
+    is_shown: bool = True
+    is_share: bool = False
+    unknown_is_usual: bool = False
+    decimals: int = 1
+    grid: float = 0.0
+    reach: float = 0.0
+    limits_key: str = ""
+    limits_part: Literal["car", "clutch", "adjustment"] = "car"
+    is_quick: bool = False
+
+    @property
+    def typed_on(self) -> tuple[Kind, ...]:
+        """Kinds of sheet on which it may be entered: those whose table has its column."""
+        kinds: tuple[tuple[Kind, tuple[Column, ...]], ...] = (
+            ("timeslips", TIMESLIPS.columns),
+            ("setups", SETUPS.columns),
+        )
+        return tuple(kind for kind, columns in kinds if any(c.name == self.column for c in columns))
+
+    def spoken(self, value: float) -> str:
+        """Return a value with its unit, such as ``3.5 turns`` or ``1 click``."""
+        return f"{value:g} {self.unit if value == 1 else self.plural or self.unit}".strip()
+
+    def prior(self, *, with_load: bool) -> float:
+        """Return the prior sd of the straight-line effect [s per step], with plate load or without."""
+        if with_load or self.prior_without_load_s is None:
+            return self.prior_s
+        return self.prior_without_load_s
+
+    def bend(self, *, with_load: bool) -> float | None:
+        """Return the prior sd of the square [s per step squared]; None for a straight line."""
+        if with_load or self.bend_without_load_s is None:
+            return self.bend_s
+        return self.bend_without_load_s
+
+
+SETTINGS: tuple[Factor, ...] = (
+    Factor(
+        "preload", "preload_turns", "preload", "turn", 1.0, "1 turn", 4 * MS, bend_s=1 * MS,
+        prior_without_load_s=10 * MS, bend_without_load_s=3 * MS, plural="turns", decimals=2,
+        grid=0.25, reach=1.5, limits_key="safe_turns", limits_part="clutch",
+    ),
+    Factor(
+        "counterweight", "counterweight_g", "counterweight", "g", 1.0, "1 g", 4 * MS, bend_s=1 * MS,
+        prior_without_load_s=10 * MS, bend_without_load_s=3 * MS,
+        grid=0.5, reach=2.0, limits_key="counterweight_limits", limits_part="clutch",
+    ),
+    Factor(
+        "launch_rpm", "launch_rpm", "launch rpm", "rpm", 100.0, "100 rpm", 10 * MS, bend_s=3 * MS,
+        decimals=0, grid=50.0, reach=300.0, limits_key="launch_rpm_limits", is_quick=True,
+    ),
+    Factor(
+        "tire_pressure", "tire_pressure_psi", "tire pressure", "psi", 1.0, "1 psi", 6 * MS, bend_s=1 * MS,
+        grid=0.5, reach=1.0, limits_key="tire_pressure_limits", is_quick=True,
+    ),
+)  # fmt: skip
+"""What a person can set, in the order of every list."""
+
+CONDITIONS: tuple[Factor, ...] = (
+    Factor(
+        "track_temp", "track_temp_degf", "track temperature", "degF", 10.0, "10 degF", 10 * MS, bend_s=2 * MS,
+        is_setting=False, decimals=0,
+    ),
+    Factor(
+        "air_density", "air_density_kg_per_m3", "air density", "kg/m3", 0.01, "1 %", 10 * MS,
+        is_setting=False, is_share=True, decimals=3,
+    ),
+    Factor(
+        "wear", "wear_in", "clutch wear", "in", 0.010, "0.010 in", 6 * MS,
+        is_setting=False, is_shown=False, unknown_is_usual=True, decimals=4,
+    ),
+    Factor(
+        "lane", "lane", "lane", "", 1.0, "the other lane", 6 * MS,
+        is_setting=False, is_shown=False, unknown_is_usual=True,
+    ),
+)  # fmt: skip
+"""What nobody can set, and the model allows for."""
+
+FACTORS: tuple[Factor, ...] = (*SETTINGS, *CONDITIONS)
+BY_NAME: dict[str, Factor] = {factor.name: factor for factor in FACTORS}
+BY_COLUMN: dict[str, Factor] = {factor.column: factor for factor in FACTORS}
+
+EXTRA_PRIOR_S = 6 * MS
+EXTRA_BEND_S = 1 * MS
+EXTRA_REACH_STEPS = 2
+"""How far one suggestion goes for an adjustment of garage.toml, in its own steps. [judgement]"""
+
+
+def extra_factor(name: str, label: str, unit: str, step: float, *, is_quick: bool = False) -> Factor:
+    """Return the record of an adjustment named in garage.toml.
+
+    Examples
+    --------
+    >>> extra_factor("shock_clicks", "rear shock", "click", 2.0).spoken(6)
+    '6 clicks'
+    """
+    takes_s = len(unit) > 3 and not unit.endswith("s")
+    return Factor(
+        name, "", label, unit, step, f"{step:g} {unit}".strip(), EXTRA_PRIOR_S, bend_s=EXTRA_BEND_S,
+        plural=f"{unit}s" if takes_s else "", grid=step, reach=EXTRA_REACH_STEPS * step,
+        limits_key="limits", limits_part="adjustment", is_quick=is_quick,
+    )  # fmt: skip
+
+
+def columns_of(factors: Iterable[Factor]) -> dict[str, str]:
+    """Return where factors stand in ``runs``: column by name, those of garage.toml left out."""
+    return {factor.name: factor.column for factor in factors if factor.column}

@@ -303,8 +303,8 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
 
 def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
-    from pipeline.adjustment_names import adjustment_names, find_adjustment
     from pipeline.decide.deciding import plan_tests
+    from pipeline.garage.adjustment_names import adjustment_names, find_adjustment
     from pipeline.terminal import plan_text
     from reports import plan as report
     from reports.as_json import plan_document
@@ -552,7 +552,7 @@ def _events(data: CarData) -> list[str]:
 
 
 def _adjustment(data: CarData, wanted: str) -> str:
-    from pipeline.adjustment_names import find_adjustment
+    from pipeline.garage.adjustment_names import find_adjustment
 
     names = list(dict.fromkeys(effect.adjustment for effect in data.fit.effects))
     if not names:

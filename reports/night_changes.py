@@ -9,22 +9,23 @@ from typing import Any
 import polars as pl
 from markupsafe import Markup
 
+from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.season.results import RunCheck
 from reports.numbers import UNKNOWN, fixed, seconds
 from reports.page import Table
-from reports.words import COLUMNS, Setting, listed, setting
+from reports.words import Setting, listed, setting
 
 BAR_HALF_S = 0.04
 """An offset of this size fills half of the small bar beside it. [s]"""
-CHANGEABLE = ("preload", "counterweight", "launch_rpm", "tire_pressure")
+BUILT_IN = columns_of(ADJUSTMENTS)
 
 
 def settings_of_run(row: Mapping[str, Any]) -> dict[str, float]:
     """Give a run's settings by adjustment, extras with them; what is not known is left out."""
-    found = {name: row.get(COLUMNS[name]) for name in CHANGEABLE}
+    settings = {name: row.get(column) for name, column in BUILT_IN.items()}
     for extra in row.get("extras") or ():
-        found[extra["key"]] = extra["value"]
-    return {name: float(value) for name, value in found.items() if value is not None}
+        settings[extra["key"]] = extra["value"]
+    return {name: float(value) for name, value in settings.items() if value is not None}
 
 
 def run_table_rows(
@@ -46,7 +47,7 @@ def run_table_rows(
                 "t330": seconds(row.get("t330_s")),
                 "settings": [
                     setting(name, known).text(value)
-                    if name in CHANGEABLE
+                    if name in BUILT_IN
                     else f"{setting(name, known).label} {setting(name, known).bare(value)}"
                     for name, value in settings_of_run(row).items()
                 ],

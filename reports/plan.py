@@ -20,11 +20,7 @@ from reports.words import COLUMNS, Setting, capital, listed, per_step, setting, 
 
 BLANKS = ("60 ft", "330 ft", "660 ft", "660 mph", "track °F", "how it went")
 """What is written by hand beside each planned run."""
-SHEET_COLUMNS = (
-    "date", "time", "car", "venue", "event", "round", "lane", "reaction_s", "t60_s", "t330_s", "t660_s",
-    "v660_mph", "t1000_s", "t1320_s", "v1320_mph", "launch_rpm", "track_temp_degf", "preload_turns",
-    "counterweight_g", "tire_pressure_psi", "outcome", "notes",
-)  # fmt: skip
+SHEET_COLUMNS = ("date", "time", *(column.name for column in TIMESLIPS.columns if column.heading))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pipeline.garage.dictionary import SETUPS
+from pipeline.garage.factors import ADJUSTMENTS
 from reports.page import environment
 
 RUNS_ON_THE_SHEET = 8
@@ -32,6 +34,7 @@ RUN_BOXES: tuple[Box, ...] = (
     Box("1320 mph", 9),
     Box("how it went, what was changed", 22),
 )
+_SETTINGS = tuple(SETUPS.column(factor.column).heading_with_unit for factor in ADJUSTMENTS)
 DAY_LINES: tuple[str, ...] = ("date", "strip", "event", "car")
 WEATHER_BOXES: tuple[str, ...] = (
     "time",
@@ -42,9 +45,7 @@ WEATHER_BOXES: tuple[str, ...] = (
     "wind",
 )
 SETUP_BOXES: tuple[str, ...] = (
-    "preload turns",
-    "counterweight (g)",
-    "tire pressure (psi)",
+    *(heading for heading in _SETTINGS if heading not in {box.heading for box in RUN_BOXES}),
     "ring height (in)",
     "clearance (in)",
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from pipeline.garage.factors import FACTORS, Factor, columns_of, extra_factor
 from pipeline.season.results import Effect, SeasonFit
 from reports.numbers import UNKNOWN, fixed
 
@@ -34,22 +35,17 @@ class Setting:
         return fixed(value, self.decimals)
 
 
-SETTINGS: dict[str, Setting] = {
-    "preload": Setting("preload", "turn", 2, "turns"),
-    "counterweight": Setting("counterweight", "g", 1),
-    "launch_rpm": Setting("launch rpm", "rpm", 0),
-    "tire_pressure": Setting("tire pressure", "psi", 1),
-    "track_temp": Setting("track temperature", "°F", 0),
-    "air_density": Setting("air density", "%", 1),
-}
-COLUMNS: dict[str, str] = {
-    "preload": "preload_turns",
-    "counterweight": "counterweight_g",
-    "launch_rpm": "launch_rpm",
-    "tire_pressure": "tire_pressure_psi",
-    "track_temp": "track_temp_degf",
-    "air_density": "air_density_kg_per_m3",
-}
+def _words_of(factor: Factor) -> Setting:
+    return Setting(factor.label, plain(factor.unit), factor.decimals, factor.plural)
+
+
+def plain(words: str) -> str:
+    """Write units in a sentence of the model's as the page writes them."""
+    return words.replace("degF", "°F").replace("kg/m3", "kg/m³")
+
+
+SETTINGS: dict[str, Setting] = {factor.name: _words_of(factor) for factor in FACTORS if factor.is_shown}
+COLUMNS: dict[str, str] = columns_of(factor for factor in FACTORS if factor.is_shown)
 """Where an adjustment stands in the ``runs`` table; any other is a key of ``extras``."""
 
 
@@ -70,17 +66,15 @@ def settings_of(
     dict
         By the adjustment's name.
     """
-    found = dict(SETTINGS)
-    for name, (label, unit) in (extras or {}).items():
-        found.setdefault(name, _extra(label, unit))
+    described = dict(extras or {})
     for effect in fit.effects if fit is not None else ():
-        found.setdefault(effect.adjustment, _extra(effect.label, effect.step.partition(" ")[2]))
-    return found
-
-
-def _extra(label: str, unit: str) -> Setting:
-    plural = "" if unit in {"", "%"} or len(unit) < 3 or unit.endswith("s") else unit + "s"
-    return Setting(label, unit, 1, plural)
+        described.setdefault(effect.adjustment, (effect.label, effect.step.partition(" ")[2]))
+    own = {
+        name: _words_of(extra_factor(name, label, unit, 1.0))
+        for name, (label, unit) in described.items()
+        if name not in SETTINGS
+    }
+    return SETTINGS | own
 
 
 def setting(adjustment: str, known: Mapping[str, Setting]) -> Setting:
@@ -102,11 +96,6 @@ def listed(parts: Iterable[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-def plain(sentence: str) -> str:
-    """Write units in a sentence of the model's as the page writes them."""
-    return sentence.replace(" degF", " °F")
-
-
 def capital(text: str) -> str:
     """Start a sentence: the first letter large, the rest as it is."""
     return text[:1].upper() + text[1:]
@@ -126,7 +115,7 @@ def verdict_words(effect: Effect, known: Mapping[str, Setting]) -> str:
 
 def step_words(effect: Effect, known: Mapping[str, Setting]) -> str:
     """Write ``preload, 1 turn``: an adjustment with its practical step."""
-    return f"{setting(effect.adjustment, known).label}, {effect.step.replace('degF', '°F')}"
+    return f"{setting(effect.adjustment, known).label}, {plain(effect.step)}"
 
 
 def per_step(step: str) -> str:
@@ -138,7 +127,7 @@ def per_step(step: str) -> str:
     ('turn', '100 rpm', '1 %')
     """
     number, _, unit = step.partition(" ")
-    return unit if number == "1" and unit not in {"", "%"} else step.replace("degF", "°F")
+    return unit if number == "1" and unit not in {"", "%"} else plain(step)
 
 
 def responses_in(fit: SeasonFit) -> list[str]:

@@ -38,10 +38,9 @@ ALLOWED["reports"] = RECORDS | {
     "pipeline.garage.units",
     "pipeline.store.tables",
 }
-ALLOWED["pipeline.stages"] = BASE | {"reports", "pipeline.terminal", "pipeline.adjustment_names"}
+ALLOWED["pipeline.stages"] = BASE | {"reports", "pipeline.terminal"}
 ALLOWED["pipeline.stages"] |= {f"pipeline.{room}" for room in ROOMS}
 ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
-ALLOWED["pipeline.adjustment_names"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.files.names", "pipeline.workspace", "pipeline.stages"}
 
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from pipeline.garage.factors import BY_NAME, MS, columns_of
 from pipeline.season.results import Response
 
 Array = npt.NDArray[np.float64]
-MS = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +41,20 @@ class FleetColumn:
     is_effect: bool
 
 
+SETTINGS = ("preload", "counterweight", "launch_rpm")
+FACTORS = tuple(BY_NAME[name] for name in (*SETTINGS, "track_temp", "air_density"))
+
 COLUMNS: tuple[FleetColumn, ...] = (
-    FleetColumn("preload", "preload", "1 turn", 10 * MS, is_effect=True),
-    FleetColumn("counterweight", "counterweight", "1 g", 10 * MS, is_effect=True),
-    FleetColumn("launch_rpm", "launch rpm", "100 rpm", 10 * MS, is_effect=True),
-    FleetColumn("track_temp", "track temperature", "10 degF", 10 * MS, is_effect=True),
-    FleetColumn("air_density", "air density", "1 %", 10 * MS, is_effect=True),
+    *(FleetColumn(f.name, f.label, f.step_words, f.prior(with_load=False), is_effect=True) for f in FACTORS),
     FleetColumn("launch_rpm^2", "bend of launch rpm", "(100 rpm)^2", 3 * MS, is_effect=False),
     FleetColumn(
         "launch_rpm x track_temp", "launch rpm by track temperature", "100 rpm x 10 degF", 2 * MS, False
     ),
-    FleetColumn("event mean of preload", "the track, seen in preload", "1 turn", 4 * MS, False),
-    FleetColumn("event mean of counterweight", "the track, seen in counterweight", "1 g", 4 * MS, False),
-    FleetColumn("event mean of launch_rpm", "the track, seen in launch rpm", "100 rpm", 4 * MS, False),
+    *(
+        FleetColumn(f"event mean of {f.name}", f"the track, seen in {f.label}", f.step_words, 4 * MS, False)
+        for f in FACTORS
+        if f.name in SETTINGS
+    ),
 )
 """Widths are those of the season model without lever geometry. The event means of the settings stand
 for the unseen track that settings answer to."""
@@ -65,13 +66,7 @@ EFFECTS = tuple(j for j, column in enumerate(COLUMNS) if column.is_effect)
 RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5}
 """As in the season model."""
 
-FACTOR_COLUMNS: dict[str, str] = {
-    "preload": "preload_turns",
-    "counterweight": "counterweight_g",
-    "launch_rpm": "launch_rpm",
-    "track_temp": "track_temp_degf",
-    "air_density": "air_density_kg_per_m3",
-}
+FACTOR_COLUMNS: dict[str, str] = columns_of(FACTORS)
 """Factor -> column of the runs table; ``queries/fleet/rows.sql`` turns them into steps."""
 
 BASIS_VERSION = "second order, five factors, event means; 1"

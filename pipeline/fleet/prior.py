@@ -10,6 +10,7 @@ from scipy.special import ndtr
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
+from pipeline.garage.factors import MS
 
 FEW_CARS = 30
 WEAK_CARS = 8.0
@@ -21,7 +22,7 @@ ODD_SHARE = 0.20
 ODD_WIDTH = 4.0
 """One car in five may have one coefficient drawn from a spread four times as wide."""
 
-LEAST_SPREAD_S = 0.05 * fb.MS
+LEAST_SPREAD_S = 0.05 * MS
 """Spreads below this are of no practical weight and would make the arithmetic singular."""
 
 STEPS = 400

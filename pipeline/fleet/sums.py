@@ -11,6 +11,7 @@ from scipy.special import polygamma
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
+from pipeline.garage.factors import MS
 
 Mask = npt.NDArray[np.bool_]
 Names = npt.NDArray[np.object_]
@@ -23,7 +24,7 @@ _CENTRES = ("turns", "grams", "rpm", "track", "air", "seconds")
 NEVER_MOVED = 1e-14
 """A column whose own variation is below this share of its square is rounding error, not variation."""
 
-NOISE_PRIOR_S = 10 * fb.MS
+NOISE_PRIOR_S = 10 * MS
 NOISE_PRIOR_DF = 4.0
 """A car alone: its run noise is shrunk to 10 ms with the weight of four runs. [judgement]"""
 

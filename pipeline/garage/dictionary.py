@@ -47,6 +47,12 @@ class Column:
     heading: str = ""
     aliases: tuple[str, ...] = ()
 
+    @property
+    def heading_with_unit(self) -> str:
+        """Its heading on a blank sheet, such as ``tire pressure (psi)`` or ``launch rpm``."""
+        is_said = not self.unit or any(word.startswith(self.unit) for word in self.heading.split())
+        return self.heading if is_said else f"{self.heading} ({self.unit.removeprefix('deg')})"
+
 
 @dataclass(frozen=True, slots=True)
 class Table:

@@ -106,7 +106,7 @@ class Factor:
         return self.bend_without_load_s
 
 
-SETTINGS: tuple[Factor, ...] = (
+ADJUSTMENTS: tuple[Factor, ...] = (
     Factor(
         "preload", "preload_turns", "preload", "turn", 1.0, "1 turn", 4 * MS, bend_s=1 * MS,
         prior_without_load_s=10 * MS, bend_without_load_s=3 * MS, plural="turns", decimals=2,
@@ -148,7 +148,7 @@ CONDITIONS: tuple[Factor, ...] = (
 )  # fmt: skip
 """What nobody can set, and the model allows for."""
 
-FACTORS: tuple[Factor, ...] = (*SETTINGS, *CONDITIONS)
+FACTORS: tuple[Factor, ...] = (*ADJUSTMENTS, *CONDITIONS)
 BY_NAME: dict[str, Factor] = {factor.name: factor for factor in FACTORS}
 BY_COLUMN: dict[str, Factor] = {factor.column: factor for factor in FACTORS}
 

@@ -14,6 +14,8 @@ from xlsxwriter.exceptions import XlsxWriterException
 
 from pipeline.errors import RequestError, StoreError
 from pipeline.files.whole import whole_file, write_whole
+from pipeline.garage.dictionary import SETUPS
+from pipeline.garage.factors import ADJUSTMENTS
 
 REMEDY = "Choose a folder of your own on a disk with room."
 BLANK_ROWS = 400  # rows of the workbook that carry drop-downs: a long season
@@ -58,8 +60,9 @@ SHEETS: tuple[BlankSheet, ...] = (
     BlankSheet(
         "setups",
         (
-            "date", "time", "car", "preload turns", "counterweight (g)", "launch rpm",
-            "tire pressure (psi)", "notes",
+            "date", "time", "car",
+            *(SETUPS.column(factor.column).heading_with_unit for factor in ADJUSTMENTS),
+            "notes",
         ),
         {},
     ),

@@ -3,7 +3,7 @@
 import pytest
 
 from pipeline.garage.dictionary import RUNS
-from pipeline.garage.factors import CONDITIONS, FACTORS, SETTINGS, Factor, extra_factor
+from pipeline.garage.factors import ADJUSTMENTS, CONDITIONS, FACTORS, Factor, extra_factor
 from pipeline.garage.logbook import Car, Clutch
 
 
@@ -12,7 +12,7 @@ def test_a_factor_stands_in_runs_in_the_unit_of_its_column(factor: Factor) -> No
     assert RUNS.column(factor.column).unit in {factor.unit, ""}
 
 
-@pytest.mark.parametrize("factor", SETTINGS, ids=lambda factor: factor.name)
+@pytest.mark.parametrize("factor", ADJUSTMENTS, ids=lambda factor: factor.name)
 def test_a_setting_can_be_typed_made_and_limited(factor: Factor) -> None:
     assert set(factor.typed_on) == {"timeslips", "setups"}
     assert factor.reach >= factor.grid > 0

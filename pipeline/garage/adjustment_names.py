@@ -6,24 +6,18 @@ import difflib
 from collections.abc import Sequence
 
 from pipeline.errors import RequestError
+from pipeline.garage.dictionary import TIMESLIPS
+from pipeline.garage.factors import ADJUSTMENTS, FACTORS
 from pipeline.garage.logbook import Garage, folded
-from pipeline.ingest.headings import vocabulary
-from reports.words import COLUMNS, SETTINGS
-
-CONDITIONS = ("track_temp", "air_density")
-"""What the model judges like an adjustment, and nobody can set."""
 
 
 def adjustment_names(garage: Garage) -> list[str]:
-    """Name every adjustment a person can set: the usual ones, then those of garage.toml."""
-    return [
-        *(name for name in SETTINGS if name not in CONDITIONS),
-        *(item.name for item in garage.adjustments),
-    ]
+    """Return every adjustment a person can set: the usual ones, then those of garage.toml."""
+    return [*(factor.name for factor in ADJUSTMENTS), *(item.name for item in garage.adjustments)]
 
 
 def adjustment_spellings(garage: Garage) -> dict[str, str]:
-    """Give the adjustment behind every spelling that is known here.
+    """Return the adjustment or condition behind every spelling that is known here.
 
     Parameters
     ----------
@@ -35,19 +29,23 @@ def adjustment_spellings(garage: Garage) -> dict[str, str]:
     dict
         Spelling as written to the adjustment's name, such as ``"preload_turns"`` to ``"preload"``.
     """
-    found = {name: name for name in SETTINGS} | {words.label: name for name, words in SETTINGS.items()}
-    found |= {column: name for name, column in COLUMNS.items()}
-    by_column = {column: name for name, column in COLUMNS.items()}
-    by_column |= {f"extra:{item.name}": item.name for item in garage.adjustments}
-    for column, words in vocabulary("timeslips", garage).items():
-        if column in by_column:
-            for spelling in (words.heading, *words.aliases):
-                found.setdefault(spelling, by_column[column])
-    return found
+    shown = [factor for factor in FACTORS if factor.is_shown]
+    meant = {spelling: f.name for f in shown for spelling in (f.name, f.label, f.column)}
+    headed = {column.name: (column.heading, *column.aliases) for column in TIMESLIPS.columns}
+    for factor in shown:
+        for spelling in headed.get(factor.column, ()):
+            meant.setdefault(spelling, factor.name)
+    for item in garage.adjustments:
+        meant |= dict.fromkeys((item.name, item.spoken, *item.also), item.name)
+    by_folded = {folded(spelling): name for spelling, name in meant.items()}
+    for own, canonical in garage.headings.items():
+        if folded(canonical) in by_folded:
+            meant.setdefault(own, by_folded[folded(canonical)])
+    return meant
 
 
 def find_adjustment(wanted: str, garage: Garage, known: Sequence[str]) -> str:
-    """Find the adjustment a person means, by any of its spellings.
+    """Return the adjustment a person means, by any of its spellings.
 
     Parameters
     ----------

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pipeline.adjustment_names import adjustment_names, find_adjustment
 from pipeline.errors import RequestError
+from pipeline.garage.adjustment_names import adjustment_names, find_adjustment
 from pipeline.garage.logbook import Garage
 
 GARAGE = Garage.model_validate(

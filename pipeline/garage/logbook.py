@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -22,7 +23,7 @@ from pydantic import (
 from pipeline.errors import GarageError, RequestError, SheetError, UnitError
 from pipeline.files.sheets import find_sheets, is_ordinary
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
-from pipeline.garage.factors import Factor, extra_factor
+from pipeline.garage.factors import ADJUSTMENTS, Factor, extra_factor
 from pipeline.garage.units import parse_quantity
 
 GARAGE_FILE = "garage.toml"
@@ -56,6 +57,13 @@ def _length_ft(value: Any) -> Any:
     return LENGTHS_FT[spoken] if spoken in LENGTHS_FT else parse_quantity(value, "ft")
 
 
+def _least_first(limits: tuple[float, float]) -> tuple[float, float]:
+    if limits[0] > limits[1]:
+        raise ValueError(f"{list(limits)} should give the least first")
+    return limits
+
+
+_LEAST_FIRST = AfterValidator(_least_first)
 Pounds = Annotated[float, _in("lb"), Field(ge=0, le=1e6)]
 Inches = Annotated[float, _in("in"), Field(gt=0, le=100)]
 Grams = Annotated[float, _in("g"), Field(ge=0, le=5000)]
@@ -65,12 +73,21 @@ PoundsPerInch = Annotated[float, _in("lb/in"), Field(gt=0, le=1e5)]
 PoundFeet = Annotated[float, _in("lb-ft"), Field(gt=0, le=5000)]
 Rpm = Annotated[float, _in("rpm"), Field(gt=0, le=20000)]
 Count = Annotated[int, Field(ge=1, le=24)]
+Limits = Annotated[tuple[float, float], _LEAST_FIRST]
+GramLimits = Annotated[tuple[Grams, Grams], _LEAST_FIRST]
+PsiLimits = Annotated[tuple[Psi, Psi], _LEAST_FIRST]
+RpmLimits = Annotated[tuple[Rpm, Rpm], _LEAST_FIRST]
 
 
 class _Part(BaseModel):
     """A table of garage.toml: unknown keys are mistakes, and nothing changes after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    def line(self, key: str) -> Any:
+        """Return what stands under a key as written in garage.toml; None when the line is not there."""
+        fields = type(self).model_fields
+        return next(getattr(self, name) for name, field in fields.items() if key in {name, field.alias})
 
 
 class Clutch(_Part):
@@ -91,8 +108,8 @@ class Clutch(_Part):
     lever_mass_g: Grams | None = Field(None, alias="lever_mass")
     lever_radius_in: Inches | None = Field(None, alias="lever_radius")
     lever_ratio: float | None = Field(None, gt=0, le=20)
-    counterweight_limits_g: tuple[Grams, Grams] | None = Field(None, alias="counterweight_limits")
-    friction: tuple[float, float] | None = None
+    counterweight_limits_g: GramLimits | None = Field(None, alias="counterweight_limits")
+    friction: Limits | None = None
     friction_faces: Count | None = None
     outer_diameter_in: Inches | None = Field(None, alias="outer_diameter")
     inner_diameter_in: Inches | None = Field(None, alias="inner_diameter")
@@ -130,8 +147,6 @@ class Clutch(_Part):
 
     @model_validator(mode="after")
     def _agree(self) -> Clutch:
-        _ordered("counterweight_limits", self.counterweight_limits_g)
-        _ordered("friction", self.friction)
         if self.friction is not None and not 0 < self.friction[0] <= self.friction[1] <= 1:
             raise ValueError(f"friction {list(self.friction)} should lie between 0 and 1")
         if self.safe_turns and self.reach_turns and self.safe_turns > self.reach_turns:
@@ -149,16 +164,14 @@ class Car(_Part):
     also: tuple[str, ...] = ()
     clutch: str | None = None
     weight_lb: Pounds | None = Field(None, alias="weight")
-    launch_rpm_limits: tuple[Rpm, Rpm] | None = None
+    launch_rpm_limits: RpmLimits | None = None
     engine_rpm_limit: Rpm | None = None
     shift_rpm: Rpm | None = None
-    tire_pressure_limits_psi: tuple[Psi, Psi] | None = Field(None, alias="tire_pressure_limits")
+    tire_pressure_limits_psi: PsiLimits | None = Field(None, alias="tire_pressure_limits")
     engine_torque: tuple[tuple[Rpm, PoundFeet], ...] = ()
 
     @model_validator(mode="after")
     def _agree(self) -> Car:
-        _ordered("launch_rpm_limits", self.launch_rpm_limits)
-        _ordered("tire_pressure_limits", self.tire_pressure_limits_psi)
         limit, launch = self.engine_rpm_limit, self.launch_rpm_limits
         if limit is not None and launch is not None and launch[1] > limit:
             raise ValueError(f"launch_rpm_limits reach {launch[1]:g}, past engine_rpm_limit {limit:g}")
@@ -185,7 +198,7 @@ class Adjustment(_Part):
     also: tuple[str, ...] = ()
     unit: str = "unit"
     step: float = Field(1.0, gt=0)
-    limits: tuple[float, float] | None = None
+    limits: Limits | None = None
     quick: bool = False
 
     @property
@@ -197,11 +210,6 @@ class Adjustment(_Part):
     def factor(self) -> Factor:
         """What it is to the model and the limits."""
         return extra_factor(self.name, self.spoken, self.unit, self.step, is_quick=self.quick)
-
-    @model_validator(mode="after")
-    def _agree(self) -> Adjustment:
-        _ordered("limits", self.limits)
-        return self
 
 
 class Garage(_Part):
@@ -250,6 +258,25 @@ class Garage(_Part):
         wanted = self.car(car).clutch
         return next((clutch for clutch in self.clutches if clutch.name == wanted), None)
 
+    @property
+    def factors(self) -> tuple[Factor, ...]:
+        """Every adjustment a person can set, the usual ones first, then those of garage.toml."""
+        return (*ADJUSTMENTS, *(item.factor for item in self.adjustments))
+
+    def limits_of(self, car: str, factor: Factor) -> tuple[float, float] | None:
+        """Return the least and most that garage.toml gives for a car's adjustment, in the adjustment's unit.
+
+        None when there is no such line. A lone number, such as safe_turns, is the most; the least is 0.
+        """
+        parts: dict[str, _Part | None] = {
+            "car": self.car(car),
+            "clutch": self.clutch_of(car),
+            "adjustment": next((item for item in self.adjustments if item.name == factor.name), None),
+        }
+        part = parts[factor.limits_part]
+        limits = None if part is None else part.line(factor.limits_key)
+        return (0.0, limits) if isinstance(limits, float) else limits
+
 
 def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
     """Give every folded way to name a column of a sheet, with that way as written."""
@@ -258,11 +285,6 @@ def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
     texts += [text for own in adjustments for text in (own.name, own.spoken, *own.also)]
     texts += [f"{name}_{number}" for name in ("ring_height_in", "preload_turns") for number in range(1, 7)]
     return {folded(text): text for text in reversed([*texts, *DATE_WORDS, *TIME_WORDS])}
-
-
-def _ordered(what: str, limits: tuple[float, float] | None) -> None:
-    if limits is not None and limits[0] > limits[1]:
-        raise ValueError(f"{what} {list(limits)} should give the least first")
 
 
 def _distinct(kind: str, spellings: list[tuple[str, ...]]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, get_args, get_origin
 
 import duckdb
 import polars as pl
@@ -18,10 +18,6 @@ LIST_FIELDS = {
     "engine_torque": pl.List(pl.List(pl.Float64())),
     "counterweight_hardware_g": pl.List(pl.Struct({"piece": pl.String(), "mass_g": pl.Float64()})),
 }
-PAIR_FIELDS = {
-    "counterweight_limits_g", "friction", "launch_rpm_limits", "tire_pressure_limits_psi", "shims_in",
-    "limits",
-}  # fmt: skip
 
 
 def write_garage(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
@@ -48,7 +44,10 @@ def write_garage(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 
 def _frame(table: str, model: type[BaseModel], items: Iterable[BaseModel]) -> pl.DataFrame:
     own_name = {"cars": "car", "clutches": "clutch", "venues": "venue", "adjustments": "adjustment"}[table]
-    schema = {own_name if name == "name" else name: _type(name) for name in model.model_fields}
+    schema = {
+        own_name if name == "name" else name: _type(name, field.annotation)
+        for name, field in model.model_fields.items()
+    }
     if table == "clutches":
         schema |= {"load_per_turn_lb": pl.Float64(), "spring_rate_lb_per_in": pl.Float64()}
     if table == "adjustments":
@@ -57,14 +56,15 @@ def _frame(table: str, model: type[BaseModel], items: Iterable[BaseModel]) -> pl
     return pl.DataFrame([_row(own_name, item) for item in items], schema=schema)
 
 
-def _type(name: str) -> pl.DataType:
+def _type(name: str, annotation: Any) -> pl.DataType:
     if name in TEXT_FIELDS:
         return pl.String()
-    if name in PAIR_FIELDS:
-        return pl.List(pl.Float64())
+    if name in LIST_FIELDS:
+        return LIST_FIELDS[name]
     if name == "quick":
         return pl.Boolean()
-    return LIST_FIELDS.get(name, pl.Float64())
+    is_list = any(get_origin(kind) is tuple for kind in (annotation, *get_args(annotation)))
+    return pl.List(pl.Float64()) if is_list else pl.Float64()
 
 
 def _row(own_name: str, item: BaseModel) -> dict[str, Any]:

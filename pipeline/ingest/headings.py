@@ -9,6 +9,7 @@ from typing import Literal
 
 from pipeline.errors import UnitError
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS, Column, Kind
+from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion, conversion
 
@@ -26,7 +27,7 @@ NEEDED: dict[Kind, tuple[str, ...]] = {
         "wet_bulb_degf",
         "grains",
     ),
-    "setups": ("preload_turns", "preload_turns_1", "counterweight_g", "tire_pressure_psi", "launch_rpm"),
+    "setups": ("preload_turns_1", *columns_of(ADJUSTMENTS).values()),
     "track": ("track_temp_degf",),
 }
 STRIP_OR_SURFACE = "track"

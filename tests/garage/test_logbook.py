@@ -156,3 +156,27 @@ def test_an_own_heading_may_stand_for_any_name_of_a_column(meant: str, tmp_path:
     extra = '[[adjustment]]\nname = "shock_clicks"\nlabel = "rear shock"\n'
     path.write_text(f'{extra}[headings]\n"mine" = "{meant}"\n', encoding="utf-8")
     assert read_garage(path).headings == {"mine": meant}
+
+
+@pytest.mark.parametrize(
+    ("name", "limits"),
+    [
+        ("preload", (0.0, 5.0)),
+        ("counterweight", (2.0, 9.0)),
+        ("launch_rpm", None),
+        ("tire_pressure", (8.0, 14.0)),
+        ("shock", (0.0, 12.0)),
+    ],
+)
+def test_the_limits_of_any_adjustment_are_found_where_they_stand(
+    name: str, limits: tuple[float, float] | None
+) -> None:
+    garage = Garage.model_validate(
+        {
+            "car": [{"name": "A", "clutch": "C", "tire_pressure_limits": ["8 psi", 14]}],
+            "clutch": [{"name": "C", "safe_turns": 5, "counterweight_limits": [2, "9 g"]}],
+            "adjustment": [{"name": "shock", "limits": [0, 12]}],
+        }
+    )
+    factors = {factor.name: factor for factor in garage.factors}
+    assert garage.limits_of("A", factors[name]) == limits

@@ -5,81 +5,32 @@ Ingest checks against it, tables are made from it, exports and the README descri
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Any
 
-SqlType = Literal[
-    "VARCHAR", "BIGINT", "INTEGER", "DOUBLE", "BOOLEAN", "DATE", "TIMESTAMP",
-    "VARCHAR[]", "DOUBLE[]", "MAP(VARCHAR, DOUBLE)",
-]  # fmt: skip
-Kind = Literal["timeslips", "weather", "track", "setups", "checks"]
-KINDS: tuple[Kind, ...] = ("timeslips", "weather", "track", "setups", "checks")
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column.
-
-    Attributes
-    ----------
-    name
-        As in the store; a physical quantity ends in its unit.
-    sql_type
-        DuckDB's type.
-    meaning
-        In a few words.
-    unit
-        Canonical unit, a key of ``pipeline.garage.units.CANONICAL``; empty for text and counts.
-    low, high
-        Outside these the number cannot be what the column says, whatever the car. None = no limit.
-    heading
-        What a person calls it on a sheet; empty when nobody types it.
-    aliases
-        Other headings, compared without case, spaces and punctuation.
-    """
-
-    name: str
-    sql_type: SqlType
-    meaning: str
-    unit: str = ""
-    low: float | None = None
-    high: float | None = None
-    heading: str = ""
-    aliases: tuple[str, ...] = ()
-
-    @property
-    def heading_with_unit(self) -> str:
-        """Its heading on a blank sheet, such as ``tire pressure (psi)`` or ``launch rpm``."""
-        is_said = not self.unit or any(word.startswith(self.unit) for word in self.heading.split())
-        return self.heading if is_said else f"{self.heading} ({self.unit.removeprefix('deg')})"
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """One table: its grain in words and its columns in order."""
-
-    name: str
-    grain: str
-    columns: tuple[Column, ...]
-
-    def column(self, name: str) -> Column:
-        """Give the column of that name; KeyError when there is none."""
-        for column in self.columns:
-            if column.name == name:
-                return column
-        raise KeyError(f"{self.name} has no column {name}")
+from pipeline.garage.columns import KINDS as KINDS
+from pipeline.garage.columns import Column as Column
+from pipeline.garage.columns import Kind as Kind
+from pipeline.garage.columns import Table as Table
 
 
 def _n(
-    name: str, unit: str, low: float, high: float, meaning: str, heading: str = "", *aliases: str
+    name: str,
+    unit: str,
+    low: float,
+    high: float,
+    meaning: str,
+    heading: str = "",
+    *aliases: str,
+    **facts: Any,
 ) -> Column:
-    return Column(name, "DOUBLE", meaning, unit, low, high, heading, aliases)
+    return Column(name, "DOUBLE", meaning, unit, low, high, heading, aliases, **facts)
 
 
-def _t(name: str, meaning: str, heading: str = "", *aliases: str) -> Column:
-    return Column(name, "VARCHAR", meaning, heading=heading, aliases=aliases)
+def _t(name: str, meaning: str, heading: str = "", *aliases: str, **facts: Any) -> Column:
+    return Column(name, "VARCHAR", meaning, heading=heading, aliases=aliases, **facts)
 
 
+NOON_S = 43200
 FILE = _t("file", "sheet's file, below the logbook")
 SHEET = _t("sheet", "tab of a workbook, or empty")
 ROW = Column("row", "INTEGER", "line of the file or row of the tab, counted from 1")
@@ -90,19 +41,20 @@ NOTES = _t(
 )  # fmt: skip
 CAR = _t(
     "car", "the car's name in garage.toml", "car", "vehicle", "car name", "ride", "which car", "race car",
-    "machine",
+    "machine", is_settled=True,
 )  # fmt: skip
 VENUE = _t(
     "venue", "the strip's name in garage.toml",
     "venue", "strip", "place", "where", "location", "track name", "strip name", "name of track", "race track",
-    "drag strip", "raceway", "facility",
+    "drag strip", "raceway", "facility", is_settled=True,
 )  # fmt: skip
-LANE = _t("lane", "left or right", "lane", "ln", "side", "l/r", "which lane", "left/right")
+LANE = _t("lane", "left or right", "lane", "ln", "side", "l/r", "which lane", "left/right", is_settled=True)
 QUESTIONED = Column("questioned", "VARCHAR[]", "columns of this row that wait for an answer")
 LAUNCH_RPM = _n(
     "launch_rpm", "rpm", 1000, 12000, "engine speed at which the pedal is released",
     "launch rpm", "rpm", "launch", "leave rpm", "leave at", "2 step", "two step", "launch at", "leaving rpm",
     "rpm at launch", "rpms", "2 step rpm", "two step rpm", "launch limiter", "dump rpm", "starting rpm",
+    role="setting",
 )  # fmt: skip
 TRACK_TEMP = _n(
     "track_temp_degf", "degF", 25, 190, "track surface at the starting line",
@@ -114,18 +66,19 @@ PRELOAD_TURNS = _n(
     "preload_turns", "turn", 0, 8, "turns of the adjusters, mean of the screws",
     "preload turns", "turns", "preload", "base turns", "base", "screws", "clutch turns", "turns in",
     "base pressure turns", "turns of base", "turns of preload", "adjuster turns", "screw turns",
+    role="setting", each="preload_screws",
 )  # fmt: skip
 COUNTERWEIGHT = _n(
     "counterweight_g", "g", 0, 120, "mass added at each lever's tip",
     "counterweight", "cw", "weight per lever", "arm weight", "lever weight", "counter weight", "grams",
     "arm weights", "lever weights", "counterweights", "counter weights", "weight per arm", "grams per lever",
-    "grams per arm", "tip weight", "cwt",
+    "grams per arm", "tip weight", "cwt", role="setting",
 )  # fmt: skip
 TIRE_PRESSURE = _n(
     "tire_pressure_psi", "psi", 2, 40, "rear tire pressure",
     "tire pressure", "tyre pressure", "tire psi", "psi", "rear tire", "rear psi", "tires", "tire", "tyre",
     "tyres", "tyre psi", "rear tires", "rear tire pressure", "rear tire psi", "slick pressure", "slick psi",
-    "tire air",
+    "tire air", role="setting",
 )  # fmt: skip
 EXTRAS = Column("extras", "MAP(VARCHAR, DOUBLE)", "adjustments named in garage.toml, by name")
 
@@ -143,39 +96,43 @@ TIMESLIPS = Table(
            "run type", "type of run"),
         LANE,
         _n("reaction_s", "s", -2, 10, "green light to leaving; minus = red light",
-           "reaction", "rt", "r t", "react", "reaction time", "light", "react time", "tree"),
+           "reaction", "rt", "r t", "react", "reaction time", "light", "react time", "tree",
+           role="result"),
         _n("t60_s", "s", 0.7, 6, "elapsed time to 60 ft",
            "60 ft", "60", "60'", "sixty", "sixty foot", "short time", "60ft", "60 foot", "t60",
            "60 foot time", "60 ft time", "60 et", "60 time", "60 feet", "sixty ft", "sixty feet",
-           "short times"),
+           "short times", role="ticket", decimals=3),
         _n("t330_s", "s", 2.2, 20, "elapsed time to 330 ft",
-           "330 ft", "330", "330'", "330ft", "t330", "330 foot", "330 feet", "330 time", "three thirty"),
+           "330 ft", "330", "330'", "330ft", "t330", "330 foot", "330 feet", "330 time", "three thirty",
+           role="ticket", decimals=3),
         _n("t660_s", "s", 3.4, 30, "elapsed time to 660 ft",
            "660 ft", "660", "1/8", "eighth", "1/8 et", "660 et", "660'", "eighth mile", "1/8 mile", "t660",
            "660 foot", "660 feet", "660 time", "1/8 time", "1/8th", "1/8th et", "1/8th mile", "1/8 mile et",
-           "eighth et", "8th", "8th et", "8th mile", "half track"),
+           "eighth et", "8th", "8th et", "8th mile", "half track", role="ticket", decimals=3),
         _n("v660_mph", "mph", 40, 260, "mean speed over the 66 ft before 660 ft",
            "660 mph", "1/8 mph", "eighth mph", "1/8 speed", "660 speed", "mph 1/8", "v660", "mph 660",
            "mph at 660", "660 trap", "1/8 trap", "1/8th mph", "1/8 mile mph", "8th mph", "mph at 1/8",
-           "eighth speed", "half track mph"),
+           "eighth speed", "half track mph", role="ticket", decimals=2),
         _n("t1000_s", "s", 4.5, 40, "elapsed time to 1000 ft",
            "1000 ft", "1000", "1000'", "1000ft", "thousand", "t1000", "1000 foot", "1000 feet", "1000 time",
-           "1000 et", "thousand foot"),
+           "1000 et", "thousand foot", role="ticket", decimals=3),
         _n("t1320_s", "s", 5.5, 45, "elapsed time to 1320 ft",
            "1320 ft", "1320", "1/4", "quarter", "et", "e t", "1/4 et", "1320 et", "quarter mile", "1/4 mile",
            "t1320", "1320 foot", "1320 feet", "1320 time", "1/4 time", "1/4 mile et", "quarter et",
-           "final et", "elapsed time", "elapsed"),
+           "final et", "elapsed time", "elapsed", role="ticket", decimals=3),
         _n("v1320_mph", "mph", 50, 340, "mean speed over the 66 ft before 1320 ft",
            "1320 mph", "mph", "1/4 mph", "quarter mph", "trap", "trap speed", "speed", "1/4 speed", "v1320",
            "mph 1320", "mph at 1320", "mph 1/4", "1/4 mile mph", "1320 speed", "1320 trap", "1/4 trap",
-           "quarter speed", "final mph", "finish mph", "top end mph", "trap mph"),
+           "quarter speed", "final mph", "finish mph", "top end mph", "trap mph",
+           role="ticket", decimals=2),
         LAUNCH_RPM, TRACK_TEMP, PRELOAD_TURNS, COUNTERWEIGHT, TIRE_PRESSURE, EXTRAS,
         _t("outcome", "clean, spun, bogged, missed shift, lifted, aborted, broke, red light",
            "outcome", "result", "how it went", "what happened", "how'd it go", "how did it go", "how was it",
-           "what it did", "how it ran"),
+           "what it did", "how it ran", role="result"),
         Column("lifted_after_ft", "INTEGER", "last good split of a lifted, missed or broken run, in ft"),
         NOTES, QUESTIONED,
     ),
+    untimed_s=None,
 )  # fmt: skip
 WEATHER = Table(
     "weather",
@@ -189,9 +146,10 @@ WEATHER = Table(
            "ambient temp", "outside air"),
         _n("pressure_inhg", "inHg", 20, 32, "barometer, of the kind beside it",
            "pressure", "baro", "barometer", "bar", "air pressure", "baro pressure", "barometric pressure",
-           "barometric", "station pressure"),
+           "barometric", "station pressure", needs="pressure_kind"),
         _t("pressure_kind", "station or altimeter",
-           "pressure kind", "kind", "baro kind", "barometer kind", "station or altimeter"),
+           "pressure kind", "kind", "baro kind", "barometer kind", "station or altimeter",
+           is_settled=True),
         _n("humidity_pct", "%", 0, 100, "relative humidity",
            "humidity", "rh", "hum", "relative humidity", "rel hum", "rel humidity"),
         _n("dew_point_degf", "degF", -20, 95, "dew point", "dew point", "dew", "dewpoint", "dew pt"),
@@ -203,6 +161,7 @@ WEATHER = Table(
            "wind from", "wind dir", "wind direction", "wind out of"),
         NOTES, QUESTIONED,
     ),
+    untimed_s=NOON_S,
 )  # fmt: skip
 TRACK = Table(
     "track",
@@ -213,6 +172,7 @@ TRACK = Table(
         Column("read_at", "TIMESTAMP", "date and time of the reading"),
         LANE, TRACK_TEMP, NOTES, QUESTIONED,
     ),
+    untimed_s=NOON_S,
 )  # fmt: skip
 SETUPS = Table(
     "setups",
@@ -235,7 +195,7 @@ CHECKS = Table(
         Column("checked_at", "TIMESTAMP", "date and time of the check"),
         _n("ring_height_in", "in", 1, 3, "top of cover down to the pressure ring, mean",
            "ring height", "ring", "height", "ring ht", "ring hgt", "ring heights", "pressure ring height",
-           "pressure ring"),
+           "pressure ring", each="ring_heights_in"),
         Column("ring_heights_in", "DOUBLE[]", "ring height at each stand, when written one by one"),
         _n("shim_removed_in", "in", 0, 0.25, "thickness of shim taken out",
            "shim removed", "shim", "shim out", "shims removed", "shims out", "shims pulled",
@@ -334,12 +294,9 @@ TIME_WORDS = ("time", "clock", "time of day", "hour", "at", "clock time")
 SHEET_TABLES: dict[Kind, Table] = {
     "timeslips": TIMESLIPS, "weather": WEATHER, "track": TRACK, "setups": SETUPS, "checks": CHECKS,
 }  # fmt: skip
-WORD_COLUMNS = frozenset(
-    column.name
-    for table in SHEET_TABLES.values()
-    for column in table.columns
-    if column.sql_type == "VARCHAR" and column.heading
-)
+COLUMNS = {column.name: column for table in SHEET_TABLES.values() for column in table.columns}
+"""Every column of the sheets, by name: the same name is the same quantity everywhere."""
+WORD_COLUMNS = frozenset(column.name for table in SHEET_TABLES.values() for column in table.texts)
 """Columns in which people write words: whatever stands there can be kept as it is."""
 TABLES: tuple[Table, ...] = (*SHEET_TABLES.values(), RUNS, QUESTIONS, SHEET_COUNTS)
 OUTCOMES = ("clean", "spun", "bogged", "missed shift", "lifted", "aborted", "broke", "red light")

@@ -149,6 +149,10 @@ class Conversion:
     offset: float
 
 
+SAME = Conversion(1.0, 0.0)
+"""A number that is in its canonical unit already, or has none."""
+
+
 def _spoken(text: str) -> str:
     return re.sub(r"[\s.°º()\[\]]", "", text).lower()
 
@@ -185,7 +189,7 @@ def conversion(unit: str, canonical: str) -> Conversion:
     32.0
     """
     if not _spoken(unit) or _spoken(unit) == _spoken(canonical):
-        return Conversion(1.0, 0.0)
+        return SAME
     name = "grain_per_pound" if (_spoken(unit), canonical) == ("gr", "gr/lb") else SPOKEN.get(_spoken(unit))
     target = CANONICAL.get(canonical, canonical)
     if canonical in _RATIOS and name not in _RATIOS[canonical]:

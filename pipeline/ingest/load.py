@@ -30,14 +30,13 @@ from pipeline.ingest.rows import insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings, tables_of
 from pipeline.ingest.words import settle_words
-from pipeline.store.database import query, run_queries, transaction
+from pipeline.store.database import query, run_for_each_kind, run_queries, transaction
 
 Progress = Callable[[str, float], None]
 TABLES = (
     "tables/raw_versions", "tables/raw_parts", "tables/current_sheets", "tables/sheet_columns",
     "tables/sheet_problems", "tables/bad_cells", "tables/questions", "tables/answers",
     "tables/sheet_counts", "tables/entries", "tables/doubles", "raw/macros", "clean/macros",
-    *(f"tables/rows_{kind}" for kind in KINDS),
 )  # fmt: skip
 ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
 
@@ -108,18 +107,21 @@ def ingest_logbook(
     tell = progress or (lambda _what, _share: None)
     with transaction(con):
         run_queries(con, TABLES)
+        run_for_each_kind(con, "tables/rows")
         write_garage(con, logbook.garage)
         plans = _read_all(con, logbook, tell)
         tell("reading odd cells", 0.6)
         _read_odd_cells(con, plans, logbook.garage)
         settle_words(con, logbook.garage)
-        run_queries(con, [f"raw/typed_{kind}" for kind in KINDS])
+        run_for_each_kind(con, "raw/typed")
         tell("looking for doubtful entries", 0.7)
         con.execute(query("clean/questions_from_bad_cells"))
         find_doubts(con, logbook.garage)
         tell("applying answers", 0.95)
         settle_answers(con, logbook.garage)
-        run_queries(con, ["clean/row_marks", *(f"clean/{kind}" for kind in KINDS), "clean/sheet_counts"])
+        con.execute(query("clean/row_marks"))
+        run_for_each_kind(con, "clean/settled")
+        con.execute(query("clean/sheet_counts"))
         report = _report(con)
     tell("done", 1.0)
     return report
@@ -169,7 +171,7 @@ def _load_sheet(
                 plans[sheet_no] = plan
                 _note_sheet(con, sheet, plan, sheet_no, version)
                 return
-            con.execute(query(f"raw/forget_{plan.kind}"), {"sheet_no": sheet_no})
+            con.execute(query("raw/forget", plan.kind), {"sheet_no": sheet_no})
         (sheet,) = read_file(con, path, sheet.file, careful=True)
     for table in tables_of(con, sheet, garage):
         plan, sheet_no = plan_sheet(table.head, garage), len(plans) + 1
@@ -191,9 +193,8 @@ def _note_sheet(
     headings = {column.name: column.heading for column in plan.columns}
     names: list[str] = []
     if plan.kind in KINDS:
-        columns = [column for column in SHEET_TABLES[_kind(plan)].columns if column.heading]
-        texts = [column.name for column in columns if column.sql_type == "VARCHAR"]
-        names = ["date", "time", *texts, *(column.name for column in columns if column.name not in texts)]
+        table = SHEET_TABLES[_kind(plan)]
+        names = ["date", "time", *(column.name for column in (*table.texts, *table.numbers))]
     con.execute(
         query("raw/keep_sheet"),
         {
@@ -254,12 +255,13 @@ def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetP
 
 def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan], garage: Garage) -> None:
     """Set aside what is no data, read the odd cells with care, and note what stays unreadable."""
-    run_queries(con, [*(f"raw/set_aside_{kind}" for kind in KINDS), "raw/odd_cells"])
+    run_for_each_kind(con, "raw/set_aside")
+    con.execute(query("raw/odd_cells"))
     con.register("careful_readings", careful_readings(con, plans, garage))
-    run_queries(con, ["raw/mended_cells", *(f"raw/mend_{kind}" for kind in KINDS)])
-    run_queries(con, [f"raw/set_aside_empty_{kind}" for kind in KINDS])
-    run_queries(con, ["raw/set_aside_planned", "raw/undated_rows"])
-    run_queries(con, ["raw/carried_days", *(f"raw/mend_{kind}" for kind in KINDS)])
+    con.execute(query("raw/mended_cells"))
+    run_for_each_kind(con, "raw/mend", "raw/set_aside_empty")
+    run_queries(con, ["raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"])
+    run_for_each_kind(con, "raw/mend")
     run_queries(con, ["raw/bad_cells", "raw/missing_dates"])
     con.unregister("careful_readings")
 

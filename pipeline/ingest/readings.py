@@ -10,9 +10,10 @@ from dataclasses import dataclass
 import duckdb
 import polars as pl
 
-from pipeline.garage.dictionary import SHEET_TABLES, Column
+from pipeline.garage.columns import Column, numbered
+from pipeline.garage.dictionary import COLUMNS
 from pipeline.garage.logbook import Garage
-from pipeline.garage.units import Conversion
+from pipeline.garage.units import SAME, Conversion
 from pipeline.ingest.ditto import is_ditto, pointed_at
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.values import (
@@ -28,8 +29,6 @@ from pipeline.ingest.wind import read_wind
 from pipeline.store.database import query
 
 COMMA_DECIMAL = re.compile(r"^\s*[+-]?\d{1,3},\d{1,4}\s*$")
-SEVERAL_COLUMNS = ("preload_turns", "ring_height_in")
-SAME = Conversion(1.0, 0.0)
 SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "sheet_no": pl.Int32,
     "column": pl.String,
@@ -41,9 +40,6 @@ SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
     "problem": pl.String,
     "suggestion": pl.String,
     "severity": pl.String,
-}
-_COLUMNS: dict[str, Column] = {
-    column.name: column for table in SHEET_TABLES.values() for column in table.columns
 }
 
 
@@ -141,10 +137,8 @@ def _spilled(plan: SheetPlan, text: str) -> dict[str, object]:
 
 
 def _conversion(plan: SheetPlan, column: str) -> Conversion:
-    for found in plan.columns:
-        if found.name in (column, f"{column}_1"):
-            return found.to_canonical
-    return SAME
+    names = (column, *numbered(column))
+    return next((found.to_canonical for found in plan.columns if found.name in names), SAME)
 
 
 def read_cell(
@@ -172,14 +166,14 @@ def read_cell(
     """
     if is_ditto(text) or pointed_at(text):
         return _same_as_above(text, column, heading, garage, has_commas=has_commas)
+    known = COLUMNS.get(column)
     is_fraction = re.fullmatch(r"\s*\d+\s+\d+\s*/\s*\d+\D*", text) is not None
-    if column in SEVERAL_COLUMNS and not is_fraction and (several := read_screws(text)) is not None:
+    if known is not None and known.each and not is_fraction and (several := read_screws(text)) is not None:
         return _several(text, column, several, heading, garage)
     if column == "counterweight_g" and re.search(r"[a-z]{3}", text, re.IGNORECASE):
         grams = _hardware_g(text, garage)
         if grams is not None:
             return {"number": grams, "problem": ""}
-    known = _COLUMNS.get(column)
     unit = known.unit if known else ""
     found = (read_wind if column == "wind_speed_mph" else read_number)(text, unit, heading)
     if found.value is not None and COMMA_DECIMAL.match(text):

@@ -7,19 +7,14 @@ from typing import Any
 import duckdb
 from duckdb import ColumnExpression, ConstantExpression, Expression, FunctionExpression
 
-from pipeline.garage.dictionary import SHEET_TABLES, Kind
+from pipeline.garage.columns import Kind, numbered
+from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage
+from pipeline.garage.units import SAME
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 from pipeline.store.database import query
 
-# Columns that may be written as six, and the list they then become.
-SEVERAL: dict[Kind, str] = {
-    "timeslips": "preload_turns",
-    "setups": "preload_turns",
-    "checks": "ring_height_in",
-}
-WITH_EXTRAS: tuple[Kind, ...] = ("timeslips", "setups")
 NO_TEXT = ConstantExpression(None).cast("VARCHAR")
 NO_TEXTS = ConstantExpression(None).cast("VARCHAR[]")
 
@@ -51,15 +46,15 @@ def insert_rows(
     kind: Kind = plan.kind  # type: ignore[assignment]
     cells = sheet.cells.select(*_canonical(sheet, plan, kind))
     cells.create_view("sheet_cells", replace=True)
-    con.execute(query(f"raw/read_{kind}"), _settings(sheet, plan, kind, sheet_no, garage))
+    con.execute(query("raw/read", kind), _settings(sheet, plan, kind, sheet_no, garage))
     con.execute(query("raw/forget_sheet_cells"))
     if sheet.is_numbered:
         return True
-    found = con.execute(query(f"raw/count_{kind}"), {"sheet_no": sheet_no}).fetchone()
+    found = con.execute(query("raw/count", kind), {"sheet_no": sheet_no}).fetchone()
     if found is None or found[0] != sheet.rows:
-        con.execute(query(f"raw/forget_{kind}"), {"sheet_no": sheet_no})
+        con.execute(query("raw/forget", kind), {"sheet_no": sheet_no})
         return False
-    con.execute(query(f"raw/number_{kind}"), {"sheet_no": sheet_no})
+    con.execute(query("raw/number", kind), {"sheet_no": sheet_no})
     return True
 
 
@@ -71,10 +66,10 @@ def _canonical(sheet: TextSheet, plan: SheetPlan, kind: Kind) -> list[Expression
     for name in names:
         text = ColumnExpression(f"c{at[name]}") if name in at else NO_TEXT
         chosen.append(text.alias(name))
-    if kind in SEVERAL:
-        several = [at[name] for number in range(1, 7) if (name := f"{SEVERAL[kind]}_{number}") in at]
-        chosen.append(_listed(several).alias("several"))
-    if kind in WITH_EXTRAS:
+    if several := SHEET_TABLES[kind].several:
+        places = [at[name] for name in numbered(several.name) if name in at]
+        chosen.append(_listed(places).alias("several"))
+    if SHEET_TABLES[kind].has("extras"):
         chosen.append(_listed(list(_extras(plan).values())).alias("extra_texts"))
     chosen.append(_spill(sheet, plan).alias("spill"))
     return chosen
@@ -106,15 +101,16 @@ def _spill(sheet: TextSheet, plan: SheetPlan) -> Expression:
 def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, garage: Garage) -> dict[str, Any]:
     settings: dict[str, Any] = {"sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet}
     conversions = {column.name: column.to_canonical for column in plan.columns}
-    for column in SHEET_TABLES[kind].columns:
-        if column.heading and column.sql_type == "DOUBLE":
-            own = conversions.get(column.name) or conversions.get(f"{column.name}_1")
-            settings[f"{column.name}_factor"] = own.factor if own else 1.0
-            settings[f"{column.name}_offset"] = own.offset if own else 0.0
-    if any(column.name == "car" for column in SHEET_TABLES[kind].columns):
+    table = SHEET_TABLES[kind]
+    for column in table.numbers:
+        names = (column.name, *numbered(column.name))
+        own = next((conversions[name] for name in names if name in conversions), SAME)
+        settings[f"{column.name}_factor"] = own.factor
+        settings[f"{column.name}_offset"] = own.offset
+    if table.has("car"):
         settings["only_car"] = garage.cars[0].name if len(garage.cars) == 1 else None
-    if any(column.name == "venue" for column in SHEET_TABLES[kind].columns):
+    if table.has("venue"):
         settings["only_venue"] = garage.venues[0].name if len(garage.venues) == 1 else None
-    if kind in WITH_EXTRAS:
+    if table.has("extras"):
         settings["extra_names"] = list(_extras(plan))
     return settings

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 import duckdb
 import polars as pl
 
-from pipeline.garage.dictionary import OUTCOMES
+from pipeline.garage.dictionary import OUTCOMES, SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import folded
@@ -33,13 +33,6 @@ OUTCOME_SCHEMA = {
     "last_good_ft": pl.Int32,
     "problem": pl.String,
     "suggestion": pl.String,
-}
-KINDS_WITH_WORDS: dict[str, tuple[str, ...]] = {
-    "timeslips": ("car", "venue", "lane"),
-    "weather": ("venue", "pressure_kind"),
-    "track": ("venue", "lane"),
-    "setups": ("car",),
-    "checks": ("car",),
 }
 NameDoubt = tuple[str, str, str, str | None]
 """Column, spelling, problem and suggestion."""
@@ -67,13 +60,13 @@ def settle_words(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         con.register("name_doubts", pl.DataFrame(doubts, schema=DOUBTS_SCHEMA, orient="row"))
         con.execute(query("raw/doubtful_names"))
         con.unregister("name_doubts")
-    for kind, columns in KINDS_WITH_WORDS.items():
-        if any(meant[column] for column in columns):
+    for kind, table in SHEET_TABLES.items():
+        if any(meant[column] for column in table.settled):
             lists: dict[str, list[str | None]] = {}
-            for column in columns:
+            for column in table.settled:
                 lists[f"typed_{column}"] = list(meant[column])
                 lists[f"meant_{column}"] = list(meant[column].values())
-            con.execute(query(f"raw/settle_words_{kind}"), lists)
+            con.execute(query("raw/settle_words", kind), lists)
     _settle_outcomes(con)
 
 
@@ -157,7 +150,7 @@ def _unlisted(times: dict[str, int], listed: Mapping[str, Iterable[str]]) -> dic
 def _sheets_of_names(con: duckdb.DuckDBPyConnection, column: str, texts: list[str]) -> dict[str, set[int]]:
     found: dict[str, set[int]] = defaultdict(set)
     if texts:
-        rows = con.execute(query("raw/name_sheets"), {"column": column, "texts": texts}).fetchall()
+        rows = con.execute(query("raw/name_sheets", column), {"texts": texts}).fetchall()
         for text, sheet_no in rows:
             found[text].add(sheet_no)
     return found

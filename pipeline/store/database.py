@@ -16,9 +16,12 @@ from pathlib import Path
 from typing import Any
 
 import duckdb
+from jinja2 import UndefinedError
 
 from pipeline.errors import StoreError
 from pipeline.files.whole import whole_file
+from pipeline.garage.dictionary import KINDS
+from pipeline.store.templates import rendered
 
 STORE_VERSION = 1
 WAIT_S = 20.0
@@ -45,19 +48,32 @@ _LOCKED = ("could not set lock on", "used by another process")
 
 
 @cache
-def query(name: str) -> str:
-    """Load a file of ``queries/`` by its folder and name, such as ``"runs/air"``.
+def query(name: str, of: str = "") -> str:
+    """Return a file of ``queries/`` by its folder and name, such as ``"runs/air"``, filled in for one table.
+
+    Parameters
+    ----------
+    name
+        Folder and file.
+    of
+        The kind of sheet, or the table, that a query with marks is filled in for.
 
     Raises
     ------
     StoreError
-        When there is no such file.
+        When there is no such file, or it is to be filled in for something that does not fit it.
     """
     folder, _, file = name.rpartition("/")
     path = resources.files("queries").joinpath(folder, f"{file}.sql")
     if not path.is_file():
         raise StoreError(f"There is no query {name!r}.", "This is a fault in slipledger: please report it.")
-    return path.read_text(encoding="utf-8")
+    try:
+        return rendered(path.read_text(encoding="utf-8"), of)
+    except UndefinedError as missing:
+        raise StoreError(
+            f"The query {name!r} cannot be filled in for {of or 'no table'!r}: {missing}.",
+            f"It is for one of {', '.join(KINDS)}.",
+        ) from missing
 
 
 def query_names(folder: str) -> list[str]:
@@ -86,6 +102,21 @@ def run_queries(
         sql = query(name)
         used = {key: value for key, value in (parameters or {}).items() if f"${key}" in sql}
         con.execute(sql, used or None)
+
+
+def run_for_each_kind(con: duckdb.DuckDBPyConnection, *names: str) -> None:
+    """Run queries by name, in order, each filled in for every kind of sheet in turn.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside a transaction of the caller's.
+    names
+        Names as for :func:`query`.
+    """
+    for name in names:
+        for kind in KINDS:
+            con.execute(query(name, kind))
 
 
 @contextmanager

@@ -41,7 +41,7 @@ from pipeline.store.records import frame_of, records_of
 
 Record = TypeVar("Record")
 
-# Field of SeasonFit (and so file in queries/results/ and table in the store) -> record type.
+# Field of SeasonFit, and so table in the store -> record type.
 SEASON_TABLES: dict[str, type[Any]] = {
     "facts": ModelFacts,
     "effects": Effect,
@@ -68,6 +68,7 @@ FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
     "fleet_service_due": ("service_due", ServiceDue),
     "fleet_car_effects": ("car_effects", CarEffect),
 }
+RESULT_TABLES = ("sentences", *SEASON_TABLES, *SINGLE_TABLES, *FLEET_TABLES)
 
 
 def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
@@ -77,7 +78,7 @@ def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
 def _replace(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
     con.register("incoming", frame)
     try:
-        con.execute(query(f"results/{table}"))
+        con.execute(query("tables/result", table))
     finally:
         con.unregister("incoming")
 

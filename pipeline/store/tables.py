@@ -7,7 +7,8 @@ import polars as pl
 
 from pipeline.errors import StoreError
 from pipeline.garage.dictionary import TABLES, Table
-from pipeline.store.database import query, query_names
+from pipeline.store.database import query
+from pipeline.store.results_tables import RESULT_TABLES
 
 _BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
 
@@ -19,9 +20,8 @@ def table_names(con: duckdb.DuckDBPyConnection) -> list[str]:
 
 def exported_tables(con: duckdb.DuckDBPyConnection) -> list[str]:
     """Give the tables a person would want as files: those of the dictionary, then the results."""
-    from_results = [name.removeprefix("results/") for name in query_names("results")]
     present = set(table_names(con))
-    return [name for name in (*_BY_NAME, *from_results) if name in present]
+    return [name for name in (*_BY_NAME, *sorted(RESULT_TABLES)) if name in present]
 
 
 def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:

@@ -1,22 +1,6 @@
 -- Purpose: one cell of a clean table: null while under question, else the answer, else as typed.
 -- Grain: not a table. Kept in the store, because the clean views use them.
-create or replace macro settled_number(name, typed, questioned, answers) as
-    case
-        when questioned is null and answers is null then typed
-        when coalesce(list_contains(questioned, name), false) then null
-        when coalesce(map_contains(answers, name), false) then answers[name]
-        else typed
-    end;
-
-create or replace macro settled_text(name, typed, questioned, answers) as
-    case
-        when questioned is null and answers is null then typed
-        when coalesce(list_contains(questioned, name), false) then null
-        when coalesce(map_contains(answers, name), false) then answers[name]
-        else typed
-    end;
-
-create or replace macro settled_list(name, typed, questioned, answers) as
+create or replace macro settled(name, typed, questioned, answers) as
     case
         when questioned is null and answers is null then typed
         when coalesce(list_contains(questioned, name), false) then null

@@ -10,10 +10,9 @@ with named as (
         questions.answer is null as is_open,
         case
             when questions."column" not in ('date', 'time') then questions."column"
-            when sheets.kind = 'timeslips' then 'run_at'
-            when sheets.kind = 'setups' then 'set_at'
-            when sheets.kind = 'checks' then 'checked_at'
-            else 'read_at'
+{% for table in sheets %}
+            when sheets.kind = '{{ table.name }}' then '{{ table.moment }}'
+{% endfor %}
         end as "column"
     from questions
     inner join current_sheets as sheets using (file, sheet)

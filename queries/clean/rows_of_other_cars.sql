@@ -6,14 +6,10 @@ with others as (
     where car <> $car
 )
 
+{% for table in sheets if table.has('car') %}
 select file, sheet, "row"
-from typed_timeslips
+from typed_{{ table.name }}
 where car in (from others)
-union all
-select file, sheet, "row"
-from typed_setups
-where car in (from others)
-union all
-select file, sheet, "row"
-from typed_checks
-where car in (from others);
+{{ 'union all' if not loop.last }}
+{% endfor %}
+;

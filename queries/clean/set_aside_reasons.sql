@@ -1,15 +1,10 @@
 -- Question: why were rows set aside, and how many for each reason?
 -- Grain: one row per reason. Rows of sheets that are no data (answers, not recognised) are not among them.
 with rows_of as (
-    select file, sheet, "row", set_aside from rows_timeslips
-    union all
-    select file, sheet, "row", set_aside from rows_weather
-    union all
-    select file, sheet, "row", set_aside from rows_track
-    union all
-    select file, sheet, "row", set_aside from rows_setups
-    union all
-    select file, sheet, "row", set_aside from rows_checks
+{% for table in sheets %}
+    select file, sheet, "row", set_aside from rows_{{ table.name }}
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 reasons as (

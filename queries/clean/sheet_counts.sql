@@ -2,47 +2,21 @@
 -- Grain: one row per sheet that could be read.
 insert into sheet_counts
 with counted as (
+{% for table in sheets %}
     select sheet_no, count(*) as "read", count(set_aside) as set_aside
-    from rows_timeslips
+    from rows_{{ table.name }}
     group by sheet_no
-    union all
-    select sheet_no, count(*) as "read", count(set_aside) as set_aside
-    from rows_weather
-    group by sheet_no
-    union all
-    select sheet_no, count(*) as "read", count(set_aside) as set_aside
-    from rows_track
-    group by sheet_no
-    union all
-    select sheet_no, count(*) as "read", count(set_aside) as set_aside
-    from rows_setups
-    group by sheet_no
-    union all
-    select sheet_no, count(*) as "read", count(set_aside) as set_aside
-    from rows_checks
-    group by sheet_no
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 data_rows as (
+{% for table in sheets %}
     select sheet_no, "row"
-    from rows_timeslips
+    from rows_{{ table.name }}
     where set_aside is null
-    union all
-    select sheet_no, "row"
-    from rows_weather
-    where set_aside is null
-    union all
-    select sheet_no, "row"
-    from rows_track
-    where set_aside is null
-    union all
-    select sheet_no, "row"
-    from rows_setups
-    where set_aside is null
-    union all
-    select sheet_no, "row"
-    from rows_checks
-    where set_aside is null
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 marked as (

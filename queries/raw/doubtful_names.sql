@@ -11,32 +11,14 @@ select
     name_doubts.suggestion,
     'questioned' as severity
 from (
-    select file, sheet, "row", 'car' as "column", car as "text"
-    from rows_timeslips
-    where set_aside is null and car is not null
-    union all
-    select file, sheet, "row", 'car' as "column", car as "text"
-    from rows_setups
-    where set_aside is null and car is not null
-    union all
-    select file, sheet, "row", 'car' as "column", car as "text"
-    from rows_checks
-    where set_aside is null and car is not null
-    union all
-    select file, sheet, "row", 'venue' as "column", venue as "text"
-    from rows_timeslips
-    where set_aside is null and venue is not null
-    union all
-    select file, sheet, "row", 'venue' as "column", venue as "text"
-    from rows_weather
-    where set_aside is null and venue is not null
-    union all
-    select file, sheet, "row", 'venue' as "column", venue as "text"
-    from rows_track
-    where set_aside is null and venue is not null
-    union all
-    select file, sheet, "row", 'pressure_kind' as "column", pressure_kind as "text"
-    from rows_weather
-    where set_aside is null and pressure_kind is not null
+{% for table in sheets %}
+{% set is_last = loop.last %}
+{% for word in table.settled %}
+    select file, sheet, "row", '{{ word }}' as "column", {{ word }} as "text"
+    from rows_{{ table.name }}
+    where set_aside is null and {{ word }} is not null
+    {{ 'union all' if not (is_last and loop.last) }}
+{% endfor %}
+{% endfor %}
 ) as spelled
 inner join name_doubts using ("column", "text");

@@ -2,15 +2,10 @@
 -- Grain: one row per sort of such row. A cell that begins and ends with a digit is a date: looked past cheaply.
 select distinct undated
 from (
-    select sheet_no, undated from rows_timeslips
-    union all
-    select sheet_no, undated from rows_weather
-    union all
-    select sheet_no, undated from rows_track
-    union all
-    select sheet_no, undated from rows_setups
-    union all
-    select sheet_no, undated from rows_checks
+{% for table in sheets %}
+    select sheet_no, undated from rows_{{ table.name }}
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 )
 where
     sheet_no = $sheet_no

@@ -3,23 +3,10 @@
 create or replace temp table odd_cells as
 select sheet_no, file, sheet, "row", odd_cell."column", odd_cell."text"
 from (
+{% for table in sheets %}
     select sheet_no, file, sheet, "row", unnest(odd) as odd_cell
-    from rows_timeslips
+    from rows_{{ table.name }}
     where odd is not null and set_aside is null
-    union all
-    select sheet_no, file, sheet, "row", unnest(odd) as odd_cell
-    from rows_weather
-    where odd is not null and set_aside is null
-    union all
-    select sheet_no, file, sheet, "row", unnest(odd) as odd_cell
-    from rows_track
-    where odd is not null and set_aside is null
-    union all
-    select sheet_no, file, sheet, "row", unnest(odd) as odd_cell
-    from rows_setups
-    where odd is not null and set_aside is null
-    union all
-    select sheet_no, file, sheet, "row", unnest(odd) as odd_cell
-    from rows_checks
-    where odd is not null and set_aside is null
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 );

@@ -3,57 +3,23 @@
 -- Grain: one row per such row. Key: sheet_no, row.
 create or replace temp table undated_rows as
 with undated_sheets as (
+{% for table in sheets %}
     select distinct sheet_no
-    from rows_timeslips
+    from rows_{{ table.name }}
     where "day" is null and set_aside is null
-    union all
-    select distinct sheet_no
-    from rows_weather
-    where "day" is null and set_aside is null
-    union all
-    select distinct sheet_no
-    from rows_track
-    where "day" is null and set_aside is null
-    union all
-    select distinct sheet_no
-    from rows_setups
-    where "day" is null and set_aside is null
-    union all
-    select distinct sheet_no
-    from rows_checks
-    where "day" is null and set_aside is null
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 data_rows as (
+{% for table in sheets %}
     select
         sheet_no, file, sheet, "row", "day", undated[1] as date_text,
-        (reaction_s is not null or t60_s is not null or t330_s is not null or t660_s is not null or v660_mph is not null or t1000_s is not null or t1320_s is not null or v1320_mph is not null or launch_rpm is not null or track_temp_degf is not null or preload_turns is not null or counterweight_g is not null or tire_pressure_psi is not null or outcome is not null) as is_measured
-    from rows_timeslips
+        ({{ table.measured | map(attribute='name') | join(' is not null or ') }} is not null) as is_measured
+    from rows_{{ table.name }}
     where set_aside is null and sheet_no in (select sheet_no from undated_sheets)
-    union all
-    select
-        sheet_no, file, sheet, "row", "day", undated[1] as date_text,
-        (air_temp_degf is not null or pressure_inhg is not null or humidity_pct is not null or dew_point_degf is not null or wet_bulb_degf is not null or grains is not null or wind_speed_mph is not null) as is_measured
-    from rows_weather
-    where set_aside is null and sheet_no in (select sheet_no from undated_sheets)
-    union all
-    select
-        sheet_no, file, sheet, "row", "day", undated[1] as date_text,
-        (track_temp_degf is not null) as is_measured
-    from rows_track
-    where set_aside is null and sheet_no in (select sheet_no from undated_sheets)
-    union all
-    select
-        sheet_no, file, sheet, "row", "day", undated[1] as date_text,
-        (preload_turns is not null or counterweight_g is not null or launch_rpm is not null or tire_pressure_psi is not null) as is_measured
-    from rows_setups
-    where set_aside is null and sheet_no in (select sheet_no from undated_sheets)
-    union all
-    select
-        sheet_no, file, sheet, "row", "day", undated[1] as date_text,
-        (ring_height_in is not null or shim_removed_in is not null or bearing_clearance_in is not null or disc_thickness_in is not null) as is_measured
-    from rows_checks
-    where set_aside is null and sheet_no in (select sheet_no from undated_sheets)
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 shares as (

@@ -3,15 +3,11 @@
 -- Grain: one row per kind, file, sheet and day. Key: the same.
 create or replace temp table days as
 with found as (
-    select 'timeslips' as kind, file, sheet, run_at::date as "day", slip_id as entry from typed_timeslips
-    union all
-    select 'weather', file, sheet, read_at::date, reading_id from typed_weather
-    union all
-    select 'track', file, sheet, read_at::date, reading_id from typed_track
-    union all
-    select 'setups', file, sheet, set_at::date, setup_id from typed_setups
-    union all
-    select 'checks', file, sheet, checked_at::date, check_id from typed_checks
+{% for table in sheets %}
+    select '{{ table.name }}' as kind, file, sheet, {{ table.moment }}::date as "day", {{ table.key }} as entry
+    from typed_{{ table.name }}
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 ),
 
 grouped as (

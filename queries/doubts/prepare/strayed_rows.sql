@@ -2,16 +2,12 @@
 -- Grain: one row per row. Key: file, sheet, row.
 create or replace temp table strayed_rows as
 with dated as (
-    select 'timeslips' as kind, file, sheet, row, run_at::date as "day" from typed_timeslips
-    where run_at::date in (select "day" from day_readings)
-    union all
-    select 'weather', file, sheet, row, read_at::date from typed_weather
-    union all
-    select 'track', file, sheet, row, read_at::date from typed_track
-    union all
-    select 'setups', file, sheet, row, set_at::date from typed_setups
-    union all
-    select 'checks', file, sheet, row, checked_at::date from typed_checks
+{% for table in sheets %}
+    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day"
+    from typed_{{ table.name }}
+    where {{ table.moment }}::date in (select "day" from day_readings)
+    {{ 'union all' if not loop.last }}
+{% endfor %}
 )
 
 select dated.*, r.rule, r.meant

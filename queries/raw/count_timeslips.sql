@@ -1,4 +1,0 @@
--- Purpose: how many records of a sheet were read. Grain: one row.
-select count(*) as records
-from rows_timeslips
-where sheet_no = $sheet_no;

@@ -1,3 +1,0 @@
--- Purpose: drop the rows of a sheet that has to be read again with care. Grain: rows of one sheet.
-delete from rows_timeslips
-where sheet_no = $sheet_no;

@@ -63,8 +63,14 @@ def _type(name: str, annotation: Any) -> pl.DataType:
         return LIST_FIELDS[name]
     if name == "quick":
         return pl.Boolean()
-    is_list = any(get_origin(kind) is tuple for kind in (annotation, *get_args(annotation)))
-    return pl.List(pl.Float64()) if is_list else pl.Float64()
+    return pl.List(pl.Float64()) if _is_list(annotation) else pl.Float64()
+
+
+def _is_list(annotation: Any) -> bool:
+    """Tell whether a field holds several numbers, such as limits, under whatever checks."""
+    if get_origin(annotation) is tuple:
+        return True
+    return any(_is_list(inside) for inside in get_args(annotation))
 
 
 def _row(own_name: str, item: BaseModel) -> dict[str, Any]:

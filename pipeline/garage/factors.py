@@ -10,7 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from pipeline.garage.dictionary import SETUPS, TIMESLIPS, Column, Kind
+from pipeline.garage.columns import Column, Kind
+from pipeline.garage.dictionary import SETUPS, TIMESLIPS
 
 MS = 1e-3
 """One thousandth of a second [s]; the priors below are written in it."""
@@ -56,6 +57,10 @@ class Factor:
         The line of garage.toml with its limits, and the part it stands in.
     is_quick
         Whether it can be changed between rounds. [common practice]
+    slack_low, slack_high
+        By what share a past entry may lie outside the limits before it is asked about. [judgement]
+    far
+        How far from all the car has had an entry is asked about; 0 = two fifths of the usual. [judgement]
     """
 
     name: str
@@ -79,6 +84,9 @@ class Factor:
     limits_key: str = ""
     limits_part: Literal["car", "clutch", "adjustment"] = "car"
     is_quick: bool = False
+    slack_low: float = 0.3
+    slack_high: float = 0.3
+    far: float = 0.0
 
     @property
     def typed_on(self) -> tuple[Kind, ...]:
@@ -111,15 +119,18 @@ ADJUSTMENTS: tuple[Factor, ...] = (
         "preload", "preload_turns", "preload", "turn", 1.0, "1 turn", 4 * MS, bend_s=1 * MS,
         prior_without_load_s=10 * MS, bend_without_load_s=3 * MS, plural="turns", decimals=2,
         grid=0.25, reach=1.5, limits_key="safe_turns", limits_part="clutch",
+        slack_low=0.0, slack_high=0.0,
     ),
     Factor(
         "counterweight", "counterweight_g", "counterweight", "g", 1.0, "1 g", 4 * MS, bend_s=1 * MS,
         prior_without_load_s=10 * MS, bend_without_load_s=3 * MS,
         grid=0.5, reach=2.0, limits_key="counterweight_limits", limits_part="clutch",
+        slack_low=0.0, slack_high=0.0,
     ),
     Factor(
         "launch_rpm", "launch_rpm", "launch rpm", "rpm", 100.0, "100 rpm", 10 * MS, bend_s=3 * MS,
         decimals=0, grid=50.0, reach=300.0, limits_key="launch_rpm_limits", is_quick=True,
+        slack_low=0.2, slack_high=0.0, far=1500.0,
     ),
     Factor(
         "tire_pressure", "tire_pressure_psi", "tire pressure", "psi", 1.0, "1 psi", 6 * MS, bend_s=1 * MS,

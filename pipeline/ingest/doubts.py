@@ -13,6 +13,7 @@ from typing import Any
 import duckdb
 
 from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
 from pipeline.ingest.questions import apply_answers
@@ -105,7 +106,7 @@ def load_givens(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         What ``garage.toml`` says.
     """
     run_queries(con, [f"doubts/prepare/{name}" for name in ("given_limits", "given_venues", "plausible")])
-    _insert(con, "add_limits", [_limits(garage, car) for car in garage.cars])
+    _insert(con, "add_limits", [row for car in garage.cars for row in _limits(garage, car)])
     _insert(con, "add_venue", [{"venue": v.name, "elevation_ft": v.elevation_ft} for v in garage.venues])
     ranges = [
         {"kind": kind, "column": column.name, "low": column.low, "high": column.high}
@@ -121,23 +122,16 @@ def _insert(con: duckdb.DuckDBPyConnection, name: str, rows: list[dict[str, Any]
         con.executemany(query(f"doubts/prepare/{name}"), rows)
 
 
-def _limits(garage: Garage, car: Car) -> dict[str, Any]:
-    """Gather one car's limits; None where garage.toml gives none."""
-    clutch = garage.clutch_of(car.name) or Clutch(name="not described", screws=6)
-    described = car.clutch is not None
-    low_rpm, high_rpm = car.launch_rpm_limits or (None, car.engine_rpm_limit)
-    low_psi, high_psi = car.tire_pressure_limits_psi or (None, None)
-    low_g, high_g = clutch.counterweight_limits_g or (None, None)
-    return {
-        "car": car.name,
-        "low_rpm": low_rpm,
-        "high_rpm": high_rpm,
-        "safe_turns": clutch.safe_turns or clutch.reach_turns,
-        "levers": clutch.levers,
-        "screws": clutch.screws if described else None,
-        "low_g": low_g,
-        "high_g": high_g,
-        "low_psi": low_psi,
-        "high_psi": high_psi,
-        "ring_new_in": clutch.ring_height_new_in,
-    }
+def _limits(garage: Garage, car: Car) -> list[dict[str, Any]]:
+    """Gather one car's limits, a row an adjustment; None where garage.toml gives none.
+
+    Where there is no limit of what is safe, what the hardware can do stands in for it.
+    """
+    clutch = garage.clutch_of(car.name) or Clutch(name="not described")
+    can_do = {"launch_rpm": car.engine_rpm_limit, "preload": clutch.reach_turns}
+    rows = []
+    for factor in ADJUSTMENTS:
+        low, high = garage.limits_of(car.name, factor) or (None, can_do.get(factor.name))
+        row = {"car": car.name, "column": factor.column, "low": low, "high": high, "levers": clutch.levers}
+        rows.append(row)
+    return rows

@@ -1,4 +1,4 @@
-"""Queries that are alike for several tables: one file a step, filled in from the dictionary."""
+"""Queries that are alike for several tables or adjustments, filled in from dictionary and registry."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from functools import cache
 
 from jinja2 import Environment, StrictUndefined, Template
 
-from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.dictionary import RUNS, SHEET_TABLES
+from pipeline.garage.factors import BY_COLUMN
 
 MARKS = ("{{", "{%")
 
@@ -18,7 +19,9 @@ def rendered(text: str, of: str) -> str:
     ----------
     text
         The query. In its marks ``of`` is what it is asked for, ``table`` the table of that name if it is a
-        kind of sheet, ``sheets`` the tables of all kinds, ``columns.weather.grains`` one of their columns.
+        kind of sheet, ``sheets`` the tables of all kinds, ``columns.weather.grains`` one of their columns,
+        ``adjustments`` the records of the built-in adjustments in the order of ``runs``; ``listed`` writes
+        their columns, ``quoted`` the names of those.
     of
         A kind of sheet or the name of another table; empty where the query is for none alone.
 
@@ -48,4 +51,11 @@ def _environment() -> Environment:
     made.globals["columns"] = {
         kind: {column.name: column for column in table.columns} for kind, table in SHEET_TABLES.items()
     }
+    made.globals["adjustments"] = tuple(
+        BY_COLUMN[column.name]
+        for column in RUNS.columns
+        if column.name in BY_COLUMN and BY_COLUMN[column.name].is_setting
+    )
+    made.filters["listed"] = lambda factors: ", ".join(factor.column for factor in factors)
+    made.filters["quoted"] = lambda factors: ", ".join(f"'{factor.column}'" for factor in factors)
     return made

@@ -12,8 +12,7 @@ with held as (
 numbers as (
     unpivot (
         select
-            slip_id, reaction_s, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph, launch_rpm,
-            track_temp_degf, preload_turns, counterweight_g, tire_pressure_psi
+            slip_id, {{ sheets[0].numbers | join(', ', attribute='name') }}
         from typed_timeslips
         where slip_id in (select slip_id from doubles union all select first_id from doubles)
     )

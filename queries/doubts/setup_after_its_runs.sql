@@ -5,14 +5,14 @@
 insert into findings
 with slip_values as (
     unpivot (
-        select car, run_at, has_time, preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+        select car, run_at, has_time, {{ adjustments | listed }}
         from typed_timeslips
         where car in (select car from typed_setups) and run_at is not null
             and (file, sheet, row) not in (
                 select (file, sheet, row) from findings where "column" in ('date', 'time')
             )
     )
-    on preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+    on {{ adjustments | listed }}
     into name "column" value value
 ),
 

@@ -4,13 +4,13 @@
 insert into findings
 with readings as (
     select
-        *, coalesce(safe_turns, 8) as most,
+        *, coalesce(high, 8) as most,
         list_filter(
             list_concat(if(value > 8, [value / 10, value / 100], []), swapped(value, 1)),
-            lambda turns: turns between 0.2 and coalesce(safe_turns, 8) and (value > 8 or abs(turns - nearest) <= 2)
+            lambda turns: turns between 0.2 and coalesce(high, 8) and (value > 8 or abs(turns - nearest) <= 2)
         ) as possible
     from judged_settings
-    where "column" = 'preload_turns' and value > coalesce(safe_turns, 8)
+    where "column" = 'preload_turns' and value > coalesce(high, 8)
 )
 
 select

@@ -19,12 +19,8 @@ by_column as (
         car,
         set_at,
         entry_order,
-        unnest(
-            ['preload_turns', 'preload_spread_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi']
-        ) as adjustment,
-        unnest(
-            [preload_turns, preload_spread_turns, counterweight_g, launch_rpm, tire_pressure_psi]
-        ) as setting
+        unnest(['preload_spread_turns', {{ adjustments | quoted }}]) as adjustment,
+        unnest([preload_spread_turns, {{ adjustments | listed }}]) as setting
     from written
 ),
 
@@ -55,8 +51,7 @@ entered as (
     union all
     select doubted.*, true
     from doubted
-    where adjustment in ('preload_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi')
-        or adjustment in (select adjustment from adjustments)
+    where adjustment in ({{ adjustments | quoted }}) or adjustment in (select adjustment from adjustments)
 )
 
 select car, adjustment, set_at, setting, is_questioned

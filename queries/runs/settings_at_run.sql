@@ -25,8 +25,8 @@ carried as (
 on_columns as (
     select
         slip_id,
-        unnest(['preload_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi']) as adjustment,
-        unnest([preload_turns, counterweight_g, launch_rpm, tire_pressure_psi]) as setting
+        unnest([{{ adjustments | quoted }}]) as adjustment,
+        unnest([{{ adjustments | listed }}]) as setting
     from timeslips
 ),
 
@@ -44,8 +44,7 @@ on_doubts as (
         select slip_id, regexp_replace(unnest(questioned), '^extra:', '') as adjustment
         from timeslips
     )
-    where adjustment in ('preload_turns', 'counterweight_g', 'launch_rpm', 'tire_pressure_psi')
-        or adjustment in (select adjustment from adjustments)
+    where adjustment in ({{ adjustments | quoted }}) or adjustment in (select adjustment from adjustments)
 ),
 
 on_slip as (

@@ -41,19 +41,12 @@ reasons as (
             [
                 case when is_unplaced then 'car or date is not known' end,
                 case when list_contains(on_slip, 'outcome') then 'outcome under question' end,
-                case when list_contains(in_doubt, 'launch_rpm') then 'launch rpm under question' end,
-                case when list_contains(in_doubt, 'preload_turns') then 'preload under question' end,
-                case when list_contains(in_doubt, 'counterweight_g') then 'counterweight under question' end,
-                case when list_contains(in_doubt, 'tire_pressure_psi') then 'tire pressure under question' end,
+{% for factor in adjustments %}
+                case when list_contains(in_doubt, '{{ factor.column }}') then '{{ factor.label }} under question' end,
+{% endfor %}
                 case
-                    when len(
-                        list_filter(
-                            in_doubt,
-                            lambda name: name not in (
-                                'launch_rpm', 'preload_turns', 'counterweight_g', 'tire_pressure_psi'
-                            )
-                        )
-                    ) > 0 then 'another adjustment under question'
+                    when len(list_filter(in_doubt, lambda name: name not in ({{ adjustments | quoted }}))) > 0
+                        then 'another adjustment under question'
                 end
             ],
             lambda reason: reason is not null

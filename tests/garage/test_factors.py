@@ -2,7 +2,7 @@
 
 import pytest
 
-from pipeline.garage.dictionary import RUNS
+from pipeline.garage.dictionary import RUNS, SETUPS, TIMESLIPS
 from pipeline.garage.factors import ADJUSTMENTS, CONDITIONS, FACTORS, Factor, extra_factor
 from pipeline.garage.logbook import Car, Clutch
 
@@ -18,6 +18,11 @@ def test_a_setting_can_be_typed_made_and_limited(factor: Factor) -> None:
     assert factor.reach >= factor.grid > 0
     part = {"car": Car, "clutch": Clutch}[factor.limits_part]
     assert factor.limits_key in {field.alias or name for name, field in part.model_fields.items()}
+
+
+def test_the_columns_that_limits_and_habits_judge_are_those_of_the_settings() -> None:
+    judged = {column.name for table in (TIMESLIPS, SETUPS) for column in table.of_role("setting")}
+    assert judged == {factor.column for factor in ADJUSTMENTS}
 
 
 def test_a_name_stands_once() -> None:

@@ -8,6 +8,7 @@ import pytest
 from pipeline.errors import StoreError
 from pipeline.garage.columns import KINDS, Kind
 from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.store.database import query, query_names
 from pipeline.store.rendered import main
 from pipeline.store.templates import MARKS
@@ -121,7 +122,15 @@ def test_the_sql_of_a_step_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_no_mark_is_left_unfilled_in_a_query_over_all_kinds() -> None:
-    for folder in ("raw", "clean", "doubts", "doubts/prepare", "doubts/choose"):
+    for folder in ("raw", "clean", "runs", "doubts", "doubts/prepare", "doubts/choose"):
         for name in query_names(folder):
             if name not in FOR_ONE_KIND and name != "raw/name_sheets":
                 assert not any(mark in query(name) for mark in MARKS), name
+
+
+def test_every_adjustment_has_its_column_in_the_setup_of_a_run() -> None:
+    text = query("runs/setup_at_run")
+    for factor in ADJUSTMENTS:
+        assert f"filter (where adjustment = '{factor.column}') as {factor.column}," in text
+    placed = [text.index(f"\n    {column}") for column in ("launch_rpm", "preload_turns", "counterweight_g")]
+    assert placed == sorted(placed)

@@ -1,6 +1,4 @@
--- Purpose: put one car's limits down.
--- Grain: one row. Key: car.
+-- Purpose: put the limits of one adjustment of a car down.
+-- Grain: one row. Key: car, column.
 insert into given_limits
-values (
-    $car, $low_rpm, $high_rpm, $safe_turns, $levers, $screws, $low_g, $high_g, $low_psi, $high_psi, $ring_new_in
-);
+values ($car, $column, $low, $high, $levers);

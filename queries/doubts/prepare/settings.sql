@@ -16,11 +16,11 @@ written_down as (
         select
             setup_id, file, sheet, row, car, set_at,
             if(is_alone, direction * setup_id, epoch(set_at)) as turn,
-            preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+            {{ adjustments | listed }}
         from typed_setups
         join sheets using (file, sheet)
     )
-    on preload_turns, counterweight_g, launch_rpm, tire_pressure_psi
+    on {{ adjustments | listed }}
     into name "column" value value
 )
 

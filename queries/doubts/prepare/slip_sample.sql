@@ -18,7 +18,7 @@ select
     if(t1320_s between 5.5 and 45, t1320_s, null) as t1320_s,
     if(v1320_mph between 50 and 340, v1320_mph, null) as v1320_mph,
     outcome, lifted_after_ft,
-    launch_rpm, preload_turns, counterweight_g, tire_pressure_psi
+    {{ adjustments | listed }}
 from typed_timeslips
 where hash(slip_id) % (select every from step) = 0
     and (outcome is null or outcome in ('clean', 'red light', 'spun', 'bogged'));

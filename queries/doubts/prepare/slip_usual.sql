@@ -20,10 +20,9 @@ with quartiles as (
         quantile_cont(f_trap1320, [0.25, 0.5, 0.75]) as q_trap1320,
         quantile_cont(f_pass1320, [0.25, 0.5, 0.75]) as q_pass1320,
         quantile_cont(f_speeds, [0.25, 0.5, 0.75]) as q_speeds,
-        median(preload_turns) as turns,
-        median(counterweight_g) as grams,
-        median(tire_pressure_psi) as psi,
-        quantile_cont(launch_rpm, [0.25, 0.5, 0.75]) as q_rpm
+{% for factor in adjustments %}
+        quantile_cont({{ factor.column }}, [0.25, 0.5, 0.75]) as q_{{ factor.name }}{{ ',' if not loop.last }}
+{% endfor %}
     from slip_features('slip_sample')
     group by car
 ),
@@ -63,11 +62,10 @@ select
     coalesce(width(q.q_pass1320, q.runs, 0.005), u.w_pass1320) as w_pass1320,
     middle(q.q_speeds, q.runs, u.m_speeds) as m_speeds,
     coalesce(width(q.q_speeds, q.runs, 0.004), u.w_speeds) as w_speeds,
-    q.turns as m_turns,
-    q.grams as m_grams,
-    q.psi as m_psi,
-    q.q_rpm[2] as m_rpm,
-    greatest((q.q_rpm[3] - q.q_rpm[1]) / 1.349, 150) as w_rpm
+{% for factor in adjustments %}
+    q.q_{{ factor.name }}[2] as m_{{ factor.name }},
+    (q.q_{{ factor.name }}[3] - q.q_{{ factor.name }}[1]) / 1.349 as w_{{ factor.name }}{{ ',' if not loop.last }}
+{% endfor %}
 from cars
 left join quartiles as q on q.car is not distinct from cars.car
 cross join usual_ratios as u;

@@ -10,6 +10,7 @@ import duckdb
 
 from pipeline import stages
 from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.store.database import query, query_names, read_store
 from pipeline.workspace import Workspace
 
@@ -72,16 +73,37 @@ def columns_of_sheets() -> str:
     return "\n\n".join(parts)
 
 
+def adjustments() -> str:
+    """Every built-in adjustment: its step, how finely and how far it is suggested, where its limits stand."""
+    heads = [
+        "adjustment",
+        "judged per",
+        "set to a multiple of",
+        "one suggestion moves it at most",
+        "its limits in `garage.toml`",
+        "between rounds",
+    ]
+    rows = [
+        [
+            f.label, f.step_words, f.spoken(f.grid), f.spoken(f.reach),
+            f"`{f.limits_key}` of `[[{f.limits_part}]]`", "yes" if f.is_quick else "no",
+        ]
+        for f in ADJUSTMENTS
+    ]  # fmt: skip
+    return "\n".join(f"| {' | '.join(line)} |" for line in (heads, ["---"] * len(heads), *rows))
+
+
 def with_block(text: str, name: str, block: str) -> str:
     """Put a block between its markers."""
-    pattern = re.compile(rf"(<!-- {name} -->\n).*?(\n<!-- /{name} -->)", re.DOTALL)
+    pattern = re.compile(rf"(<!-- {name} -->\n).*?(<!-- /{name} -->)", re.DOTALL)
     assert pattern.search(text), name
-    return pattern.sub(lambda found: found[1] + block + found[2], text)
+    return pattern.sub(lambda found: found[1] + block + "\n" + found[2], text)
 
 
 def renewed(text: str, store: Path) -> str:
     """Give README.md with every made part renewed."""
     text = with_block(text, "questions to ask", questions_to_ask(store))
+    text = with_block(text, "adjustments", adjustments())
     return with_block(text, "columns", columns_of_sheets())
 
 

@@ -239,12 +239,12 @@ def build_spec(
 
     Notes
     -----
-    With lever geometry: L, rpm, temp, air, tire, lane, wear, L^2, rpm^2, L*temp, L*air, rpm*temp,
+    With lever geometry: L, every factor, L^2, rpm^2, L*temp, L*air, rpm*temp,
     temp^2 and small deviations preload, cw, preload^2, cw^2. Without: every setting, its square
-    and the pairwise products of the clutch's settings, launch rpm and track temperature. Extra
-    adjustments and tire pressure enter with a small square: as straight lines, their part of a
-    season's change was covered in 72 % of simulated seasons, with the square in 94 %. Columns that
-    do not vary are dropped; the reason is recorded.
+    and the pairwise products of the clutch's settings, launch rpm and track temperature. Other
+    adjustments enter with a small square: as straight lines, their part of a season's change was
+    covered in 72 % of simulated seasons, with the square in 94 %. Columns that do not vary are
+    dropped; the reason is recorded.
     """
     factors, dropped = _factors(runs, facts, without or {})
     names = [factor.name for factor in factors]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ import polars as pl
 from pipeline.errors import RequestError, UnitError
 from pipeline.garage.dictionary import TRACK_TEMP, WEATHER, Column
 from pipeline.garage.logbook import Garage, Venue, folded
-from pipeline.garage.units import parse_quantity
+from pipeline.garage.units import Plausible, parse_quantity
 from pipeline.physics.air import density_simple
 from pipeline.physics.atmosphere import (
     altimeter_from_station,
@@ -119,21 +120,15 @@ def _typed(text: str | None, column: Column, option: str) -> float | None:
     """Read one typed quantity and refuse what it cannot be."""
     if text is None:
         return None
+    low = -math.inf if column.low is None else column.low
+    high = math.inf if column.high is None else column.high
     try:
-        value = parse_quantity(text, column.unit)
+        return parse_quantity(text, column.unit, Plausible(low, high))
     except UnitError as wrong:
-        raise RequestError(f"{option} {text!r} cannot be read. {wrong.problem}", wrong.remedy) from wrong
-    return _checked(value, text, column, option)
-
-
-def _checked(value: float, text: str, column: Column, option: str) -> float:
-    low, high = column.low, column.high
-    if (low is not None and value < low) or (high is not None and value > high):
         raise RequestError(
-            f"{option} {text!r} is {value:.4g} {column.unit}, outside {low:g} to {high:g} {column.unit}.",
+            f"{option} {text!r} cannot be read. {wrong.problem}",
             f"Write {column.meaning} with its unit, such as {_EXAMPLES[option]}.",
-        )
-    return value
+        ) from wrong
 
 
 _EXAMPLES = {

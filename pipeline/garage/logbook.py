@@ -24,7 +24,7 @@ from pipeline.errors import GarageError, RequestError, SheetError, UnitError
 from pipeline.files.sheets import find_sheets, is_ordinary
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
 from pipeline.garage.factors import ADJUSTMENTS, Factor, extra_factor
-from pipeline.garage.units import parse_quantity
+from pipeline.garage.units import Plausible, parse_quantity
 
 GARAGE_FILE = "garage.toml"
 MOST_GARAGE_BYTES = 1_000_000
@@ -36,25 +36,30 @@ LENGTHS_FT = {
     "1/4": 1320.0,
     "quarter": 1320.0,
 }
+_STRIP_LENGTH = Plausible(200, 5280, in_wholes=True)
 
 
-def _in(unit: str) -> BeforeValidator:
-    """Make a validator that reads a quantity with or without its unit."""
+def _in(unit: str, low: float, high: float, *, in_wholes: bool = False) -> BeforeValidator:
+    """Make a validator that reads a quantity with or without its unit, and refuses what no car has."""
+    plausible = Plausible(low, high, in_wholes)
 
-    def read(value: Any) -> Any:
-        if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise ValueError(f"should be a number or text such as '1.5 {unit}'")
-        try:
-            return parse_quantity(value, unit)
-        except UnitError as wrong:
-            raise ValueError(str(wrong)) from wrong
+    return BeforeValidator(lambda value: _read(value, unit, plausible))
 
-    return BeforeValidator(read)
+
+def _read(value: Any, unit: str, plausible: Plausible) -> float:
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise ValueError(f"should be a number or text such as '1.5 {unit}'")
+    try:
+        return parse_quantity(value, unit, plausible)
+    except UnitError as wrong:
+        raise ValueError(str(wrong).rstrip(".")) from wrong
 
 
 def _length_ft(value: Any) -> Any:
     spoken = value.strip().lower() if isinstance(value, str) else value
-    return LENGTHS_FT[spoken] if spoken in LENGTHS_FT else parse_quantity(value, "ft")
+    if spoken in LENGTHS_FT:
+        return LENGTHS_FT[spoken]
+    return _read(value, "ft", _STRIP_LENGTH)
 
 
 def _least_first(limits: tuple[float, float]) -> tuple[float, float]:
@@ -64,19 +69,25 @@ def _least_first(limits: tuple[float, float]) -> tuple[float, float]:
 
 
 _LEAST_FIRST = AfterValidator(_least_first)
-Pounds = Annotated[float, _in("lb"), Field(ge=0, le=1e6)]
-Inches = Annotated[float, _in("in"), Field(gt=0, le=100)]
-Grams = Annotated[float, _in("g"), Field(ge=0, le=5000)]
-Psi = Annotated[float, _in("psi"), Field(ge=0, le=100)]
-Feet = Annotated[float, _in("ft"), Field(ge=-1500, le=15000)]
-PoundsPerInch = Annotated[float, _in("lb/in"), Field(gt=0, le=1e5)]
-PoundFeet = Annotated[float, _in("lb-ft"), Field(gt=0, le=5000)]
-Rpm = Annotated[float, _in("rpm"), Field(gt=0, le=20000)]
+# What each quantity may be, whatever the car: wide, but a slip of comma or unit falls outside. [judgement]
+Weight = Annotated[float, _in("lb", 300, 10000, in_wholes=True)]
+Load = Annotated[float, _in("lb", 20, 5000)]
+TurnLoad = Annotated[float, _in("lb", 0.5, 300)]
+Length = Annotated[float, _in("in", 0.25, 30)]
+Growth = Annotated[float, _in("in", 0.0005, 0.5)]
+Clearance = Annotated[float, _in("in", 0.01, 2)]
+Grams = Annotated[float, _in("g", 0, 800)]
+Psi = Annotated[float, _in("psi", 1, 80)]
+Feet = Annotated[float, _in("ft", -1500, 15000, in_wholes=True)]
+PoundsPerInch = Annotated[float, _in("lb/in", 5, 5000)]
+PoundFeet = Annotated[float, _in("lb-ft", 3, 5000, in_wholes=True)]
+LaunchRpm = Annotated[float, _in("rpm", 1500, 12000, in_wholes=True)]
+EngineRpm = Annotated[float, _in("rpm", 500, 20000, in_wholes=True)]
 Count = Annotated[int, Field(ge=1, le=24)]
 Limits = Annotated[tuple[float, float], _LEAST_FIRST]
 GramLimits = Annotated[tuple[Grams, Grams], _LEAST_FIRST]
 PsiLimits = Annotated[tuple[Psi, Psi], _LEAST_FIRST]
-RpmLimits = Annotated[tuple[Rpm, Rpm], _LEAST_FIRST]
+RpmLimits = Annotated[tuple[LaunchRpm, LaunchRpm], _LEAST_FIRST]
 
 
 class _Part(BaseModel):
@@ -97,27 +108,27 @@ class Clutch(_Part):
     type: str | None = None
     screws: Count = 6
     springs: Count | None = None
-    base_load_lb: Pounds | None = Field(None, alias="base_load")
-    least_base_load_lb: Pounds | None = Field(None, alias="least_base_load")
+    base_load_lb: Load | None = Field(None, alias="base_load")
+    least_base_load_lb: Load | None = Field(None, alias="least_base_load")
     spring_rate_given_lb_per_in: PoundsPerInch | None = Field(None, alias="spring_rate")
     threads_per_inch: float | None = Field(None, gt=4, le=100)
-    load_per_turn_given_lb: Pounds | None = Field(None, alias="load_per_turn")
+    load_per_turn_given_lb: TurnLoad | None = Field(None, alias="load_per_turn")
     safe_turns: float | None = Field(None, gt=0, le=20)
     reach_turns: float | None = Field(None, gt=0, le=20)
     levers: Count | None = None
     lever_mass_g: Grams | None = Field(None, alias="lever_mass")
-    lever_radius_in: Inches | None = Field(None, alias="lever_radius")
+    lever_radius_in: Length | None = Field(None, alias="lever_radius")
     lever_ratio: float | None = Field(None, gt=0, le=20)
     counterweight_limits_g: GramLimits | None = Field(None, alias="counterweight_limits")
     friction: Limits | None = None
     friction_faces: Count | None = None
-    outer_diameter_in: Inches | None = Field(None, alias="outer_diameter")
-    inner_diameter_in: Inches | None = Field(None, alias="inner_diameter")
-    ring_height_new_in: Inches | None = Field(None, alias="ring_height_new")
-    service_growth_in: Inches | None = Field(None, alias="service_growth")
+    outer_diameter_in: Length | None = Field(None, alias="outer_diameter")
+    inner_diameter_in: Length | None = Field(None, alias="inner_diameter")
+    ring_height_new_in: Length | None = Field(None, alias="ring_height_new")
+    service_growth_in: Growth | None = Field(None, alias="service_growth")
     growth_effect: Literal["less load", "more load"] = "less load"
-    bearing_clearance_in: Inches | None = Field(None, alias="bearing_clearance")
-    shims_in: tuple[Inches, ...] = Field((), alias="shims")
+    bearing_clearance_in: Clearance | None = Field(None, alias="bearing_clearance")
+    shims_in: tuple[Growth, ...] = Field((), alias="shims")
     flywheel_bolt_torque_lb_ft: PoundFeet | None = Field(None, alias="flywheel_bolt_torque")
     cover_nut_torque_lb_ft: PoundFeet | None = Field(None, alias="cover_nut_torque")
     counterweight_hardware_g: dict[str, Grams] = Field(default_factory=dict, alias="counterweight_hardware")
@@ -163,12 +174,12 @@ class Car(_Part):
     name: str = Field(min_length=1, max_length=80)
     also: tuple[str, ...] = ()
     clutch: str | None = None
-    weight_lb: Pounds | None = Field(None, alias="weight")
+    weight_lb: Weight | None = Field(None, alias="weight")
     launch_rpm_limits: RpmLimits | None = None
-    engine_rpm_limit: Rpm | None = None
-    shift_rpm: Rpm | None = None
+    engine_rpm_limit: EngineRpm | None = None
+    shift_rpm: EngineRpm | None = None
     tire_pressure_limits_psi: PsiLimits | None = Field(None, alias="tire_pressure_limits")
-    engine_torque: tuple[tuple[Rpm, PoundFeet], ...] = ()
+    engine_torque: tuple[tuple[EngineRpm, PoundFeet], ...] = ()
 
     @model_validator(mode="after")
     def _agree(self) -> Car:

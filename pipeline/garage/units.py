@@ -37,12 +37,14 @@ CANONICAL: dict[str, str] = {
     "1": "dimensionless",
 }
 
-# What people write -> what pint reads. Compared in lower case, without spaces, dots and the degree sign.
+# What people write -> what pint reads; nothing else is a unit here, however much pint knows (it would take
+# "a" for a year and "parsec" for a length). Compared in lower case, without spaces, dots and the degree sign.
 SPOKEN: dict[str, str] = {
     '"': "inch",
     "''": "inch",
     "in": "inch",
     "ins": "inch",
+    "inch": "inch",
     "inches": "inch",
     "thou": "thou",
     "mil": "thou",
@@ -50,10 +52,15 @@ SPOKEN: dict[str, str] = {
     "thousandths": "thou",
     "'": "foot",
     "ft": "foot",
+    "foot": "foot",
     "feet": "foot",
+    "yd": "yard",
+    "yard": "yard",
+    "yards": "yard",
     "s": "second",
     "sec": "second",
     "secs": "second",
+    "second": "second",
     "seconds": "second",
     "ms": "millisecond",
     "f": "degF",
@@ -62,6 +69,9 @@ SPOKEN: dict[str, str] = {
     "c": "degC",
     "degc": "degC",
     "celsius": "degC",
+    "centigrade": "degC",
+    "degreesf": "degF",
+    "degreesc": "degC",
     "k": "kelvin",
     "kelvin": "kelvin",
     "inhg": "inHg",
@@ -71,10 +81,15 @@ SPOKEN: dict[str, str] = {
     "mmhg": "mmHg",
     "torr": "torr",
     "hpa": "hectopascal",
+    "hectopascal": "hectopascal",
     "kpa": "kilopascal",
+    "kilopascal": "kilopascal",
     "pa": "pascal",
+    "pascal": "pascal",
     "mb": "millibar",
     "mbar": "millibar",
+    "millibar": "millibar",
+    "millibars": "millibar",
     "bar": "bar",
     "atm": "standard_atmosphere",
     "psi": "psi",
@@ -92,33 +107,61 @@ SPOKEN: dict[str, str] = {
     "kmh": "kilometer / hour",
     "kph": "kilometer / hour",
     "m/s": "meter / second",
+    "milesperhour": "mile / hour",
+    "kmperhour": "kilometer / hour",
+    "fps": "foot / second",
+    "ft/s": "foot / second",
     "kt": "knot",
+    "kn": "knot",
+    "knot": "knot",
     "kts": "knot",
     "knots": "knot",
     "g": "gram",
     "gr": "gram",
+    "gram": "gram",
     "grams": "gram",
     "gm": "gram",
+    "mg": "milligram",
     "kg": "kilogram",
+    "kilogram": "kilogram",
+    "kilograms": "kilogram",
     "oz": "ounce",
+    "ounce": "ounce",
+    "ounces": "ounce",
     "lb": "pound",
     "lbs": "pound",
+    "pound": "pound",
+    "pounds": "pound",
     "#": "pound",
     "lbf": "pound",
     "n": "newton / standard_gravity",
     "lb/in": "pound / inch",
+    "lbf/in": "pound / inch",
     "lbs/in": "pound / inch",
     "#/in": "pound / inch",
     "n/mm": "newton / standard_gravity / millimeter",
     "lb-ft": "force_pound * foot",
     "lbft": "force_pound * foot",
+    "lbf-ft": "force_pound * foot",
+    "lb*ft": "force_pound * foot",
+    "foot-pounds": "force_pound * foot",
     "ft-lb": "force_pound * foot",
     "ftlb": "force_pound * foot",
     "nm": "newton * meter",
     "n-m": "newton * meter",
     "m": "meter",
+    "meter": "meter",
+    "meters": "meter",
+    "metre": "meter",
+    "metres": "meter",
     "mm": "millimeter",
+    "millimeter": "millimeter",
+    "millimeters": "millimeter",
     "cm": "centimeter",
+    "centimeter": "centimeter",
+    "centimeters": "centimeter",
+    "km": "kilometer",
+    "mi": "mile",
     "mile": "mile",
     "miles": "mile",
     "rpm": "revolution / minute",
@@ -138,7 +181,13 @@ _RATIOS: dict[str, frozenset[str]] = {
     "turn": frozenset({"dimensionless"}),
     "1": frozenset({"dimensionless"}),
 }
-_NUMBER = re.compile(r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(.*?)\s*$", re.DOTALL)
+# Groups of three set apart by one mark, then another mark for the decimals; or plain digits.
+_GROUPED = r"\d{1,3}(?:(?P<mark>[ ,.'\u00a0\u202f])\d{3})(?:(?P=mark)\d{3})*(?!\d)(?:(?!(?P=mark))[.,]\d*)?"
+_NUMBER = re.compile(
+    rf"^\s*(?P<number>[+-]?(?:{_GROUPED}|\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<unit>.*?)\s*$", re.DOTALL
+)
+_ONE_MARK = re.compile(r"[+-]?[1-9]\d{0,2}[,.]\d{3}")
+_MARKS = {",": "comma", ".": "point"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,8 +243,10 @@ def conversion(unit: str, canonical: str) -> Conversion:
     target = CANONICAL.get(canonical, canonical)
     if canonical in _RATIOS and name not in _RATIOS[canonical]:
         raise _unfit(unit, canonical)
+    if name is None:
+        raise _unfit(unit, canonical)
     try:
-        typed = _registry.Unit(name or unit.strip())
+        typed = _registry.Unit(name)
         zero = _registry.Quantity(0.0, typed).to(target).magnitude
         hundred = _registry.Quantity(100.0, typed).to(target).magnitude
     except Exception as refused:  # pint raises tokenizer, attribute and dimension errors of many kinds
@@ -211,15 +262,38 @@ def _unfit(unit: str, canonical: str) -> UnitError:
     )
 
 
-def parse_quantity(typed: str | float | int, canonical: str) -> float:
-    """Read a number that may carry a unit.
+@dataclass(frozen=True, slots=True)
+class Plausible:
+    """What a quantity may be, in its canonical unit; ends included.
+
+    Attributes
+    ----------
+    low, high
+        Outside these the number is a slip of the pen or of the unit.
+    in_wholes
+        Nobody writes its thousandths, so that "1,250 ft" can only be twelve hundred and fifty.
+    """
+
+    low: float
+    high: float
+    in_wholes: bool = False
+
+    def holds(self, value: float) -> bool:
+        """Return whether a value lies within; nan does not."""
+        return self.low <= value <= self.high
+
+
+def parse_quantity(typed: str | float | int, canonical: str, plausible: Plausible | None = None) -> float:
+    """Return the canonical value of a number that may carry a unit.
 
     Parameters
     ----------
     typed
-        ``"360 lb"``, ``"0,020 in"`` or a bare number, which is in the canonical unit.
+        ``"240 lb"``, ``"0,03 in"``, ``"2,700 lb"`` or a bare number, which is in the canonical unit.
     canonical
         A key of ``CANONICAL``.
+    plausible
+        What the quantity may be; None takes any.
 
     Returns
     -------
@@ -229,17 +303,54 @@ def parse_quantity(typed: str | float | int, canonical: str) -> float:
     Raises
     ------
     UnitError
-        When there is no number, or the unit does not fit.
+        When there is no number, the unit does not fit, a comma may be read two ways, or the value is not
+        plausible.
+
+    Notes
+    -----
+    A comma before exactly three digits sets thousands apart where the decimal reading is absurd for the
+    quantity, and is the decimal comma where the other one is. Where both could be meant it is refused. So
+    is a point before exactly three digits in a quantity that nobody writes to thousandths.
 
     Examples
     --------
     >>> parse_quantity("1 ft", "in")
     12.0
+    >>> parse_quantity("5,200 rpm", "rpm", Plausible(1500, 12000))
+    5200.0
     """
     if isinstance(typed, int | float):
-        return float(typed)
+        return _within(float(typed), f"{typed:g}", canonical, plausible)
     found = _NUMBER.match(typed)
     if found is None:
         raise UnitError(f"{typed[:40]!r} does not start with a number.", f"Write it like '1.5 {canonical}'.")
-    to_canonical = conversion(found.group(2), canonical)
-    return float(found.group(1).replace(",", ".")) * to_canonical.factor + to_canonical.offset
+    to_canonical = conversion(found["unit"], canonical)
+    readings = _readings(found["number"], found["mark"], plausible)
+    values = {r: float(r) * to_canonical.factor + to_canonical.offset for r in readings}
+    likely = {r: v for r, v in values.items() if plausible is None or plausible.holds(v)} or values
+    if len(likely) > 1 and found["mark"] == "," and plausible is not None and plausible.in_wholes:
+        likely = {r: v for r, v in likely.items() if "." not in r}
+    if len(likely) > 1:
+        both = " or ".join(f"{reading} {found['unit'] or canonical}" for reading in likely)
+        raise UnitError(f"{typed[:40]!r} may be {both}.", f"Write it without the {_MARKS[found['mark']]}.")
+    return _within(next(iter(likely.values())), repr(typed[:40]), canonical, plausible)
+
+
+def _readings(number: str, mark: str | None, plausible: Plausible | None) -> tuple[str, ...]:
+    """Return what a number may be, as Python writes it; one mark before three digits may be two."""
+    whole = plausible is not None and plausible.in_wholes
+    if _ONE_MARK.fullmatch(number) and (mark == "," or whole):
+        return number.replace(str(mark), ""), number.replace(",", ".")
+    if mark is None or (mark in ",." and number.count(mark) == 1 and not {",", "."} <= set(number)):
+        return (number.replace(",", "."),)
+    return (number.replace(mark, "").replace(",", "."),)
+
+
+def _within(value: float, typed: str, canonical: str, plausible: Plausible | None) -> float:
+    if plausible is not None and not plausible.holds(value):
+        read = "" if typed == f"{value:g}" else f", read as {value:g} {canonical},"
+        raise UnitError(
+            f"{typed}{read} is outside {plausible.low:g} to {plausible.high:g} {canonical}.",
+            f"Check the number, its comma and its unit; without a unit it is read in {canonical}.",
+        )
+    return value

@@ -66,6 +66,9 @@ def test_the_canonical_unit_is_itself(canonical: str) -> None:
         ("5 grains", "%"),
         ("3 %", "turn"),
         ("3 furlongs per pint", "in"),
+        ("3 parsec", "in"),
+        ("3 a", "s"),
+        ("3 barn/m", "ft"),
         ("x", "in"),
     ],
 )

@@ -41,6 +41,7 @@ CHOOSE = ("guesses", "judged_guesses", "best_guesses", "slip_findings")
 
 RULES = (
     "doubles_differ", "wrong_year", "day_and_month_swapped", "am_pm_slip", "celsius", "altimeter_or_station",
+    "altimeter_without_elevation",
     "humidity_fraction", "moisture_above_air", "ring_height_down", "turns_past_limit", "unequal_screws",
     "counterweight_total", "setting_out_of_reach", "setup_after_its_runs", "out_of_range", "hundredths",
     "track_below_air",

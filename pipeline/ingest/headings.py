@@ -342,7 +342,9 @@ def _meaning(heading: str, known: _Vocabulary) -> tuple[str, str] | None:
     words, by_alias = known.words, known.by_alias
     text = heading.strip()
     if (whole := _look_up(text, by_alias, words)) is not None:
-        return whole, ""
+        ends = (pattern.match(text) for pattern in (_UNIT_IN_HEADING, _UNIT_BEHIND))
+        units = [end.group(2) for end in ends if end is not None]
+        return whole, next((unit for unit in units if _is_unit(unit, words[whole].unit)), "")
     for pattern in (_UNIT_IN_HEADING, _UNIT_BEHIND):
         split = pattern.match(text)
         if split is None:

@@ -65,6 +65,15 @@ def test_a_lone_altimeter_reading_is_known_by_the_elevation() -> None:
     assert [found[:3] for found in asked(con)] == [(2, "pressure_kind", "altimeter")]
 
 
+def test_altimeter_readings_at_a_strip_without_elevation_are_asked_about_once() -> None:
+    con = empty_store()
+    put(con, "weather", [row | {"pressure_kind": "altimeter", "venue": "New Strip"} for row in weather()])
+    run_rules(con)
+    assert asked(con) == [(2, "pressure_kind", None, "questioned", "altimeter_without_elevation")]
+    problem = con.execute("select problem from questions").fetchone()[0]
+    assert "the elevation of New Strip, so 4 readings give no pressure. Add elevation" in problem
+
+
 @pytest.mark.parametrize("n", range(1, 8))
 def test_the_middle_of_the_others_is_found_from_three_of_them(n: int) -> None:
     values = [float(at * at) for at in range(n)]

@@ -122,6 +122,17 @@ def test_an_own_heading_outranks_the_usual_meaning_of_the_word() -> None:
     assert [column.name for column in plan.columns] == ["date", "round", "t60_s", "track_temp_degf"]
 
 
+def test_a_unit_in_an_own_heading_converts_by_it() -> None:
+    own = {"1/8 km/h": "v660_mph", "Luft degC": "air_temp_degf", "left at": "launch_rpm"}
+    garage = Garage.model_validate({"headings": own})
+    slips = plan_sheet([(1, ("date", "60 ft", "1/8 km/h", "left at"))], garage)
+    factors = {column.name: column.to_canonical.factor for column in slips.columns}
+    assert factors["v660_mph"] == pytest.approx(1 / 1.609344)
+    assert factors["launch_rpm"] == factors["t60_s"] == 1.0
+    air = plan_sheet([(1, ("date", "time", "Luft degC", "humidity (%)"))], garage).columns[2]
+    assert (air.name, air.to_canonical.factor, air.to_canonical.offset) == ("air_temp_degf", 1.8, 32.0)
+
+
 def test_a_title_above_and_a_second_column_of_the_same_kind() -> None:
     rows = [(1, ("My season", None, None)), (2, (None, None, None)), (3, ("date", "60 ft", "sixty"))]
     plan = plan_sheet(rows, GARAGE)

@@ -138,6 +138,11 @@ class Table:
         """The number that may be written screw by screw, if there is one."""
         return next((column for column in self.numbers if column.each), None)
 
+    @property
+    def ranged(self) -> tuple[Column, ...]:
+        """The numbers that their range alone judges."""
+        return tuple(column for column in self.numbers if column.role not in ("ticket", "setting"))
+
     def of_role(self, *roles: Role) -> tuple[Column, ...]:
         """Give the typed columns of these roles, in order."""
         return tuple(column for column in self.columns if column.heading and column.role in roles)

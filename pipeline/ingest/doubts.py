@@ -12,7 +12,6 @@ from typing import Any
 
 import duckdb
 
-from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
@@ -109,13 +108,6 @@ def load_givens(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     run_queries(con, [f"doubts/prepare/{name}" for name in ("given_limits", "given_venues", "plausible")])
     _insert(con, "add_limits", [row for car in garage.cars for row in _limits(garage, car)])
     _insert(con, "add_venue", [{"venue": v.name, "elevation_ft": v.elevation_ft} for v in garage.venues])
-    ranges = [
-        {"kind": kind, "column": column.name, "low": column.low, "high": column.high}
-        for kind, table in SHEET_TABLES.items()
-        for column in table.columns
-        if column.low is not None
-    ]
-    _insert(con, "add_plausible", ranges)
 
 
 def _insert(con: duckdb.DuckDBPyConnection, name: str, rows: list[dict[str, Any]]) -> None:

@@ -19,7 +19,8 @@ def rendered(text: str, of: str) -> str:
     ----------
     text
         The query. In its marks ``of`` is what it is asked for, ``table`` the table of that name if it is a
-        kind of sheet, ``sheets`` the tables of all kinds, ``columns.weather.grains`` one of their columns,
+        kind of sheet, ``weather`` and the like are tables too, ``sheets`` all of them,
+        ``columns.weather.grains`` is one of their columns,
         ``adjustments`` the records of the built-in adjustments in the order of ``runs``; ``listed`` writes
         their columns, ``quoted`` the names of those.
     of
@@ -47,6 +48,7 @@ def _environment() -> Environment:
     made = Environment(
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, undefined=StrictUndefined
     )
+    made.globals.update(SHEET_TABLES)
     made.globals["sheets"] = tuple(SHEET_TABLES.values())
     made.globals["columns"] = {
         kind: {column.name: column for column in table.columns} for kind, table in SHEET_TABLES.items()

@@ -10,7 +10,8 @@ with readings as (
         standard_of(v.elevation_ft) as standard
     from typed_weather as w
     join given_venues as v using (venue)
-    where pressure_inhg between 20 and 32 and v.elevation_ft is not null
+    where pressure_inhg between {{ columns.weather.pressure_inhg.low }} and {{ columns.weather.pressure_inhg.high }}
+        and v.elevation_ft is not null
 ),
 
 -- The middle of the others is the middle of all with this one taken out: by its rank, from three of them.

@@ -27,7 +27,7 @@ select
     written(round(meant, 2), null), 'questioned', 'counterweight_total'
 from judged
 where
-    value > coalesce(high, 120)
+    value > coalesce(high, {{ columns.setups.counterweight_g.high }})
     or (
         nearest > 0 and times >= 3 and value >= 3.5 * nearest and abs(per_lever - nearest) <= 0.35 * nearest
         and coalesce(value_after, nearest) < 0.5 * value

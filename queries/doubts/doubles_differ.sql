@@ -12,7 +12,7 @@ with held as (
 numbers as (
     unpivot (
         select
-            slip_id, {{ sheets[0].numbers | join(', ', attribute='name') }}
+            slip_id, {{ timeslips.numbers | join(', ', attribute='name') }}
         from typed_timeslips
         where slip_id in (select slip_id from doubles union all select first_id from doubles)
     )

@@ -36,4 +36,4 @@ select
     file, sheet, row, "column", printf('%.2f', value), 'Only hundredths here, where this sheet has thousandths.',
     printf('%.3f', value), 'questioned', 'hundredths'
 from cells
-where short_splits & bit > 0 and value < 46;
+where short_splits & bit > 0 and value <= {{ columns.timeslips.t1320_s.high }};

@@ -11,4 +11,4 @@ where value is null and value_before between low and high
 union all
 select slip_id, 'next_column', 99, unnest(['t60_s', 'reaction_s']), unnest([reaction_s, null])
 from suspects
-where t60_s is null and reaction_s between 0.7 and 6;
+where t60_s is null and reaction_s between {{ columns.timeslips.t60_s.low }} and {{ columns.timeslips.t60_s.high }};

@@ -2,35 +2,19 @@
 -- Severity: questioned. Suggests: the number with the point moved, when that is possible.
 insert into findings
 with numbers as (
+{% for table in sheets if table.ranged %}
     unpivot (
-        select 'timeslips' as kind, file, sheet, row, reaction_s, track_temp_degf
-        from typed_timeslips
-        where reaction_s not between -2 and 10 or track_temp_degf not between 25 and 190
+        select '{{ table.name }}' as kind, file, sheet, row, {{ table.ranged | map(attribute='name') | join(', ') }}
+        from typed_{{ table.name }}
+        where
+{% for number in table.ranged %}
+            {{ 'or ' if not loop.first }}{{ number.name }} not between {{ number.low }} and {{ number.high }}
+{% endfor %}
     )
-    on reaction_s, track_temp_degf
+    on {{ table.ranged | map(attribute='name') | join(', ') }}
     into name "column" value value
-    union all by name
-    unpivot (
-        select
-            'weather' as kind, file, sheet, row, air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf,
-            wet_bulb_degf, grains, wind_speed_mph
-        from typed_weather
-    )
-    on air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf, wet_bulb_degf, grains, wind_speed_mph
-    into name "column" value value
-    union all by name
-    unpivot (select 'track' as kind, file, sheet, row, track_temp_degf from typed_track)
-    on track_temp_degf
-    into name "column" value value
-    union all by name
-    unpivot (
-        select
-            'checks' as kind, file, sheet, row, ring_height_in, shim_removed_in, bearing_clearance_in,
-            disc_thickness_in
-        from typed_checks
-    )
-    on ring_height_in, shim_removed_in, bearing_clearance_in, disc_thickness_in
-    into name "column" value value
+    {{ 'union all by name' if not loop.last }}
+{% endfor %}
 ),
 
 outside as (

@@ -5,7 +5,7 @@ insert into findings
 with noon_air as (
     select venue, read_at, air_temp_degf
     from typed_weather
-    where read_at::time between time '09:30:00' and time '17:00:00' and air_temp_degf between 46 and 130
+    where read_at::time between time '09:30:00' and time '17:00:00' and air_temp_degf between 46 and {{ columns.weather.air_temp_degf.high }}
 ),
 
 warmest as (

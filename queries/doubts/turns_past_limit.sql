@@ -1,16 +1,17 @@
 -- Reason: more turns than the clutch is safe with (garage.toml), or than any clutch has.
 -- Severity: questioned. Suggests: the point moved or two digits put back, when that is within the limit
 --           and nearest to the setting before; else nothing.
+{% set most = columns.setups.preload_turns.high %}
 insert into findings
 with readings as (
     select
-        *, coalesce(high, 8) as most,
+        *, coalesce(high, {{ most }}) as most,
         list_filter(
-            list_concat(if(value > 8, [value / 10, value / 100], []), swapped(value, 1)),
-            lambda turns: turns between 0.2 and coalesce(high, 8) and (value > 8 or abs(turns - nearest) <= 2)
+            list_concat(if(value > {{ most }}, [value / 10, value / 100], []), swapped(value, 1)),
+            lambda turns: turns between 0.2 and coalesce(high, {{ most }}) and (value > {{ most }} or abs(turns - nearest) <= 2)
         ) as possible
     from judged_settings
-    where "column" = 'preload_turns' and value > coalesce(high, 8)
+    where "column" = 'preload_turns' and value > coalesce(high, {{ most }})
 )
 
 select

@@ -1,7 +1,6 @@
 -- Purpose: set aside runs that are planned and not made: settings are written, and neither a date nor any result.
 -- Grain: rows of rows_timeslips, after the careful reading.
-{% set table = sheets[0] %}
-{% set results = table.of_role('ticket', 'result') %}
+{% set results = timeslips.of_role('ticket', 'result') %}
 update rows_timeslips
 set set_aside = 'planned, not run yet'
 where
@@ -16,7 +15,7 @@ where
             list_transform(
                 odd,
                 lambda cell: cell."column" not in (
-                    'time'{% for column in table.numbers if column not in results %}, '{{ column.name }}'{% endfor %}
+                    'time'{% for column in timeslips.numbers if column not in results %}, '{{ column.name }}'{% endfor %}
 
                 )
                 and not starts_with(cell."column", 'extra:')

@@ -5,13 +5,9 @@ create or replace temp table guesses as
 with of_one_cell as (
     select
         s.* replace (
-            if(g."column" = 't60_s', g.value, t60_s) as t60_s,
-            if(g."column" = 't330_s', g.value, t330_s) as t330_s,
-            if(g."column" = 't660_s', g.value, t660_s) as t660_s,
-            if(g."column" = 'v660_mph', g.value, v660_mph) as v660_mph,
-            if(g."column" = 't1000_s', g.value, t1000_s) as t1000_s,
-            if(g."column" = 't1320_s', g.value, t1320_s) as t1320_s,
-            if(g."column" = 'v1320_mph', g.value, v1320_mph) as v1320_mph
+{% for number in timeslips.of_role('ticket') %}
+            if(g."column" = '{{ number.name }}', g.value, {{ number.name }}) as {{ number.name }}{{ ',' if not loop.last }}
+{% endfor %}
         ),
         g.rule, g.guess, g."column" as changed
     from guessed_cells as g
@@ -22,14 +18,11 @@ with of_one_cell as (
 changes as (
     select
         slip_id, rule, guess,
-        bool_or("column" = 'reaction_s') as to_reaction,
-        max(value) filter ("column" = 't60_s') as t60_s, bool_or("column" = 't60_s') as to_t60,
-        max(value) filter ("column" = 't330_s') as t330_s, bool_or("column" = 't330_s') as to_t330,
-        max(value) filter ("column" = 't660_s') as t660_s, bool_or("column" = 't660_s') as to_t660,
-        max(value) filter ("column" = 'v660_mph') as v660_mph, bool_or("column" = 'v660_mph') as to_v660,
-        max(value) filter ("column" = 't1000_s') as t1000_s, bool_or("column" = 't1000_s') as to_t1000,
-        max(value) filter ("column" = 't1320_s') as t1320_s, bool_or("column" = 't1320_s') as to_t1320,
-        max(value) filter ("column" = 'v1320_mph') as v1320_mph, bool_or("column" = 'v1320_mph') as to_v1320
+{% for number in timeslips.of_role('ticket') %}
+        max(value) filter ("column" = '{{ number.name }}') as {{ number.name }},
+        bool_or("column" = '{{ number.name }}') as to_{{ number.name }},
+{% endfor %}
+        bool_or("column" = 'reaction_s') as to_reaction_s
     from guessed_cells
     where rule not in ('missing_decimal', 'swapped_digits', 'wrong_digit', 'does_not_fit')
     group by slip_id, rule, guess
@@ -38,14 +31,10 @@ changes as (
 of_several_cells as (
     select
         s.* replace (
-            if(to_reaction, null, s.reaction_s) as reaction_s,
-            if(to_t60, c.t60_s, s.t60_s) as t60_s,
-            if(to_t330, c.t330_s, s.t330_s) as t330_s,
-            if(to_t660, c.t660_s, s.t660_s) as t660_s,
-            if(to_v660, c.v660_mph, s.v660_mph) as v660_mph,
-            if(to_t1000, c.t1000_s, s.t1000_s) as t1000_s,
-            if(to_t1320, c.t1320_s, s.t1320_s) as t1320_s,
-            if(to_v1320, c.v1320_mph, s.v1320_mph) as v1320_mph
+{% for number in timeslips.of_role('ticket') %}
+            if(to_{{ number.name }}, c.{{ number.name }}, s.{{ number.name }}) as {{ number.name }},
+{% endfor %}
+            if(to_reaction_s, null, s.reaction_s) as reaction_s
         ),
         c.rule, c.guess, null as changed
     from changes as c

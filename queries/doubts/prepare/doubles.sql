@@ -3,6 +3,7 @@
 --          Each slip is held beside the first of its like only, so that a sheet with one moment on every row
 --          costs no more than any other.
 -- Grain: one row per repeating slip, with the slip it repeats. Key: file, sheet, row.
+{% set results = timeslips.numbers | selectattr('role', 'in', ('ticket', 'result')) | list %}
 create or replace temp table doubles as
 with moments as (
     select
@@ -52,16 +53,8 @@ judged as (
     select
         b.slip_id, b.file, b.sheet, b.row, a.slip_id as first_id,
         a.file as same_file, a.sheet as same_sheet, a.row as same_row,
-        list_sum([
-            (a.t60_s = b.t60_s)::int, (a.t330_s = b.t330_s)::int, (a.t660_s = b.t660_s)::int,
-            (a.v660_mph = b.v660_mph)::int, (a.t1000_s = b.t1000_s)::int, (a.t1320_s = b.t1320_s)::int,
-            (a.v1320_mph = b.v1320_mph)::int, (a.reaction_s = b.reaction_s)::int
-        ]) as equal,
-        list_sum([
-            (a.t60_s <> b.t60_s)::int, (a.t330_s <> b.t330_s)::int, (a.t660_s <> b.t660_s)::int,
-            (a.v660_mph <> b.v660_mph)::int, (a.t1000_s <> b.t1000_s)::int, (a.t1320_s <> b.t1320_s)::int,
-            (a.v1320_mph <> b.v1320_mph)::int, (a.reaction_s <> b.reaction_s)::int
-        ]) as different
+        list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} = b.{{ number.name }})::int{% endfor %}]) as equal,
+        list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} <> b.{{ number.name }})::int{% endfor %}]) as different
     from pairs as p
     join typed_timeslips as a on a.slip_id = p.first_id
     join typed_timeslips as b on b.slip_id = p.slip_id

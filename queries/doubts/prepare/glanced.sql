@@ -6,8 +6,10 @@ select s.* exclude (event, round, lane, notes, extras)
 from typed_timeslips as s
 join slip_usual as u on u.car is not distinct from s.car
 where
-    s.t60_s > 6 or s.t330_s > 20 or s.t660_s > 30 or s.t1000_s > 40 or s.t1320_s > 45
-    or abs(s.t60_s - m_60) > 4 * w_60
+{% for number in timeslips.of_role('ticket') if number.unit == 's' %}
+    s.{{ number.name }} > {{ number.high }} or
+{% endfor %}
+    abs(s.t60_s - m_60) > 4 * w_60
     or abs(s.t330_s - s.t60_s - m_330 * s.t60_s) > 4 * w_330 * s.t60_s
     or abs(s.t660_s - s.t330_s - m_660 * (s.t330_s - s.t60_s)) > 4 * w_660 * (s.t330_s - s.t60_s)
     or abs(s.t1000_s - s.t660_s - m_1000 * (s.t660_s - s.t330_s)) > 4 * w_1000 * (s.t660_s - s.t330_s)
@@ -24,9 +26,9 @@ where
             or abs(s.v1320_mph - m_speeds * s.v660_mph) > 4 * w_speeds * s.v660_mph
             or abs(s.v660_mph - m_v660) > 4 * w_v660 or abs(s.v1320_mph - m_v1320) > 4 * w_v1320
             or s.t660_s <= s.t60_s or s.t1000_s <= s.t330_s or s.t1320_s <= s.t660_s or s.t1000_s <= s.t60_s
-            or s.t1320_s <= s.t330_s or s.t60_s not between 0.7 and 6 or s.t330_s not between 2.2 and 20
-            or s.t660_s not between 3.4 and 30 or s.t1000_s not between 4.5 and 40
-            or s.t1320_s not between 5.5 and 45 or s.v660_mph not between 40 and 260
-            or s.v1320_mph not between 50 and 340 or (s.t60_s is null and s.reaction_s > 0.7)
+            or s.t1320_s <= s.t330_s or (s.t60_s is null and s.reaction_s > {{ columns.timeslips.t60_s.low }})
+{% for number in timeslips.of_role('ticket') %}
+            or s.{{ number.name }} not between {{ number.low }} and {{ number.high }}
+{% endfor %}
         )
     );

@@ -48,10 +48,10 @@ select
     coalesce(
         t330_s <= t60_s or t660_s <= greatest(t60_s, t330_s) or t1000_s <= greatest(t60_s, t330_s, t660_s)
         or t1320_s <= greatest(t60_s, t330_s, t660_s, t1000_s)
-        or t60_s not between 0.7 and 6 or t330_s not between 2.2 and 20 or t660_s not between 3.4 and 30
-        or t1000_s not between 4.5 and 40 or t1320_s not between 5.5 and 45
-        or v660_mph not between 40 and 260 or v1320_mph not between 50 and 340
-        or (t60_s is null and reaction_s between 0.7 and 6)
+{% for number in timeslips.of_role('ticket') %}
+        or {{ number.name }} not between {{ number.low }} and {{ number.high }}
+{% endfor %}
+        or (t60_s is null and reaction_s between {{ columns.timeslips.t60_s.low }} and {{ columns.timeslips.t60_s.high }})
         or f_330 not between 0.9 and if(good_ft < 330, 20, 4)
         or (
             good_ft = 1320

@@ -10,13 +10,9 @@ with step as (
 
 select
     slip_id, car, reaction_s,
-    if(t60_s between 0.7 and 6, t60_s, null) as t60_s,
-    if(t330_s between 2.2 and 20, t330_s, null) as t330_s,
-    if(t660_s between 3.4 and 30, t660_s, null) as t660_s,
-    if(v660_mph between 40 and 260, v660_mph, null) as v660_mph,
-    if(t1000_s between 4.5 and 40, t1000_s, null) as t1000_s,
-    if(t1320_s between 5.5 and 45, t1320_s, null) as t1320_s,
-    if(v1320_mph between 50 and 340, v1320_mph, null) as v1320_mph,
+{% for number in timeslips.of_role('ticket') %}
+    if({{ number.name }} between {{ number.low }} and {{ number.high }}, {{ number.name }}, null) as {{ number.name }},
+{% endfor %}
     outcome, lifted_after_ft,
     {{ adjustments | listed }}
 from typed_timeslips

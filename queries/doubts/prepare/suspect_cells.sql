@@ -4,7 +4,7 @@
 create or replace temp table suspect_cells as
 with cells as (
     unpivot suspects
-    on t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph
+    on {{ timeslips.of_role('ticket') | map(attribute='name') | join(', ') }}
     into name "column" value value
 )
 

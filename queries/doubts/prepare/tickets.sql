@@ -4,16 +4,15 @@
 create or replace temp table tickets as
 with counted as (
     select
-        car, count(*) as runs, count(t60_s) as t60_s, count(t330_s) as t330_s, count(t660_s) as t660_s,
-        count(v660_mph) as v660_mph, count(t1000_s) as t1000_s, count(t1320_s) as t1320_s,
-        count(v1320_mph) as v1320_mph
+        car, count(*) as runs{% for number in timeslips.of_role('ticket') %}, count({{ number.name }}) as {{ number.name }}{% endfor %}
+
     from slip_sample
     group by car
 ),
 
 by_number as (
     unpivot counted
-    on t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph
+    on {{ timeslips.of_role('ticket') | map(attribute='name') | join(', ') }}
     into name "column" value times
 ),
 

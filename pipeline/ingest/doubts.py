@@ -8,6 +8,8 @@ straight into ``findings``.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import duckdb
@@ -16,52 +18,60 @@ from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
 from pipeline.ingest.questions import apply_answers
-from pipeline.store.database import query, run_queries
-
-PREPARE = (
-    "written", "clock_text", "swapped", "altimeter", "slip_columns", "findings", "guessed_cells",
-    "usual_ratios", "slip_widths", "slip_middles", "slip_features", "slip_sample", "tickets", "slip_usual",
-    "away", "middle_without", "slip_misfit", "glanced", "suspects", "suspect_cells", "suspect_tickets",
-    "doubles", "days", "day_readings", "strayed_rows", "clocked_days", "clocked_rows", "air_days",
-    "track_days", "settings", "slip_settings", "judged_settings",
-)  # fmt: skip
-"""Working tables and macros, in the order they build on each other."""
-
-SLIP_GUESSES = (
-    "missing_decimal", "time_and_speed_swapped", "splits_not_rising", "swapped_digits", "shifted_row",
-    "next_column",
-)  # fmt: skip
-"""Rules that say what a suspect slip may have meant; the best guess is kept."""
-
-LAST_GUESSES = ("wrong_digit", "does_not_fit")
-"""Tried with the others on a second look, when nothing explained the slip or it held a second error."""
-
-CHOOSE = ("guesses", "judged_guesses", "best_guesses", "slip_findings")
-
-RULES = (
-    "doubles_differ", "wrong_year", "day_and_month_swapped", "am_pm_slip", "celsius", "altimeter_or_station",
-    "altimeter_without_elevation",
-    "humidity_fraction", "moisture_above_air", "ring_height_down", "turns_past_limit", "unequal_screws",
-    "counterweight_total", "setting_out_of_reach", "setup_after_its_runs", "out_of_range", "hundredths",
-    "track_below_air",
-)  # fmt: skip
-"""Rules that find on their own."""
-
-RANKING = ["doubles_differ", *SLIP_GUESSES, *LAST_GUESSES, *RULES[1:]]
-"""Of two rules equally sure about one cell, the earlier speaks."""
+from pipeline.store.database import query, query_names, run_queries
+from pipeline.store.order import made_by, ordered, stated
 
 
-LOOK = (
-    *(f"doubts/{name}" for name in SLIP_GUESSES),
-    *(f"doubts/choose/{name}" for name in CHOOSE),
-)
-SECOND_LOOK = (
-    "doubts/choose/second_look", "doubts/prepare/suspect_cells", "doubts/prepare/suspect_tickets",
-    "doubts/prepare/guessed_cells",
-    *(f"doubts/{name}" for name in (*SLIP_GUESSES, *LAST_GUESSES)),
-    *(f"doubts/choose/{name}" for name in CHOOSE),
-)  # fmt: skip
-"""What is done to the suspect slips, and then to those of them that are still suspect."""
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Names of the queries that judge the entries, each list in the order in which it runs.
+
+    Attributes
+    ----------
+    prepare
+        Working tables and macros.
+    first_guesses, all_guesses
+        Rules that say what a suspect slip may have meant, of which the best guess is kept; all of them are
+        tried on a second look, when nothing explained the slip or it held a second error.
+    choose
+        How the best guess is chosen.
+    again
+        Working tables of the suspect slips, made anew for the second look.
+    finders
+        Rules that find on their own.
+    ranking
+        All rules, bare: of two equally sure about one cell, the earlier speaks.
+    """
+
+    prepare: tuple[str, ...]
+    first_guesses: tuple[str, ...]
+    all_guesses: tuple[str, ...]
+    choose: tuple[str, ...]
+    again: tuple[str, ...]
+    finders: tuple[str, ...]
+    ranking: tuple[str, ...]
+
+
+@cache
+def steps() -> Steps:
+    """Return the steps in the order that the headers of ``queries/doubts`` ask for."""
+    prepare = ordered(query_names("doubts/prepare"))
+    again: list[str] = []
+    for name in prepare:
+        made = {"suspects", *(each for earlier in again for each in made_by(earlier))}
+        if made & set(stated(name, "Reads")):
+            again.append(name)
+    rules = query_names("doubts")
+    guesses = [name for name in rules if made_by(name) == ("guessed_cells",)]
+    return Steps(
+        prepare=tuple(prepare),
+        first_guesses=tuple(name for name in guesses if stated(name, "Look") != ("second",)),
+        all_guesses=tuple(guesses),
+        choose=tuple(ordered(query_names("doubts/choose"))),
+        again=tuple(again),
+        finders=tuple(ordered(name for name in rules if name not in guesses)),
+        ranking=tuple(name.removeprefix("doubts/") for name in ordered(rules, "Yields to")),
+    )
 
 
 def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
@@ -87,12 +97,11 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 
 def judge(con: duckdb.DuckDBPyConnection) -> None:
     """Run every rule and add one question a doubtful cell; needs :func:`load_givens` before it."""
-    run_queries(con, [f"doubts/prepare/{name}" for name in PREPARE])
-    run_queries(con, LOOK)
-    run_queries(con, SECOND_LOOK)
-    run_queries(con, [f"doubts/{name}" for name in RULES])
-    con.execute(query("doubts/choose/weaker_words"))
-    con.execute(query("doubts/choose/questions"), {"rules": RANKING})
+    step = steps()
+    run_queries(con, (*step.prepare, *step.first_guesses, *step.choose))
+    run_queries(con, ("doubts/after/second_look", *step.again, *step.all_guesses, *step.choose))
+    run_queries(con, (*step.finders, "doubts/after/weaker_words"))
+    con.execute(query("doubts/after/questions"), {"rules": step.ranking})
 
 
 def load_givens(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
@@ -105,14 +114,14 @@ def load_givens(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     garage
         What ``garage.toml`` says.
     """
-    run_queries(con, [f"doubts/prepare/{name}" for name in ("given_limits", "given_venues", "plausible")])
+    run_queries(con, ("doubts/given/given_limits", "doubts/given/given_venues"))
     _insert(con, "add_limits", [row for car in garage.cars for row in _limits(garage, car)])
     _insert(con, "add_venue", [{"venue": v.name, "elevation_ft": v.elevation_ft} for v in garage.venues])
 
 
 def _insert(con: duckdb.DuckDBPyConnection, name: str, rows: list[dict[str, Any]]) -> None:
     if rows:
-        con.executemany(query(f"doubts/prepare/{name}"), rows)
+        con.executemany(query(f"doubts/given/{name}"), rows)
 
 
 def _limits(garage: Garage, car: Car) -> list[dict[str, Any]]:

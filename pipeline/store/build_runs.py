@@ -10,33 +10,8 @@ from dataclasses import asdict, dataclass
 
 import duckdb
 
-from pipeline.store.database import run_queries
-
-RUN_QUERIES: tuple[str, ...] = tuple(
-    f"runs/{name}"
-    for name in (
-        "guards",
-        "air_formulas",
-        "clutch_formulas",
-        "run_numbers",
-        "weather_values",
-        "condition_readings",
-        "condition_spans",
-        "condition_days",
-        "conditions_at_run",
-        "conditions",
-        "setting_entries",
-        "settings_at_run",
-        "setup_at_run",
-        "clutch_checks",
-        "ring_spans",
-        "preload_first_set",
-        "ring_height_at",
-        "clutch_at_run",
-        "use_of_splits",
-        "runs",
-    )
-)
+from pipeline.store.database import query_names, run_queries
+from pipeline.store.order import ordered
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,4 +43,4 @@ def build_runs(con: duckdb.DuckDBPyConnection, reach: Reach | None = None) -> No
     reach
         None = the usual reach.
     """
-    run_queries(con, RUN_QUERIES, asdict(reach or Reach()))
+    run_queries(con, ordered(query_names("runs")), asdict(reach or Reach()))

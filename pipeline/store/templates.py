@@ -48,7 +48,7 @@ def _environment() -> Environment:
     made = Environment(
         trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, undefined=StrictUndefined
     )
-    made.globals.update(SHEET_TABLES)
+    made.globals.update({table.name: table for table in SHEET_TABLES.values()})
     made.globals["sheets"] = tuple(SHEET_TABLES.values())
     made.globals["columns"] = {
         kind: {column.name: column for column in table.columns} for kind, table in SHEET_TABLES.items()

@@ -1,6 +1,7 @@
 -- Reason: read as the kind it says, the pressure cannot be that of a strip at this elevation, or jumps
 --         away from the other readings of that strip; read as the other kind it fits.
 -- Severity: questioned. Suggests: the other kind of pressure.
+-- Reads: given_venues, middle_without, standard_of, station_of, typed_weather
 insert into findings
 with readings as (
     select

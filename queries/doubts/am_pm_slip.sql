@@ -1,6 +1,8 @@
 -- Reason: twelve hours earlier or later the time would lie among the others of its day and in the order
 --         of its sheet; as written it does not.
 -- Severity: questioned. Suggests: the time twelve hours away.
+-- Reads: clock_text, clocked_rows
+-- Yields to: day_and_month_swapped
 insert into findings
 with middles as (
     select "day", venue, median(hour_of_day) as middle, count(*) as clocks

@@ -1,6 +1,8 @@
 -- Reason: a temperature under a degF heading that is far from the others of its day (or, when the whole
 --         day is, from the weeks around) and lies among them when read as degC.
 -- Severity: questioned. Suggests: the temperature in degF.
+-- Reads: air_days, track_days, typed_weather, written
+-- Yields to: doubles_differ
 insert into findings
 with readings as (
     select

@@ -2,6 +2,8 @@
 --         and the number of levers divides it down to what the car usually carries.
 -- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when that is
 --           what the car usually carries and a round half gram).
+-- Reads: judged_settings, written
+-- Yields to: doubles_differ
 insert into findings
 with readings as (
     select *, coalesce(levers, 6) as count_of_levers

@@ -2,6 +2,7 @@
 --         aside; where they differ, the first is under question. Of several rows that differ from it, the
 --         earliest is named.
 -- Severity: questioned. Suggests: the value of the row whose numbers hold together better.
+-- Reads: doubles, slip_columns, slip_misfit, typed_timeslips, written
 insert into findings
 with held as (
     select slip_id, misfit

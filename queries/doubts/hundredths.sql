@@ -1,6 +1,8 @@
 -- Reason: two decimals where this sheet writes three: the last digit was dropped. Asked only where the
 --         sheet shows that it keeps a last 0 (a workbook's numbers do not), or where a whole slip has two decimals.
 -- Severity: questioned. Suggests: the same time with a 0, good to a hundredth only.
+-- Reads: typed_timeslips
+-- Yields to: does_not_fit
 insert into findings
 with sheets as (
     select

@@ -1,5 +1,8 @@
 -- Reason: a number stands in the column beside its own, which was left empty.
 -- Severity: questioned. Suggests: the number one column back (or on), and this cell empty.
+-- Reads: suspect_tickets, suspects
+-- Makes: guessed_cells
+-- Yields to: shifted_row
 insert into guessed_cells
 select slip_id, 'next_column', place * 10, unnest(["column", column_after]), unnest([value_after, null])
 from suspect_tickets

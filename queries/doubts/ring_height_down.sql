@@ -3,6 +3,7 @@
 -- The heights are written with four decimals where the car's are.
 -- Severity: questioned. Suggests: the height with two digits put back when that lies between its
 --           neighbours; the missing shim when the lower height lasts.
+-- Reads: strayed_rows, swapped, typed_checks, written
 insert into findings
 with checks as (
     select

@@ -1,6 +1,9 @@
 -- Reason: from one column on, every number stands one column too far to the right (one cell was skipped
 --         or typed twice) or to the left (one was left out).
 -- Severity: questioned. Suggests: the row moved back; what fell off the end stays empty.
+-- Reads: suspect_tickets
+-- Makes: guessed_cells
+-- Yields to: swapped_digits
 insert into guessed_cells
 select a.slip_id, 'shifted_row', a.place * 10, b."column", b.value_after
 from suspect_tickets as a

@@ -1,5 +1,8 @@
 -- Reason: elapsed times rise down the strip; these do not, and rise again when two are exchanged.
 -- Severity: questioned. Suggests: the two times in each other's place.
+-- Reads: suspect_cells
+-- Makes: guessed_cells
+-- Yields to: time_and_speed_swapped
 insert into guessed_cells
 select a.slip_id, 'splits_not_rising', a.place * 10 + b.place,
     unnest([a."column", b."column"]), unnest([b.value, a.value])

@@ -1,6 +1,8 @@
 -- Reason: around a sunny noon the surface is warmer than the air. Under cloud, in shade or after rain it
 --         need not be, so this only asks for a second look.
 -- Severity: doubt (the value is kept). Suggests: nothing.
+-- Reads: typed_timeslips, typed_track, typed_weather, written
+-- Yields to: out_of_range
 insert into findings
 with noon_air as (
     select venue, read_at, air_temp_degf

@@ -1,6 +1,8 @@
 -- Reason: more turns than the clutch is safe with (garage.toml), or than any clutch has.
 -- Severity: questioned. Suggests: the point moved or two digits put back, when that is within the limit
 --           and nearest to the setting before; else nothing.
+-- Reads: judged_settings, swapped, written
+-- Yields to: doubles_differ
 {% set most = columns.setups.preload_turns.high %}
 insert into findings
 with readings as (

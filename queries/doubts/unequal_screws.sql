@@ -1,5 +1,7 @@
 -- Reason: all screws are set alike, or the ring sits crooked.
 -- Severity: questioned. Suggests: what most of the screws say, on all of them.
+-- Reads: typed_setups, written
+-- Yields to: turns_past_limit
 insert into findings
 select
     file, sheet, row, 'preload_turns',

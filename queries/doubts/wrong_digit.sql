@@ -1,6 +1,10 @@
 -- Reason: one digit is wrong: 2.951 for 3.951. Only the digits before the point and the first after it,
 --         where a slip of the pen can be told from an honest run.
 -- Severity: questioned. Suggests: the number with that digit put right, when that fits the rest of the slip.
+-- Reads: suspect_cells
+-- Makes: guessed_cells
+-- Look: second
+-- Yields to: next_column
 insert into guessed_cells
 with changed as (
     select

@@ -1,6 +1,7 @@
 -- Purpose: the air formulas of pipeline/physics as macros, in SI; sources and ranges stand there.
 -- Constants that only multiply each other are multiplied out: bulk arithmetic is paid by the operation.
 -- Grain: none; these are temporary macros, made anew on each connection.
+-- Makes: kelvin, saturation_vapor_pressure_pa, buck_b, dew_point_k, humidity_ratio, vapor_from_ratio_pa, ratio_from_wet_bulb, vapor_from_wet_bulb_pa, density_simple, density_altitude_m, station_from_altimeter_pa, j607, j1349
 create or replace temp macro kelvin(temp_degf) as (temp_degf + 459.67) / 1.8;
 
 -- Buck 1996, over liquid water. With u = t + 257.14 its exponent (18.678 - t/234.5) t/(257.14 + t) is

@@ -1,6 +1,7 @@
 -- Purpose: wear and plate load of the clutch at each run.
 -- Grain: one row per run of a car that has a place in time. Key: slip_id.
 -- Without checks, or without a spring rate, the preload is the one that was set.
+-- Reads: centrifugal_load_lb, preload_after_wear_lb, preload_first_set, preload_when_set_lb, ring_height_at, run_numbers, setup_at_run
 create or replace temp table clutch_at_run as
 with when_set as (
     select heights.car, min_by(heights.ring_height_in, heights.runs_made) as ring_height_in

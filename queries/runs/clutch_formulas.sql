@@ -1,5 +1,6 @@
 -- Purpose: the clutch formulas of pipeline/physics as macros, in the trade's units.
 -- Grain: none; these are temporary macros, made anew on each connection.
+-- Makes: preload_when_set_lb, not_below_zero, preload_after_wear_lb, centrifugal_load_lb
 create or replace temp macro preload_when_set_lb(base_load_lb, load_per_turn_lb, screws, turns) as
     base_load_lb + load_per_turn_lb * screws * turns;
 

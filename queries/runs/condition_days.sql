@@ -1,6 +1,7 @@
 -- Purpose: a day's mean reading, for runs or readings written down without a time of day.
 -- Grain: one row per venue, series and day.
 -- A reading without a time stands at noon; where a day has no others, it speaks for all of the day.
+-- Reads: condition_readings
 create or replace temp table condition_days as
 select
     venue,

@@ -1,6 +1,7 @@
 -- Purpose: weather and track readings in one long table, each quantity by itself.
 -- Grain: one row per venue, series and time; two readings at one time are averaged.
 -- Series 'track' holds all lanes, 'track <lane>' one of them.
+-- Reads: weather_values
 create or replace temp table condition_readings as
 with long as (
     unpivot (

@@ -1,5 +1,6 @@
 -- Purpose: the stretches of time between neighbouring readings of one series at one venue.
 -- Grain: one row per venue, series and start; the first span of each starts long ago with no reading.
+-- Reads: condition_readings
 create or replace temp table condition_spans as
 with starts as (
     select venue, series, read_at, reading from condition_readings

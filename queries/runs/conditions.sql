@@ -2,6 +2,7 @@
 -- Grain: one row per slip. Key: slip_id.
 -- A track temperature on the slip wins; one under question is missing, not replaced. The run's own lane
 -- comes before all lanes. weather_gap_h is the longest of the gaps used.
+-- Reads: conditions_at_run
 create or replace temp table conditions as
 with side_by_side as (
     select

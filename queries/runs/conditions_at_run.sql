@@ -2,6 +2,7 @@
 -- Grain: one row per slip and series that has a value. Key: slip_id, series.
 -- Linear between two readings at most $bracket_h hours apart; else the nearest within the series' reach;
 -- for a run or a reading without a time of day the mean of the day, with no gap known.
+-- Reads: condition_days, condition_spans
 create or replace temp table conditions_at_run as
 with wanted as (
     select

@@ -1,5 +1,6 @@
 -- Purpose: macros that keep a number which is none, or one far outside nature, out of the runs.
 -- Grain: none; these are temporary macros, made anew on each connection.
+-- Makes: known, at_most_all, between_or_null
 create or replace temp macro known(number) as
     case when isfinite(number) then number end;
 

@@ -2,6 +2,7 @@
 -- Grain: one row per car. Key: car.
 -- Turns are counted from where the adjuster leaves the cover, so a later change of turns moves the
 -- adjuster and nothing else: it does not undo the wear since. Only a lower ring height does.
+-- Reads: run_numbers, setting_entries, settings_at_run
 create or replace temp table preload_first_set as
 select car, min(moment) as first_set_at
 from (

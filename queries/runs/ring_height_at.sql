@@ -1,6 +1,7 @@
 -- Purpose: the ring height at each run and when the car's preload was first set.
 -- Grain: one row per car, moment and runs made before it.
 -- Between checks of one stretch straight over runs made; beyond them by the car's middle growth per run.
+-- Reads: clutch_checks, preload_first_set, ring_spans, run_numbers
 create or replace temp table ring_height_at as
 with run_counts as (
     select car, run_at, max(run_no) as runs_made

@@ -2,6 +2,7 @@
 -- Grain: one row per car, stretch between services and start; the first piece of each stretch starts
 -- before all runs with no height. growth_in_per_run is the car's middle growth, for runs beyond a check.
 -- A stretch ends with the height before the shim came out: the height after plus the shim.
+-- Reads: clutch_checks
 create or replace temp table ring_spans as
 with measured as (
     select car, service_no, runs_made, ring_height_in, checked_at, entry_order

@@ -1,5 +1,6 @@
 -- Purpose: every run on equal terms: slip, setup in force, weather, track, wear, plate load, what counts.
 -- Grain: one row per run. Key: run_id.
+-- Reads: at_most_all, clutch_at_run, conditions, density_altitude_m, density_simple, j1349, j607, kelvin, known, run_numbers, saturation_vapor_pressure_pa, setup_at_run, use_of_splits
 create or replace table runs as
 with air as (
     select

@@ -1,6 +1,7 @@
 -- Purpose: the setting of each adjustment in force at each run.
 -- Grain: one row per slip and adjustment. Key: slip_id, adjustment.
 -- What is written on the slip wins; what is under question there is missing, not carried.
+-- Reads: setting_entries
 create or replace temp table settings_at_run as
 with car_adjustments as (
     select distinct car, adjustment from setting_entries

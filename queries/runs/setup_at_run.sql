@@ -1,6 +1,7 @@
 -- Purpose: the setup in force at each run, side by side: each adjustment in the column that runs has for it.
 -- Grain: one row per slip that has any setting. Key: slip_id.
 -- The spread of the screws is known only while the turns of the setup sheet are the ones in force.
+-- Reads: known, settings_at_run
 create or replace temp table setup_at_run as
 with side_by_side as (
     select

@@ -3,6 +3,7 @@
 -- Left out by cause, never by result: spun, bogged and red-light runs stay in. Where a driver lifted or the
 -- car broke is on the slip, or else: a missed shift comes after 60 ft, a lift after 330 ft, and an abort or
 -- a break may have come at the start.
+-- Reads: setup_at_run
 create or replace temp table use_of_splits as
 with causes as (
     select

@@ -3,6 +3,7 @@
 -- A pressure of no stated kind is the barometer's own, at the strip.
 -- What no weather can be is missing here, whoever answered for it.
 -- Humidity is taken from the first of relative humidity, dew point, wet bulb and grains that is written.
+-- Reads: between_or_null, kelvin, saturation_vapor_pressure_pa, station_from_altimeter_pa, vapor_from_ratio_pa, vapor_from_wet_bulb_pa
 create or replace temp table weather_values as
 with possible as (
     select

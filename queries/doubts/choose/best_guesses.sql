@@ -4,6 +4,7 @@
 --          A guess that leaves the slip impossible counts only when it mends most: the second look finds
 --          the other error.
 -- Grain: one row per suspect slip that has such a guess. Key: slip_id.
+-- Reads: judged_guesses
 create or replace temp table best_guesses as
 with judged as (
     select

@@ -1,6 +1,7 @@
 -- Purpose: every guess as a whole slip, so that it can be judged like one; a change of one cell only when
 --          the ties of that cell are then within five widths (the second look takes more, for two errors).
 -- Grain: one row per suspect slip, rule and guess. Key: slip_id, rule, guess.
+-- Reads: guessed_cells, slip_usual, suspects
 create or replace temp table guesses as
 with of_one_cell as (
     select

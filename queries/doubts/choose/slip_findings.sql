@@ -1,5 +1,6 @@
 -- Purpose: the cells that the best guesses change, each with its reason in words.
 -- Grain: one row per cell. Key: file, sheet, row, column.
+-- Reads: best_guesses, guessed_cells, slip_columns, suspect_cells, suspects, written
 insert into findings
 select
     s.file, s.sheet, s.row, g."column",

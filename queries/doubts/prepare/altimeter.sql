@@ -2,6 +2,7 @@
 --          P = (A^n - p0^n L h / T0)^(1/n), n = 0.1902631, p0 29.9213 inHg, L h / T0 = 6.8756e-6 a foot
 --          (ISO 2533:1975, section 2).
 -- Grain: scalar macros. Key: none.
+-- Makes: station_of, standard_of
 create or replace temp macro station_of(altimeter_inhg, elevation_ft) as
 greatest(altimeter_inhg ** 0.1902631 - 29.9213 ** 0.1902631 * 6.8756e-6 * elevation_ft, 0.1) ** (1 / 0.1902631);
 

@@ -1,6 +1,7 @@
 -- Purpose: the days on which some time of day lies so far from the others that twelve hours earlier or later
 --          would be nearer.
 -- Grain: one row per day. Key: day.
+-- Reads: typed_timeslips, typed_track, typed_weather
 create or replace temp table clocked_days as
 with clocks as (
     select

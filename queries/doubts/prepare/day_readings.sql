@@ -3,6 +3,7 @@
 --          reading or a lone run, which are made where others are), months
 --          away from every other day 1.5.
 -- Grain: one row per day of a sheet and better reading of it. Key: kind, file, sheet, day.
+-- Reads: days
 create or replace temp table day_readings as
 with years as (
     select distinct year("day") as other_year from days

@@ -1,6 +1,7 @@
 -- Purpose: every day that stands in a sheet, with the day before and after it in the order of entry and
 --          how many other sheets know the day.
 -- Grain: one row per kind, file, sheet and day. Key: the same.
+-- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table days as
 with found as (
 {% for table in sheets %}

@@ -3,6 +3,7 @@
 --          Each slip is held beside the first of its like only, so that a sheet with one moment on every row
 --          costs no more than any other.
 -- Grain: one row per repeating slip, with the slip it repeats. Key: file, sheet, row.
+-- Reads: typed_timeslips
 {% set results = timeslips.numbers | selectattr('role', 'in', ('ticket', 'result')) | list %}
 create or replace temp table doubles as
 with moments as (

@@ -2,6 +2,7 @@
 --          is the setting to compare with (the change before, else the one after, else the usual), width the
 --          spread of the car's slips.
 -- Grain: one row per sheet row and setting. Key: file, sheet, row, column.
+-- Reads: given_limits, settings, slip_settings
 create or replace temp table judged_settings as
 select
     s.file, s.sheet, s.row, s.car, s."column", s.value,

@@ -2,6 +2,7 @@
 --          in its own order (newest first is turned round), so that a wrong date does not change it; several
 --          are followed by date.
 -- Grain: one row per setup row and setting. Key: setup_id, column.
+-- Reads: typed_setups
 create or replace temp table settings as
 with sheets as (
     select

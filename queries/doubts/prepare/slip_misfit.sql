@@ -5,6 +5,7 @@
 --          a section no car is so quick over, a trap speed far from the section before it.
 -- Grain: table macro over any table with car, outcome, lifted_after_ft, reaction_s and the seven numbers.
 -- Key: that of the table.
+-- Reads: away, slip_features, slip_usual
 create or replace temp macro slip_misfit(slips) as table
 with judged as (
     select

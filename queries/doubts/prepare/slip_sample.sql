@@ -2,6 +2,7 @@
 --          store (but some twenty a car), where more would cost time and add nothing. What no slip can hold is no one's usual,
 --          even where a person always leaves out the decimal point.
 -- Grain: one row per slip. Key: slip_id.
+-- Reads: typed_timeslips
 create or replace temp table slip_sample as
 with step as (
     select greatest(1, least(count(*) // 60000, count(*) // (20 * count(distinct car))))::ubigint as every

@@ -1,6 +1,7 @@
 -- Purpose: the middle (median) and the width (quartile range / 1.349, with a floor for a clock of
 --          thousandths) of each tie, of each car; the usual ratios where the car has under six runs.
 -- Grain: one row per car. Key: car.
+-- Reads: middle, slip_features, slip_sample, typed_timeslips, usual_ratios, width
 create or replace temp table slip_usual as
 with quartiles as (
     select

@@ -1,6 +1,7 @@
 -- Purpose: the numbers of the suspect slips one under the other, with the least and most each may be and
 --          the decimals it is written with.
 -- Grain: one row per suspect slip and number written. Key: slip_id, column.
+-- Reads: slip_columns, suspects
 create or replace temp table suspect_cells as
 with cells as (
     unpivot suspects

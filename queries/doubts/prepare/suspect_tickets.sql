@@ -1,6 +1,7 @@
 -- Purpose: the suspect slips as tickets: every number the car's tickets have, empty cells too, with the cells
 --          before and after.
 -- Grain: one row per suspect slip and number of its ticket. Key: slip_id, column.
+-- Reads: suspect_cells, suspects, tickets
 create or replace temp table suspect_tickets as
 select
     s.slip_id, t."column", t.place, t.low, t.high, c.value,

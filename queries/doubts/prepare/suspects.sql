@@ -1,6 +1,7 @@
 -- Purpose: the few slips whose numbers are looked at closely: four widths from the car's usual in any tie,
 --          less strictly where the run was spoiled, or a slip that cannot be at all.
 -- Grain: one row per suspect slip. Key: slip_id.
+-- Reads: glanced, slip_misfit
 create or replace temp table suspects as
 select
     slip_id, file, sheet, row, entry_order, car, outcome, lifted_after_ft, reaction_s, t60_s, t330_s, t660_s,

@@ -1,6 +1,7 @@
 -- Purpose: every number made by exchanging two digits that stand side by side (the point stays put). With n
 --          the number without its point, digits a and b at 10^(k+1) and 10^k: n + (b - a)(10^(k+1) - 10^k).
 -- Grain: scalar macros; swapped gives a list. Key: none.
+-- Makes: digit, swapped
 create or replace temp macro digit(n, k) as (n // (10 ** k)::bigint) % 10;
 
 create or replace temp macro swapped(number, decimals) as

@@ -1,6 +1,7 @@
 -- Purpose: which of the seven numbers a car's tickets have, in their order: an eighth-mile strip prints no
 --          1320 ft. A number counts that stands on three slips in ten; with few runs, on any slip at all.
 -- Grain: one row per car and number. Key: car, column; place counts from 1 within the car.
+-- Reads: slip_columns, slip_sample
 create or replace temp table tickets as
 with counted as (
     select

@@ -1,6 +1,7 @@
 -- Purpose: low track temperatures (all that a reading in degC can be) with the other track readings of
 --          the same strip and day, and of the weeks around.
 -- Grain: one row per low reading of a track sheet or a slip. Key: file, sheet, row.
+-- Reads: typed_timeslips, typed_track, typed_weather
 create or replace temp table track_days as
 with low as (
     select file, sheet, row, venue, read_at as at_time, track_temp_degf from typed_track where track_temp_degf < 72

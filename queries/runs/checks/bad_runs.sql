@@ -1,5 +1,5 @@
 -- Question: which runs break a rule that holds for every run? None should.
--- Grain: one row per run and broken rule. Read by the tests only; not a step of the build.
+-- Grain: one row per run and broken rule. Read by the tests only.
 with rules as (
     select
         run_id,

@@ -1,6 +1,8 @@
 -- Purpose: the suspect slips of the second look: those that nothing explained, as they stand, and those still
 --          suspect once their best guess is taken for true (two errors in one row).
 -- Grain: one row per slip that is looked at again. Key: slip_id.
+-- Reads: best_guesses, guessed_cells, judged_guesses
+-- Makes: suspects
 create or replace temp table suspects as
 with mended as (
     select
@@ -17,3 +19,5 @@ select * from mended
 union all
 select * replace (true as is_second) from suspects
 where slip_id not in (select slip_id from best_guesses);
+
+delete from guessed_cells;

@@ -1,6 +1,7 @@
 -- Purpose: one question a cell: of the rules that doubt it, the strongest word, then the earlier rule.
 --          Rows that repeat another are set aside, so nothing is asked about them.
 -- Grain: one row per cell under question. Key: file, sheet, row, column.
+-- Reads: doubles, findings, questions
 insert into questions by name
 select file, sheet, row, "column", reading, problem, suggestion, severity, rule
 from findings

@@ -267,7 +267,9 @@ def plan(
 @app.command(epilog="Example: slipledger clutch sample_timeslips/logbook --turns 3 --rpm 6200")
 def clutch(
     logbook: LogbookArg,
-    turns: Annotated[str | None, typer.Option("--turns", help='One number or six: "3 3 3.5 3 3 3".')] = None,
+    turns: Annotated[
+        str | None, typer.Option("--turns", help='One number, or one a screw: "3 3 3.5 3 3 3".')
+    ] = None,
     counterweight: Annotated[
         str | None, typer.Option("--counterweight", help='Per lever: 6g, or "2 steel nuts".')
     ] = None,

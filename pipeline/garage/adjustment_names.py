@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from pipeline.errors import RequestError
 from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.garage.factors import ADJUSTMENTS, FACTORS
-from pipeline.garage.logbook import Garage, folded
+from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
 
 
 def adjustment_names(garage: Garage) -> list[str]:

@@ -228,7 +228,7 @@ RUNS = Table(
         _n("t660_1000_s", "s", 0.8, 15, "660 to 1000 ft"),
         _n("t1000_1320_s", "s", 0.6, 15, "1000 to 1320 ft"),
         LAUNCH_RPM, PRELOAD_TURNS,
-        _n("preload_spread_turns", "turn", 0, 8, "most less least turns of the six screws"),
+        _n("preload_spread_turns", "turn", 0, 8, "most less least turns of the screws"),
         COUNTERWEIGHT, TIRE_PRESSURE, EXTRAS, TRACK_TEMP,
         _n("track_temp_gap_h", "", 0, 24, "hours to the nearest track reading used"),
         WEATHER.column("air_temp_degf"),

@@ -22,8 +22,10 @@ from pydantic import (
 
 from pipeline.errors import GarageError, RequestError, SheetError, UnitError
 from pipeline.files.sheets import find_sheets, is_ordinary
+from pipeline.garage.columns import MOST_SCREWS, numbered
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
 from pipeline.garage.factors import ADJUSTMENTS, Factor, extra_factor
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import Plausible, parse_quantity
 
 GARAGE_FILE = "garage.toml"
@@ -83,7 +85,7 @@ PoundsPerInch = Annotated[float, _in("lb/in", 5, 5000)]
 PoundFeet = Annotated[float, _in("lb-ft", 3, 5000, in_wholes=True)]
 LaunchRpm = Annotated[float, _in("rpm", 1500, 12000, in_wholes=True)]
 EngineRpm = Annotated[float, _in("rpm", 500, 20000, in_wholes=True)]
-Count = Annotated[int, Field(ge=1, le=24)]
+Count = Annotated[int, Field(ge=1, le=MOST_SCREWS)]
 Limits = Annotated[tuple[float, float], _LEAST_FIRST]
 GramLimits = Annotated[tuple[Grams, Grams], _LEAST_FIRST]
 PsiLimits = Annotated[tuple[Psi, Psi], _LEAST_FIRST]
@@ -294,7 +296,7 @@ def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
     columns = [column for table in SHEET_TABLES.values() for column in table.columns if column.heading]
     texts = [text for column in columns for text in (column.heading, column.name, *column.aliases)]
     texts += [text for own in adjustments for text in (own.name, own.spoken, *own.also)]
-    texts += [f"{name}_{number}" for name in ("ring_height_in", "preload_turns") for number in range(1, 7)]
+    texts += [name for column in columns if column.each for name in numbered(column.name)]
     return {folded(text): text for text in reversed([*texts, *DATE_WORDS, *TIME_WORDS])}
 
 
@@ -306,11 +308,6 @@ def _distinct(kind: str, spellings: list[tuple[str, ...]]) -> None:
             both = next(name for name in names if folded(name) in seen)
             raise ValueError(f"two [[{kind}]] go by {both!r}; each name or spelling may stand once")
         seen |= spelled
-
-
-def folded(name: str) -> str:
-    """Drop case, spaces and punctuation, in which one name may be typed differently."""
-    return re.sub(r"[\W_]+", "", name).casefold()
 
 
 def _perhaps(word: str, known: list[str]) -> str:

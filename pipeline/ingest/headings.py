@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pipeline.errors import UnitError
-from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS, Column, Kind
+from pipeline.garage.columns import MOST_SCREWS, Column, Kind, numbered
+from pipeline.garage.dictionary import COLUMNS, DATE_WORDS, SHEET_TABLES, TIME_WORDS
 from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion, conversion
 
 SheetKind = Kind | Literal["answers", "unrecognised"]
@@ -18,7 +20,7 @@ SheetKind = Kind | Literal["answers", "unrecognised"]
 # A sheet is of a kind when it has one of these; the first kind that fits wins.
 NEEDED: dict[Kind, tuple[str, ...]] = {
     "timeslips": ("t60_s", "t330_s", "t660_s", "t1320_s", "t1000_s"),
-    "checks": ("ring_height_in", "ring_height_in_1", "shim_removed_in", "bearing_clearance_in"),
+    "checks": ("ring_height_in", "shim_removed_in", "bearing_clearance_in"),
     "weather": (
         "air_temp_degf",
         "pressure_inhg",
@@ -27,7 +29,7 @@ NEEDED: dict[Kind, tuple[str, ...]] = {
         "wet_bulb_degf",
         "grains",
     ),
-    "setups": ("preload_turns_1", *columns_of(ADJUSTMENTS).values()),
+    "setups": tuple(columns_of(ADJUSTMENTS).values()),
     "track": ("track_temp_degf",),
 }
 STRIP_OR_SURFACE = "track"
@@ -35,8 +37,7 @@ STRIP_OR_SURFACE = "track"
 ANSWER_COLUMNS = ("question_id", "answer")
 _UNIT_IN_HEADING = re.compile(r"^(.*?)\s*[(\[{]\s*([^)\]}]*?)\s*[)\]}]\s*$", re.DOTALL)
 _UNIT_BEHIND = re.compile(r"^(.*?)[\s,:/]+(?:in\s+)?(\S+)$", re.DOTALL)
-_NUMBERED = re.compile(r"^(.*?)\s*#?\s*([1-6])$", re.DOTALL)
-_NUMBERED_COLUMNS = {"ring_height_in", "preload_turns"}
+_NUMBERED = re.compile(r"^(.*?)\s*#?\s*([1-9]\d?)$", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ class HeadedColumn:
     Attributes
     ----------
     name
-        Canonical column, ``date``, ``time``, ``extra:<adjustment>`` or ``<column>_1`` to ``_6``.
+        Canonical column, ``date``, ``time``, ``extra:<adjustment>`` or ``<column>_1`` and on, one a screw.
     index
         Place among the sheet's text columns, from 0.
     heading
@@ -84,11 +85,6 @@ class SheetPlan:
     def index_of(self, name: str) -> int | None:
         """Give the place of a canonical column; None when the sheet has none."""
         return next((column.index for column in self.columns if column.name == name), None)
-
-
-def folded(text: str) -> str:
-    """Drop case, spaces and punctuation, but keep the sign that tells 1/8 from 18."""
-    return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,12 +211,13 @@ def _bare_unit(cells: tuple[str | None, ...], at: int) -> str:
 
 
 def _unit_of(name: str) -> str:
-    base = re.sub(r"_[1-6]$", "", name)
-    for table in SHEET_TABLES.values():
-        for column in table.columns:
-            if column.name == base:
-                return column.unit
-    return ""
+    column = COLUMNS.get(_base(name))
+    return column.unit if column else ""
+
+
+def _base(name: str) -> str:
+    """Return the column to which one written screw by screw belongs; any other name as it is."""
+    return name if name in COLUMNS else re.sub(r"_\d+$", "", name)
 
 
 def _readings_of(
@@ -250,7 +247,7 @@ def _as_headings(number: int, cells: tuple[str | None, ...], known: _Vocabularie
         return
     for kind in NEEDED:
         columns, unused, problems = _match(known[kind], cells)
-        found = {column.name for column in columns}
+        found = {_base(column.name) for column in columns}
         extra_setting = kind == "setups" and any(name.startswith("extra:") for name in found)
         if (found & set(NEEDED[kind]) or extra_setting) and "date" in found and len(found) >= 2:
             yield SheetPlan(kind, number, columns, unused, problems)
@@ -314,12 +311,12 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
     """Give every canonical name a sheet of this kind may have, with its column."""
     table = SHEET_TABLES[kind]
     words = {column.name: column for column in table.columns if column.heading}
-    for base in _NUMBERED_COLUMNS & set(words):
-        for number in range(1, 7):
-            words[f"{base}_{number}"] = words[base]
+    screws = max((clutch.screws for clutch in garage.clutches), default=MOST_SCREWS)
+    if table.several is not None:
+        words |= dict.fromkeys(numbered(table.several.name, screws), table.several)
     words["date"] = Column("date", "DATE", "date", heading="date", aliases=DATE_WORDS)
     words["time"] = Column("time", "VARCHAR", "time of day", heading="time", aliases=TIME_WORDS)
-    if kind in {"timeslips", "setups"}:
+    if table.has("extras"):
         for adjustment in garage.adjustments:
             name = f"extra:{adjustment.name}"
             spellings = (adjustment.name, adjustment.spoken, *adjustment.also)
@@ -329,11 +326,7 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
     for own, canonical in garage.headings.items():
         name = canonical if canonical in words else _aliases(words).get(folded(canonical), "")
         if name in words:
-            known = words[name]
-            words[name] = Column(
-                known.name, known.sql_type, known.meaning, known.unit, known.low, known.high, known.heading,
-                (*known.aliases, own),
-            )  # fmt: skip
+            words[name] = replace(words[name], aliases=(*words[name].aliases, own))
     return words
 
 
@@ -373,7 +366,7 @@ def _look_up(text: str, by_alias: Mapping[str, str], words: Mapping[str, Column]
     if numbered is not None:
         base = by_alias.get(folded(numbered.group(1)))
         candidate = f"{base}_{numbered.group(2)}"
-        if base in _NUMBERED_COLUMNS and candidate in words:
+        if candidate in words:
             return candidate
     return None
 
@@ -382,7 +375,7 @@ def _aliases(words: Mapping[str, Column]) -> Mapping[str, str]:
     found: dict[str, str] = {}
     for name, column in words.items():
         # A numbered column shares its column's spellings; only the bare one may claim them.
-        texts = (name,) if re.search(r"_[1-6]$", name) else (column.heading, name, *column.aliases)
+        texts = (name,) if name != column.name else (column.heading, name, *column.aliases)
         for text in texts:
             found.setdefault(folded(text), name)
     return found

@@ -12,7 +12,8 @@ import polars as pl
 
 from pipeline.garage.dictionary import KINDS
 from pipeline.garage.logbook import Garage
-from pipeline.ingest.headings import HeadingReader, SheetPlan, folded
+from pipeline.garage.spelling import folded
+from pipeline.ingest.headings import HeadingReader, SheetPlan
 from pipeline.ingest.sheets import HEAD_ROWS, TextSheet
 from pipeline.store.database import query
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 from pipeline.errors import UnitError
 from pipeline.garage.dictionary import OUTCOMES
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion, conversion
-from pipeline.ingest.headings import folded
 
 NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}

@@ -11,8 +11,8 @@ import polars as pl
 
 from pipeline.garage.dictionary import OUTCOMES, SHEET_TABLES
 from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
-from pipeline.ingest.headings import folded
 from pipeline.ingest.values import (
     close_pairs,
     is_nothing,

@@ -3,8 +3,8 @@
 import pytest
 
 from pipeline.garage.dictionary import SHEET_TABLES, TABLES, Column, Table
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import CANONICAL
-from pipeline.ingest.headings import folded
 
 COLUMNS = [
     pytest.param(table, column, id=f"{table.name}.{column.name}")

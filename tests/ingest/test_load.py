@@ -87,6 +87,28 @@ def test_ring_heights_one_by_one(tmp_path: Path) -> None:
     assert shim == pytest.approx(0.005)
 
 
+@pytest.mark.parametrize("screws", [3, 6, 12, 24])
+def test_a_clutch_has_as_many_columns_as_screws(tmp_path: Path, screws: int) -> None:
+    spoken = ",".join(f"preload turns {number}" for number in range(1, screws + 2))
+    turns = ",".join(str(number / 4) for number in range(1, screws + 2))
+    garage = GARAGE.replace("screws = 6", f"screws = {screws}")
+    con, report = ingested(
+        write(tmp_path, {"garage.toml": garage, "setups.csv": f"date,{spoken}\n2031-05-01,{turns}\n"})
+    )
+    (each,) = column(con, "typed_setups", "preload_screws")
+    assert each == [number / 4 for number in range(1, screws + 1)]
+    assert [heading for *_, heading in report.unused] == [f"preload turns {screws + 1}"]
+
+
+def test_without_a_clutch_any_number_of_stands_is_read(tmp_path: Path) -> None:
+    spoken = ",".join(f"ring height #{number}" for number in range(1, 13))
+    sheet = f"date,{spoken}\n2031-05-20,{','.join(['49.5'] * 12)}\n".replace("#1,", "#1 (mm),")
+    con, _ = ingested(write(tmp_path, {"garage.toml": "", "checks.csv": sheet}))
+    (each,) = column(con, "checks", "ring_heights_in")
+    assert len(each) == 12
+    assert each == pytest.approx([49.5 / 25.4] * 12)
+
+
 def test_rows_that_are_no_data_are_set_aside(tmp_path: Path) -> None:
     sheet = (
         HEADING

@@ -124,11 +124,11 @@ def _tangled_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
     said: list[str] = []
     seen: set[frozenset[str]] = set()
     for effect in effects:
-        group = frozenset((effect.adjustment, *effect.apart_from))
+        group = frozenset((effect.adjustment, *effect.confounded_with))
         if effect.verdict != "inseparable" or group in seen:
             continue
         seen.add(group)
-        names = listed(setting(name, known).label for name in (effect.adjustment, *effect.apart_from))
+        names = listed(setting(name, known).label for name in (effect.adjustment, *effect.confounded_with))
         sentence = f"{capital(names)} were changed together so often that they can’t be told apart"
         if effect.joint is not None:
             joint = effect.joint

@@ -233,7 +233,7 @@ def _effect(effect: Effect) -> dict[str, Any]:
         "high_s": effect.high_s,
         "level": effect.level,
         "verdict": effect.verdict,
-        "apart_from": list(effect.apart_from),
+        "apart_from": list(effect.confounded_with),
         "smallest_visible_s": effect.smallest_visible_s,
         "runs_used": effect.runs_used,
         "p_holm": effect.p_holm,

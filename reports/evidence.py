@@ -391,9 +391,9 @@ def _pairs_table(page: EvidencePage, known: Mapping[str, Setting]) -> Table | No
 def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) -> list[str]:
     said = []
     for effect in mine:
-        if not effect.apart_from:
+        if not effect.confounded_with:
             continue
-        names = listed(setting(name, known).label for name in effect.apart_from)
+        names = listed(setting(name, known).label for name in effect.confounded_with)
         sentence = (
             f"For {RESPONSE_NAMES[effect.response]} it is tangled with {names}: they rose and fell together"
         )

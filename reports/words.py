@@ -106,7 +106,7 @@ def verdict_words(effect: Effect, known: Mapping[str, Setting]) -> str:
     if effect.verdict == "moved":
         return "moved it"
     if effect.verdict == "inseparable":
-        partners = listed((setting(name, known).label for name in effect.apart_from), "or")
+        partners = listed((setting(name, known).label for name in effect.confounded_with), "or")
         return f"can’t be told apart from {partners}" if partners else "can’t be told apart"
     if effect.per_step_s is None:
         return "too little tried to say"

@@ -129,7 +129,7 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
         high_s=None if little else high,
         level=LEVEL,
         verdict=judgement.verdict,
-        apart_from=partners,
+        confounded_with=partners,
         smallest_visible_s=None if little else VISIBLE_SDS * sd,
         runs_used=fit.runs.height,
         is_setting=factor.is_setting,
@@ -235,7 +235,7 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
     joint = effect.joint
     if joint is None:
         return ""
-    others = listed([_label(fit, name) for name in effect.apart_from])
+    others = listed([_label(fit, name) for name in effect.confounded_with])
     return (
         f"{basis.sentence_case(effect.label)} cannot be told apart from {others}: they changed together. "
         f"Together, {joint.step} means {thousandths(joint.per_step_s)} thousandths "
@@ -246,8 +246,8 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
 def _no_sign(fit: ResponseFit, effect: Effect) -> str:
     what = response_words(effect.response)
     tangle = ""
-    if effect.apart_from:
-        others = listed([_label(fit, other) for other in effect.apart_from])
+    if effect.confounded_with:
+        others = listed([_label(fit, other) for other in effect.confounded_with])
         tangle = f" It is hard to tell from {others}, which moved with it."
     if effect.smallest_visible_s is None:
         return f"These runs hold almost nothing on what {effect.label} does to the {what}.{tangle}"

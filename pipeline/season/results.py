@@ -35,7 +35,8 @@ class Effect:
     """One adjustment's (or condition's) average effect on one response, per practical step.
 
     ``per_step_s``, ``low_s``, ``high_s`` are None when the data hold almost nothing on it.
-    ``apart_from`` names the partners it cannot be told from. ``is_setting`` is False for
+    ``confounded_with`` names the partners it cannot be told from; tables and JSON call it ``apart_from``.
+    ``is_setting`` is False for
     conditions (track temperature, air density). ``at_cool`` and ``at_hot`` are
     (effect, low, high) per step at the 15th and 85th percentile of track temperature,
     given for launch rpm. ``sentence`` says it all in plain words.
@@ -50,7 +51,7 @@ class Effect:
     high_s: float | None
     level: float
     verdict: Verdict
-    apart_from: tuple[str, ...]
+    confounded_with: tuple[str, ...] = field(metadata={"column": "apart_from"})
     smallest_visible_s: float | None
     runs_used: int
     is_setting: bool

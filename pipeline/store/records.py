@@ -9,7 +9,7 @@ from __future__ import annotations
 import types
 import typing
 from collections.abc import Hashable, Iterable
-from dataclasses import fields, is_dataclass
+from dataclasses import Field, fields, is_dataclass
 from functools import cache
 from typing import Any, TypeVar
 
@@ -28,9 +28,15 @@ _MAPPING_ENTRY = pl.Struct({"adjustment": pl.String(), "value": pl.Float64()})
 
 @cache
 def _hints(record_type: Hashable) -> dict[str, Any]:
+    """Return the type of each column of a record's table."""
     record_class: Any = record_type
     hints = typing.get_type_hints(record_class)
-    return {item.name: _required(hints[item.name]) for item in fields(record_class)}
+    return {_column(item): _required(hints[item.name]) for item in fields(record_class)}
+
+
+def _column(item: Field[Any]) -> str:
+    """Return the column that holds a field: its name, unless the field says another."""
+    return str(item.metadata.get("column", item.name))
 
 
 def _required(hint: Any) -> Any:
@@ -61,7 +67,7 @@ def _column_type(hint: Any) -> pl.DataType:
 
 def _to_plain(value: Any) -> Any:
     if is_dataclass(value):
-        return {item.name: _to_plain(getattr(value, item.name)) for item in fields(value)}
+        return {_column(item): _to_plain(getattr(value, item.name)) for item in fields(value)}
     if isinstance(value, tuple | list):
         return [_to_plain(item) for item in value]
     if isinstance(value, dict):
@@ -85,10 +91,12 @@ def _from_plain(hint: Any, value: Any) -> Any:
 
 
 def _record(record_type: type[Record], plain: dict[str, Any]) -> Record:
-    values = {
-        name: _from_plain(hint, plain[name]) for name, hint in _hints(typing.cast(Any, record_type)).items()
-    }
-    return record_type(**values)
+    record_class = typing.cast(Any, record_type)
+    hints = _hints(record_class)
+    columns = {item.name: _column(item) for item in fields(record_class)}
+    return record_type(
+        **{name: _from_plain(hints[column], plain[column]) for name, column in columns.items()}
+    )
 
 
 def frame_of(record_type: type[Record], records: Iterable[Record]) -> pl.DataFrame:

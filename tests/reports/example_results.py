@@ -218,7 +218,7 @@ def effect(response: str, adjustment: str, ms: float | None, half: float, verdic
         "high_s": None if ms is None else (ms + half) / 1000,
         "level": 0.95,
         "verdict": verdict,
-        "apart_from": (),
+        "confounded_with": (),
         "smallest_visible_s": None if ms is None else half * 1.4e-3,
         "runs_used": 118,
         "is_setting": adjustment not in {"track_temp", "air_density"},
@@ -243,7 +243,7 @@ def example_effects() -> tuple[r.Effect, ...]:
                 -3.1 * scale,
                 4.4 * scale,
                 "inseparable",
-                apart_from=("counterweight",),
+                confounded_with=("counterweight",),
                 joint=joint,
             ),
             effect(
@@ -252,7 +252,7 @@ def example_effects() -> tuple[r.Effect, ...]:
                 -2.6 * scale,
                 3.4 * scale,
                 "inseparable",
-                apart_from=("preload",),
+                confounded_with=("preload",),
                 joint=joint,
             ),
             effect(

@@ -6,7 +6,7 @@ def test_verdicts_in_plain_words() -> None:
     known = words.SETTINGS
     assert words.verdict_words(effect("t60", "preload", -3, 1, "moved"), known) == "moved it"
     assert words.verdict_words(effect("t60", "preload", -3, 4, "no_sign"), known) == "no sign of it"
-    tangled = effect("t60", "preload", -3, 4, "inseparable", apart_from=("counterweight", "launch_rpm"))
+    tangled = effect("t60", "preload", -3, 4, "inseparable", confounded_with=("counterweight", "launch_rpm"))
     assert words.verdict_words(tangled, known) == "can’t be told apart from counterweight or launch rpm"
     assert (
         words.verdict_words(effect("t60", "preload", None, 0, "no_sign"), known) == "too little tried to say"

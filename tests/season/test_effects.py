@@ -65,7 +65,7 @@ def test_locked_pair_is_named_and_its_joint_effect_is_tight():
     fit = fit_response(season(6, runs=120, events=10, locked=True, truth=truth), FACTS)
     preload = by_name(fit)["preload"]
     assert preload.verdict == "inseparable"
-    assert preload.apart_from == ("counterweight",)
+    assert preload.confounded_with == ("counterweight",)
     assert preload.joint.step == "1 turn more preload with 1.5 g more counterweight"
     assert preload.joint.high_s - preload.joint.low_s < preload.high_s - preload.low_s
     assert preload.joint.low_s <= -0.008 - 1.5 * 0.005 <= preload.joint.high_s < 0
@@ -119,7 +119,7 @@ def test_runs_lacking_a_reading_are_left_out_and_counted():
     )
     fit = fit_response(some, FACTS)
     assert fit.runs.height == 54
-    assert "6 of 60 runs have no track temp and are left out of this fit." in fit.sentences
+    assert "6 of 60 runs have no track temperature and are left out of this fit." in fit.sentences
 
 
 def test_a_reading_mostly_missing_is_left_aside_instead_of_the_runs():

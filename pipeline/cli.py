@@ -268,7 +268,7 @@ def plan(
 def clutch(
     logbook: LogbookArg,
     turns: Annotated[
-        str | None, typer.Option("--turns", help='One number, or one a screw: "3 3 3.5 3 3 3".')
+        str | None, typer.Option("--turns", help='One number, or one for each screw: "2 2 2.5 2".')
     ] = None,
     counterweight: Annotated[
         str | None, typer.Option("--counterweight", help='Per lever: 6g, or "2 steel nuts".')

@@ -50,7 +50,7 @@ class Car:
     """The invented car; SI inside, trade units where a sheet would carry them.
 
     Torque at the flywheel is ``peak - fall x ((rpm - peak_rpm)/1000)^2`` lb-ft at the reference air
-    density, about 770 hp at best.
+    density, about 830 hp at best.
     """
 
     mass_kg: float = 2700.0 * LB_KG
@@ -65,35 +65,35 @@ class Car:
     tire_shape: float = 1.28
     peak_grip: float = 2.252
     smear_j: float = 190000.0
-    smear_loss: float = 0.156
+    smear_loss: float = 0.2
     soft_track_degf: float = 232.0
     soft_track_width_degf: float = 45.0
     transfer_s: float = 0.216
     transfer_per_click: float = 0.04
     middle_click: float = 6.0
-    peak_torque_lbft: float = 535.0
-    peak_torque_rpm: float = 6500.0
-    torque_fall_lbft: float = 17.0
+    peak_torque_lbft: float = 520.0
+    peak_torque_rpm: float = 7500.0
+    torque_fall_lbft: float = 5.0
     engine_friction_lbft: float = 65.0
     reference_density: float = 1.17
-    engine_inertia: float = 0.426
+    engine_inertia: float = 0.46
     input_inertia: float = 0.020
     wheel_inertia: float = 4.6
     gears: tuple[float, ...] = (10.36, 7.8, 6.1, 4.9)
     efficiency: float = 0.9
     shift_rpm: float = 8600.0
     shift_s: float = 0.12
-    screws: int = 6
-    base_load_lb: float = 360.0
-    spring_rate_lb_per_in: float = 400.0
-    threads_per_inch: float = 24.0
-    levers: int = 6
+    springs: int = 16
+    base_load_lb: float = 240.0
+    spring_rate_lb_per_in: float = 160.0
+    threads_per_inch: float = 16.0
+    levers: int = 4
     lever_mass_g: float = 27.0
-    lever_radius_in: float = 3.5
-    lever_ratio: float = 0.8
-    friction: float = 0.314
+    lever_radius_in: float = 3.0
+    lever_ratio: float = 1.4
+    friction: float = 0.334
     faces: int = 2
-    effective_radius_in: float = 4.25
+    effective_radius_in: float = 4.0
     pedal_s: float = 0.076
     lock_rad_per_s: float = 20.0
 
@@ -162,9 +162,9 @@ def peak_grip(track_temp_degf: Floats, car: Car = CAR) -> Floats:
 
 
 def static_load_n(settings: Settings, conditions: Conditions, car: Car = CAR) -> Floats:
-    """Spring load on the plate: base + screws x rate x (turns x pitch - growth) [N]."""
+    """Spring load on the plate: base + springs x rate x (turns x pitch - growth) [N]."""
     travel_in = settings.preload_turns / car.threads_per_inch - conditions.growth_in
-    return LBF_N * (car.base_load_lb + car.screws * car.spring_rate_lb_per_in * travel_in)
+    return LBF_N * (car.base_load_lb + car.springs * car.spring_rate_lb_per_in * travel_in)
 
 
 def lever_load_per_speed2(settings: Settings, car: Car = CAR) -> Floats:

@@ -20,7 +20,7 @@ class Doubt:
     sheet
         Name of the sheet in `sheets`.
     entry
-        Which of the sheet's entries, counted from 0 in true order.
+        Which of the sheet's entries, counted from 0 in true order; the next one that holds the column.
     column
         Key of the column in `sheets`.
     kind
@@ -141,7 +141,7 @@ def doubts(season: Season) -> tuple[Doubt, ...]:
         Doubt("weather", 38, "temp_degf", "degC where degF is the custom", ""),
         Doubt("track", 37, "track_temp_degf", "below the air on a sunny noon", ""),
         Doubt("setups", 16, "preload_turns", "decimal point missing", ""),
-        Doubt("checks", 3, "ring_height_in", "ring height going down without a service", "1.935"),
+        Doubt("checks", 3, "ring_height_in", "ring height going down without a service", "2.185"),
     )
 
 

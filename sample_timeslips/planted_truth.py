@@ -8,7 +8,16 @@ import numpy as np
 
 from sample_timeslips.launch_simulation import Conditions, Floats, Settings, changed, expected_times
 from sample_timeslips.mess import RUINED
-from sample_timeslips.season_plan import EVENTS, PAIR, SEED, Season, conditions_of, settings_of
+from sample_timeslips.season_plan import (
+    EVENTS,
+    GROWTH_PER_RUN_IN,
+    LAUNCH_RPM_LIMITS,
+    PAIR,
+    SEED,
+    Season,
+    conditions_of,
+    settings_of,
+)
 from sample_timeslips.sheets import Typed
 
 STEPS = {
@@ -21,6 +30,8 @@ STEPS = {
 RESPONSES = {"t60_s": "60 ft", "t60_330_s": "60-330 ft"}
 # A small part of a step: wide enough for the integration's own grain, narrow enough to be a slope.
 DIFFERENCE = 0.25
+# The middle of the runs, where the best launch rpm is told.
+MIDDLE_TURNS, MIDDLE_DENSITY, MIDDLE_GROWTH_IN = 2.0, 1.136, 0.009
 CAUTIONS = (
     "A clutch that fails at speed can kill. The hardware maker's limits, your sanctioning body's rules "
     "(approved containment, blankets, certified parts) and a qualified clutch technician outrank "
@@ -44,13 +55,13 @@ def step_effects(settings: Settings, conditions: Conditions, response: str = "t6
     return out
 
 
-def best_launch_rpm(
-    track_temp_degf: float, turns: float = 2.5, grams: float = 4.5, clicks: float = 6.0
-) -> tuple[float, float]:
+def best_launch_rpm(track_temp_degf: float) -> tuple[float, float]:
     """Launch rpm with the least expected 60 ft time at one track temperature, and that time [s]."""
-    rpm = np.arange(5400.0, 7601.0, 50.0)
-    settings = Settings(*(np.asarray(v) for v in (turns, grams, rpm, 10.0, clicks)))
-    conditions = Conditions(*(np.asarray(v) for v in (track_temp_degf, 1.12, 0.006, 1.0)))
+    rpm = np.arange(5400.0, LAUNCH_RPM_LIMITS[1] + 1.0, 50.0)
+    settings = Settings(*(np.asarray(v) for v in (MIDDLE_TURNS, PAIR[1][0], rpm, 10.0, PAIR[1][1])))
+    conditions = Conditions(
+        *(np.asarray(v) for v in (track_temp_degf, MIDDLE_DENSITY, MIDDLE_GROWTH_IN, 1.0))
+    )
     times = expected_times(settings, conditions)
     return float(rpm[times.argmin()]), float(times.min())
 
@@ -124,11 +135,12 @@ def _points(t60: dict[str, Floats]) -> str:
     together = 1e3 * (grams + per_gram * clicks)
     pairs = ", ".join(f"{g:g} g with {c:g} clicks" for g, c in PAIR)
     return (
-        "- **Preload matters most**: it is the adjustment to rank first for the 60 ft time.\n"
+        "- **Preload matters most**: it is the adjustment to rank first for the 60 ft time. What a stiffer\n"
+        "  clutch wins by 60 ft it gives back by 330 ft, where the looser one has let the engine rev.\n"
         "- **Tire pressure does nothing**: the simulation does not know it.\n"
         "- **Counterweight and rear shock were never changed one without the other**:\n"
-        f"  {pairs}. Together, 1 g more with {-per_gram:.2f} clicks less is worth {together:+.1f} ms;\n"
-        "  no season like this one can say how much of it is whose.\n"
+        f"  {pairs}. Together, 1 g more with {-per_gram:.2f} clicks less is worth {together:+.1f}\n"
+        "  thousandths; no season like this one can say how much of it is whose.\n"
         "- **The best launch rpm moves lower as the track gets hotter**, as in this table:"
     )
 
@@ -143,8 +155,9 @@ def _rpm_table() -> str:
             "| best launch rpm | " + " | ".join(f"{rpm:.0f}" for rpm, _ in best) + " |",
             "| 60 ft there, s | " + " | ".join(f"{time:.3f}" for _, time in best) + " |",
             "",
-            "At 2.5 turns, 4.5 g, 6 clicks, air of 1.12 kg/m3, a clutch worn by 0.006 in; 7600 is the",
-            "car's limit.",
+            f"At the middle of the runs: {MIDDLE_TURNS:g} turns, {PAIR[1][0]:g} g, {PAIR[1][1]:g} clicks,",
+            f"air of {MIDDLE_DENSITY} kg/m3, a clutch worn by {MIDDLE_GROWTH_IN} in. "
+            f"{LAUNCH_RPM_LIMITS[1]:.0f} is the car's limit.",
         )
     )
 
@@ -153,10 +166,11 @@ def _noise(season: Season) -> str:
     sd = 1e3 * np.std(list(season.event_effect_s.values()))
     spun = sum(run.outcome == "spun" for run in season.runs)
     return (
-        f"Whole nights are quicker or slower by an unseen part with sd {sd:.1f} ms; grip differs by 3 %\n"
-        "from burnout to burnout; driver and clocks add 7 ms to the 60 ft time. The clutch wears 0.00016 in\n"
-        f"a run and was serviced on 5 July (shim out, ring height back to new). {spun} runs spun because of\n"
-        "what was set and how the track was; they are results, not mistakes."
+        f"Whole nights are quicker or slower by an unseen part with sd {sd:.1f} thousandths; grip differs\n"
+        "by 3 % from burnout to burnout; driver and clocks add 7 thousandths to the 60 ft time. The\n"
+        f"clutch wears {GROWTH_PER_RUN_IN:.5f} in a run and was serviced on 5 July (shims out, ring\n"
+        f"height back to new). {spun} runs spun because of what was set and how the track was;\n"
+        "they are results, not mistakes."
     )
 
 

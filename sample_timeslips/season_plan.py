@@ -17,9 +17,10 @@ SEED = 20250405
 EVENT_SD_S = 0.006
 DRIVER_SD_S = 0.007
 DRIVER_SD_RPM = 40.0
-GROWTH_PER_RUN_IN = 0.00016
-NEW_RING_HEIGHT_IN = 1.950
-SHIM_REMOVED_IN = 0.013
+GROWTH_PER_RUN_IN = 0.00024
+NEW_RING_HEIGHT_IN = 2.200
+SHIM_REMOVED_IN = 0.021
+LAUNCH_RPM_LIMITS = (5000.0, 7800.0)
 PAIR = ((3.0, 8.0), (4.5, 6.0), (6.0, 4.0))
 """Counterweight [g] and rear shock [clicks], never changed one without the other."""
 
@@ -206,14 +207,14 @@ def _plan(rng: np.random.Generator) -> tuple[Run, ...]:
         change_pair_at = int(rng.integers(4, 12))
         for number, hour in enumerate(_hours(event), start=1):
             if number > 1 and rng.random() < 0.4:
-                preload = float(np.clip(night + rng.choice([-1.0, -0.5, 0.0, 0.5, 1.0]), 1.0, 4.0))
+                preload = float(np.clip(night + rng.choice([-1.0, -0.5, 0.0, 0.5, 1.0]), 0.5, 3.5))
             if number == change_pair_at:
                 pair = (pair + int(rng.integers(1, len(PAIR)))) % len(PAIR)
             if number == 1 or rng.random() < 0.45:
                 pressure = float(rng.choice([9.0, 9.5, 10.0, 10.5, 11.0, 11.5, 12.0]))
             minutes = round(hour * 60 + rng.uniform(-6, 6))
             track = track_temp_degf(event, minutes / 60)
-            rpm = 6450 + 20 * place - 14 * (track - 95) + rng.normal(0, 400)
+            rpm = 6600 + 20 * place - 16 * (track - 95) + rng.normal(0, 400)
             runs.append(
                 Run(
                     event=event,
@@ -225,7 +226,7 @@ def _plan(rng: np.random.Generator) -> tuple[Run, ...]:
                     counterweight_g=PAIR[pair][0],
                     shock_clicks=PAIR[pair][1],
                     tire_pressure_psi=pressure,
-                    launch_rpm=float(np.clip(50 * round(rpm / 50), 5400, 7500)),
+                    launch_rpm=float(np.clip(50 * round(rpm / 50), 5400, 7700)),
                     track_temp_degf=track,
                     air=air_at(event, minutes / 60),
                     growth_in=GROWTH_PER_RUN_IN * since_service,
@@ -238,8 +239,8 @@ def _plan(rng: np.random.Generator) -> tuple[Run, ...]:
 
 def _new_night_preload(place: int, rng: np.random.Generator) -> float:
     """Start loose in spring and tighter by autumn, with a look back now and then."""
-    start = 1.5 + 1.9 * place / (len(EVENTS) - 1)
-    return float(np.clip(0.5 * round((start + rng.normal(0, 0.35)) / 0.5), 1.5, 3.5))
+    start = 1.25 + 1.5 * place / (len(EVENTS) - 1)
+    return float(np.clip(0.5 * round((start + rng.normal(0, 0.35)) / 0.5), 1.0, 3.0))
 
 
 SPLITS = ("t60_s", "t330_s", "t660_s", "t1000_s", "t1320_s")

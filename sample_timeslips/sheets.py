@@ -36,6 +36,7 @@ TWICE = 121
 """This run of the season is written down twice on the late sheet."""
 MISSING_TRACK = ("Mesa Heat",)
 DISC_NEW_IN = 0.3100
+CLEARANCE_NEW_IN = 0.225
 
 
 @dataclass(slots=True)
@@ -259,14 +260,15 @@ def checks(season: Season) -> Cells:
         first = next(run for run in season.runs if run.event is event)
         height = NEW_RING_HEIGHT_IN + first.growth_in
         disc = DISC_NEW_IN - first.growth_in - (SHIM_REMOVED_IN if first.service_no else 0.0)
+        clearance = f"{CLEARANCE_NEW_IN - first.growth_in:.2f}"
         rows.append(
-            [event.date.isoformat(), "08:00", "Marigold", f"{height:.4f}", "", "0.25", f"{disc:.4f}", ""]
+            [event.date.isoformat(), "08:00", "Marigold", f"{height:.4f}", "", clearance, f"{disc:.4f}", ""]
         )
     last = season.runs[-1]
     height = NEW_RING_HEIGHT_IN + last.growth_in + GROWTH_PER_RUN_IN
     after = last.event.date + dt.timedelta(days=1)
     rows.append(
-        [after.isoformat(), "10:00", "Marigold", f"{height:.4f}", "", "0.24", "", "put away for winter"]
+        [after.isoformat(), "10:00", "Marigold", f"{height:.4f}", "", "0.21", "", "put away for winter"]
     )
     return Cells(
         ("date", "time", "car", "ring_height_in", "shim_removed_in", "bearing", "disc", "notes"),
@@ -291,7 +293,7 @@ def _service_row() -> list[str]:
         "Marigold",
         f"{NEW_RING_HEIGHT_IN:.4f}",
         f"{SHIM_REMOVED_IN:.3f}",
-        "0.25",
+        "0.22",
         "",
         "clutch service: shim out, ring height back to new",
     ]
@@ -346,11 +348,13 @@ def apply(doubts: tuple[Doubt, ...], pages: dict[str, Cells]) -> list[Typed]:
     done = []
     for doubt in doubts:
         cells = pages[doubt.sheet]
-        row = cells.rows[doubt.entry]
-        meant = row[cells.keys.index(doubt.column)]
+        column = cells.keys.index(doubt.column)
+        entry = next(i for i in range(doubt.entry, len(cells.rows)) if cells.rows[i][column])
+        row = cells.rows[entry]
+        meant = row[column]
         typed = doubt.typed or _mistyped(doubt, meant, row, cells)
-        cells.put(doubt.entry, doubt.column, typed)
-        done.append(Typed(doubt, _line(cells, doubt.entry), typed, meant))
+        cells.put(entry, doubt.column, typed)
+        done.append(Typed(doubt, _line(cells, entry), typed, meant))
     return done
 
 

@@ -20,8 +20,8 @@ FIRST_DAY = dt.date(2031, 4, 5)
 MENDED_GARAGE = (
     ("# launch_rpm_limits = [4500, 7000]", "launch_rpm_limits = [4500, 7000]"),
     ("# elevation =", "elevation ="),
-    ('# base_load = "360 lb"', 'base_load = "360 lb"'),
-    ("# safe_turns = 5", "safe_turns = 5"),
+    ('# base_load = "240 lb"', 'base_load = "240 lb"'),
+    ("# safe_turns = 4", "safe_turns = 4"),
 )
 
 

@@ -12,7 +12,7 @@ from pipeline.workspace import Outcome, Workspace
 
 DEMO = Path(__file__).parents[1] / "sample_timeslips" / "logbook"
 CARS = ("Marigold/One", "../Marigold <Two>")
-SECOND = "".join(f'\n[[car]]\nname = "{car}"\nclutch = "six-screw"\n' for car in CARS)
+SECOND = "".join(f'\n[[car]]\nname = "{car}"\nclutch = "eight-screw"\n' for car in CARS)
 
 
 @pytest.fixture(scope="module")

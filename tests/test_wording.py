@@ -1,4 +1,4 @@
-"""Words that stand one way in the whole tree."""
+"""Words that stand one way in the whole tree, and figures that stand nowhere in the product."""
 
 import re
 from collections.abc import Iterator
@@ -8,7 +8,7 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 ROOMS = ("pipeline", "queries", "reports", "sample_timeslips", "tests")
-KINDS = {".py", ".sql", ".html", ".js", ".css", ".toml", ".md", ".json"}
+KINDS = {".py", ".sql", ".html", ".js", ".css", ".toml", ".md", ".json", ".csv"}
 
 
 def texts() -> Iterator[tuple[str, str]]:
@@ -22,4 +22,31 @@ def texts() -> Iterator[tuple[str, str]]:
 @pytest.mark.parametrize("spelling", [r"\bcan(?:\"\s+f?\")?\s+not\b"])
 def test_the_tree_spells_it_one_way(spelling: str) -> None:
     found = [place for place, text in texts() if re.search(spelling, text, re.IGNORECASE)]
+    assert not found
+
+
+# Figures of one particular unit (common practice, no source), with the word that gives each its meaning.
+THAT_UNIT = {
+    "six springs or screws": r"\bsix[- ](?:spring|screw)|\bsprings?\W{1,4}6\b|\bscrews\W{1,4}6\b",
+    "base load": r"base_load\w*\W{1,6}360\b|\b360(?:\.0)? lb\b",
+    "thread": r"threads_per_inch\W{1,6}24\b|\b24 tpi\b|\b24 threads",
+    "safe turns": r"safe_turns\W{1,6}5\b|safe limit, 5\b",
+    "turns to the end": r"reach_turns\W{1,6}7\b",
+    "ring height": r"\b1\.950? ?in\b|ring_height\w*\W{1,6}1\.95",
+    "growth": r"service_growth\W{1,6}0\.0[12]0?\b",
+    "clearance": r"clearance\w*\W{1,6}0\.25\b|,0\.25,",
+    "disc": r"diameter\w*\W{1,6}(?:10|6)\.5\b",
+    "bolts and nuts": r"\b(?:85|35) lb-ft\b|torque\w*\W{1,6}(?:85|35)\b",
+}
+ITS_ROOMS = ("pipeline", "queries", "reports", "sample_timeslips")
+
+
+@pytest.mark.parametrize("meaning", THAT_UNIT)
+def test_no_figure_of_one_particular_unit_stands_in_the_product(meaning: str) -> None:
+    found = [
+        f"{place}: {match[0]}"
+        for place, text in texts()
+        if place.split("/")[0] in ITS_ROOMS or place.endswith(".md")
+        for match in re.finditer(THAT_UNIT[meaning], text, re.IGNORECASE)
+    ]
     assert not found

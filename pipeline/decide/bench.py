@@ -102,7 +102,7 @@ def _turns(typed: str) -> tuple[float, ...]:
         return tuple(parse_quantity(part, "turn") for part in typed.replace(",", " ").split())
     except UnitError as wrong:
         raise RequestError(
-            f"--turns {typed!r} cannot be read.", 'Give one number, or one a screw: "3 3 3.5 3 3 3".'
+            f"--turns {typed!r} cannot be read.", 'Give one number, or one for each screw: "2 2 2.5 2".'
         ) from wrong
 
 

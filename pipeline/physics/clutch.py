@@ -83,8 +83,8 @@ def preload_from_turns(base_load_n: float, load_per_turn_n: float, turns: ArrayL
 
     Examples
     --------
-    >>> preload_from_turns(360.0, 8.0, [3, 3, 3.5, 3, 3, 3])
-    508.0
+    >>> preload_from_turns(250.0, 20.0, [2, 2, 2.5, 2])
+    420.0
     """
     screws = np.atleast_1d(np.asarray(turns, dtype=np.float64))
     refuse_outside("turns", screws, "turns", 0.0, 20.0, "Turns are counted up from zero on each screw.")

@@ -140,10 +140,10 @@ def test_thin_air_is_slower_all_the_way():
         assert getattr(runs, name)[0] > getattr(runs, name)[1]
 
 
-@pytest.mark.parametrize(("rate", "load_lb"), [(200.0, 510.0), (300.0, 585.0)])
-def test_spring_load_of_the_common_unit(rate, load_lb):
-    # 360 lb base, three turns on 24 threads to the inch, six springs [trade].
-    car = replace(CAR, base_load_lb=360.0, spring_rate_lb_per_in=rate, threads_per_inch=24.0)
+@pytest.mark.parametrize(("rate", "load_lb"), [(150.0, 450.0), (250.0, 550.0)])
+def test_spring_load_is_base_and_what_every_spring_is_pressed(rate, load_lb):
+    # 300 lb and three turns on 30 threads to the inch, ten springs: 300 + 10 x rate x 0.1 in [derived].
+    car = replace(CAR, base_load_lb=300.0, springs=10, spring_rate_lb_per_in=rate, threads_per_inch=30.0)
     load = static_load_n(settings(preload_turns=3.0), conditions(), car) / LBF_N
     assert load == pytest.approx(load_lb, rel=1e-12)
 

@@ -105,6 +105,7 @@ def test_counterweight_and_shock_never_part(season):
 def test_no_run_passes_the_garage_limits(season):
     garage = Logbook.open(FOLDER / "logbook").garage
     low, high = garage.cars[0].launch_rpm_limits
+    assert (low, high) == season_plan.LAUNCH_RPM_LIMITS
     assert all(low <= run.launch_rpm <= high for run in season.runs)
     assert max(run.preload_turns for run in season.runs) <= garage.clutches[0].safe_turns
 
@@ -113,6 +114,10 @@ def test_garage_describes_the_simulated_clutch():
     clutch = Logbook.open(FOLDER / "logbook").garage.clutches[0]
     told = (clutch.base_load_lb, clutch.spring_rate_lb_per_in, clutch.threads_per_inch, clutch.levers)
     assert told == (CAR.base_load_lb, CAR.spring_rate_lb_per_in, CAR.threads_per_inch, CAR.levers)
+    assert clutch.spring_count == CAR.springs != clutch.screws
+    # One turn of all screws presses every spring by one thread's pitch.
+    per_turn = CAR.springs * CAR.spring_rate_lb_per_in / CAR.threads_per_inch
+    assert clutch.load_per_turn_lb * clutch.screws == pytest.approx(per_turn)
     assert clutch.lever_mass_g == CAR.lever_mass_g
     assert clutch.lever_radius_in == CAR.lever_radius_in
     assert clutch.lever_ratio == CAR.lever_ratio

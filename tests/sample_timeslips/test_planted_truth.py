@@ -31,5 +31,5 @@ def test_the_locked_pair_pulls_the_same_way(effects):
 
 
 def test_best_launch_rpm_moves_down_with_heat():
-    best = [best_launch_rpm(temp)[0] for temp in (90.0, 105.0, 120.0)]
+    best = [best_launch_rpm(temp)[0] for temp in (80.0, 100.0, 120.0)]
     assert (np.diff(best) < -200).all()

@@ -29,7 +29,7 @@ WING = extra_factor("wing_hole", "rear wing", "hole", 1.0)
 
 def true_clutch(car: Car = CAR) -> ClutchFacts:
     """Facts of the simulated clutch as a perfect garage.toml would tell them."""
-    rate = car.screws * car.spring_rate_lb_per_in
+    rate = car.springs * car.spring_rate_lb_per_in
     return ClutchFacts(
         base_load_lb=car.base_load_lb,
         lb_per_turn=rate / car.threads_per_inch,
@@ -49,7 +49,7 @@ def true_facts(extras: Sequence[Factor] = (SHOCK,), clutch: ClutchFacts | None =
 def loads_lb(columns: Mapping[str, Floats], car: Car = CAR) -> dict[str, Floats]:
     """Static, lever and total plate load at launch [lb], by the simulation's own clutch."""
     travel = columns["preload_turns"] / car.threads_per_inch - columns["wear_in"]
-    static = car.base_load_lb + car.screws * car.spring_rate_lb_per_in * travel
+    static = car.base_load_lb + car.springs * car.spring_rate_lb_per_in * travel
     kg = (car.lever_mass_g + columns["counterweight_g"]) / 1000
     speed2 = (columns["launch_rpm"] * RPM_RAD_PER_S) ** 2
     levers = car.levers * kg * car.lever_radius_in * 0.0254 * car.lever_ratio * speed2 / LBF_N

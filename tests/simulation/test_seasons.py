@@ -5,6 +5,7 @@ import polars as pl
 import pytest
 
 from pipeline.garage.dictionary import RUNS
+from sample_timeslips.launch_simulation import CAR
 from tests.simulation.launch_table import HIGH, LOW, points
 from tests.simulation.seasons import POLICIES, RUN_NOISE_S, simulated_season
 
@@ -83,4 +84,4 @@ def test_recorded_geometry_is_off_and_can_be_exact():
     assert off.lever_mass_g != exact.facts.clutch.lever_mass_g
     turn = exact.frame["preload_turns"].to_numpy() * exact.facts.clutch.lb_per_turn
     worn = exact.frame["wear_in"].to_numpy() * exact.facts.clutch.spring_rate_lb_per_in
-    assert exact.frame["preload_lb"].to_numpy() == pytest.approx(360 + turn - worn)
+    assert exact.frame["preload_lb"].to_numpy() == pytest.approx(CAR.base_load_lb + turn - worn)

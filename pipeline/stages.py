@@ -570,7 +570,7 @@ def _did_you_mean(word: str, known: list[str]) -> str:
 
 
 def _extras(data: CarData) -> dict[str, tuple[str, str]]:
-    """Give the label and unit of each extra adjustment, for pages that read no fit."""
+    """Return the label and unit of each extra adjustment, for pages that read no fit."""
     return {item.name: (item.spoken, item.unit) for item in data.garage.adjustments}
 
 

@@ -39,7 +39,7 @@ QUESTION_KEYS = ("file", "sheet", "row", "column", "value", "reading", "problem"
 
 
 def season_document(page: SeasonPage) -> dict[str, Any]:
-    """Give the whole season as one document.
+    """Return the whole season as one document.
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
 
 
 def nightly_document(page: NightlyPage) -> dict[str, Any]:
-    """Give one event as a document with the same keys.
+    """Return one event as a document with the same keys.
 
     Parameters
     ----------
@@ -106,7 +106,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
 
 
 def evidence_document(page: EvidencePage) -> dict[str, Any]:
-    """Give one adjustment's evidence as a document with the same keys.
+    """Return one adjustment's evidence as a document with the same keys.
 
     Parameters
     ----------
@@ -138,7 +138,7 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
 
 
 def fit_document(fits: Sequence[SeasonFit]) -> dict[str, Any]:
-    """Give the effects of several cars, each as in ``season_document``."""
+    """Return the effects of several cars, each as in ``season_document``."""
     return _document(
         {
             "schema_version": SCHEMA_VERSION,
@@ -150,7 +150,7 @@ def fit_document(fits: Sequence[SeasonFit]) -> dict[str, Any]:
 
 
 def next_document(page: NextPage) -> dict[str, Any]:
-    """Give a suggestion as a document; ``next`` and ``rpm_by_track_temp`` as in ``season_document``."""
+    """Return a suggestion as a document; ``next`` and ``rpm_by_track_temp`` as in ``season_document``."""
     return _document(
         {
             **_header(page.car, page),
@@ -161,7 +161,7 @@ def next_document(page: NextPage) -> dict[str, Any]:
 
 
 def plan_document(page: PlanPage) -> dict[str, Any]:
-    """Give a test plan as a document; ``plan`` as in ``season_document``, the rest beside it."""
+    """Return a test plan as a document; ``plan`` as in ``season_document``, the rest beside it."""
     plan = page.plan
     return _document(
         {
@@ -176,12 +176,12 @@ def plan_document(page: PlanPage) -> dict[str, Any]:
 
 
 def clutch_document(page: ClutchPage) -> dict[str, Any]:
-    """Give a bench card as a document."""
+    """Return a bench card as a document."""
     return _document({**_header(page.car, page), "bench_card": page.card})
 
 
 def fleet_document(page: FleetPage) -> dict[str, Any]:
-    """Give a fleet's findings as a document, with one car's effects when a car is asked for."""
+    """Return a fleet's findings as a document, with one car's effects when a car is asked for."""
     return _document(
         {
             **_header(page.car, page),
@@ -199,7 +199,7 @@ class _Page(Protocol):
 
 
 def _header(car: str | None, page: _Page) -> dict[str, Any]:
-    """Give what every document opens with; its cautions stand wherever its numbers go."""
+    """Return what every document opens with; its cautions stand wherever its numbers go."""
     return {
         "schema_version": SCHEMA_VERSION,
         "car": car,
@@ -249,7 +249,7 @@ def _at(values: tuple[float, float, float] | None) -> dict[str, float] | None:
 
 
 def _main_change(changes: Sequence[SeasonChange]) -> dict[str, Any] | None:
-    """Give the change of 60 ft when there is one, else the first."""
+    """Return the change of 60 ft when there is one, else the first."""
     main = next((change for change in changes if change.response == "t60"), None)
     main = main or next(iter(changes), None)
     return None if main is None else _change(main)

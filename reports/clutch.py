@@ -42,14 +42,14 @@ class ClutchPage:
 
 @unchecked
 def figures(page: ClutchPage) -> tuple[Figure, ...]:
-    """Give every figure of the card."""
+    """Return every figure of the card."""
     curve = curve_frame(page.card)
     launch = page.card["setting"]["launch_rpm"]
     return (_load_figure(page.card, curve, launch), _capacity_figure(page.card, curve, launch))
 
 
 def curve_frame(card: Mapping[str, Any]) -> pl.DataFrame:
-    """Give the card's curve as a frame for the charts."""
+    """Return the card's curve as a frame for the charts."""
     names = {
         "rpm": "rpm",
         "static_lb": "static_lb",

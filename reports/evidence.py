@@ -69,7 +69,7 @@ class EvidencePage:
 
 @unchecked
 def figures(page: EvidencePage) -> tuple[Figure, ...]:
-    """Give every figure of the page, in order."""
+    """Return every figure of the page, in order."""
     known = settings_of(page.fit)
     runs = with_run_words(page.runs)
     by_id = {row["run_id"]: row for row in runs.iter_rows(named=True)}

@@ -42,7 +42,7 @@ class FleetPage:
 
 
 def clutch_types(page: FleetPage) -> list[str]:
-    """Give the clutch types that were pooled, each once."""
+    """Return the clutch types that were pooled, each once."""
     named = [group.clutch_type for group in page.fleet.groups] or [
         one.clutch_type for one in page.fleet.effects
     ]
@@ -51,7 +51,7 @@ def clutch_types(page: FleetPage) -> list[str]:
 
 @unchecked
 def figures(page: FleetPage) -> tuple[Figure, ...]:
-    """Give every figure of the page: one a clutch type, and one for the car asked for."""
+    """Return every figure of the page: one a clutch type, and one for the car asked for."""
     made = [_type_figure(page, kind, place) for place, kind in enumerate(clutch_types(page), start=1)]
     if page.car is not None:
         made.append(_car_figure(page))

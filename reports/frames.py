@@ -38,7 +38,7 @@ def _run_short(row: dict[str, Any]) -> str:
 
 
 def run_names(runs: pl.DataFrame) -> dict[int, tuple[str, str]]:
-    """Give by run_id how a run is called within its event, and in full."""
+    """Return by run_id how a run is called within its event, and in full."""
     return {
         run_id: (short, full)
         for run_id, short, full in runs.select("run_id", "run_short", "run_words").iter_rows()
@@ -62,13 +62,13 @@ def event_choices(runs: pl.DataFrame) -> list[dict[str, str]]:
 
 
 def first_and_last_day(runs: pl.DataFrame) -> tuple[Any, Any]:
-    """Give the first and last date of the runs; None and None without any."""
+    """Return the first and last date of the runs; None and None without any."""
     days = runs["run_date"].drop_nulls()
     return (days.min(), days.max())
 
 
 def nights_of(nights: Sequence[NightCheck], response: str) -> list[NightCheck]:
-    """Give the events of one response in order of date."""
+    """Return the events of one response in order of date."""
     return sorted((night for night in nights if night.response == response), key=lambda night: night.date)
 
 

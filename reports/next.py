@@ -66,7 +66,7 @@ class NextPage:
 
 @unchecked
 def figures(page: NextPage) -> tuple[Figure, ...]:
-    """Give every figure of the page, in order."""
+    """Return every figure of the page, in order."""
     choice = page.next_setting
     options = [("stay", choice.stay)] + ([("change", choice.change_to)] if choice.change_to else [])
     runs = used(with_run_words(page.runs), "t60") if page.runs is not None else NO_RUNS

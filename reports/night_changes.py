@@ -21,7 +21,7 @@ BUILT_IN = columns_of(ADJUSTMENTS)
 
 
 def settings_of_run(row: Mapping[str, Any]) -> dict[str, float]:
-    """Give a run's settings by adjustment, extras with them; what is not known is left out."""
+    """Return a run's settings by adjustment, extras with them; what is not known is left out."""
     settings = {name: row.get(column) for name, column in BUILT_IN.items()}
     for extra in row.get("extras") or ():
         settings[extra["key"]] = extra["value"]

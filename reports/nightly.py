@@ -63,7 +63,7 @@ class NightlyPage:
 
 @unchecked
 def figures(page: NightlyPage) -> tuple[Figure, ...]:
-    """Give every figure of the report, in order."""
+    """Return every figure of the report, in order."""
     runs = _event_runs(page)
     names = run_names(runs)
     order = {run_id: place for place, run_id in enumerate(runs["run_id"])}
@@ -165,7 +165,7 @@ def runs_since(page: NightlyPage) -> int:
 
 
 def last_run_date(page: NightlyPage) -> date | None:
-    """Give the day of the car's last run, on which wear and next setting stand."""
+    """Return the day of the car's last run, on which wear and next setting stand."""
     last = page.runs["run_date"].max()
     return last if isinstance(last, date) else None
 

@@ -108,7 +108,7 @@ class Figure:
 
 
 def chart_spec(chart: alt.LayerChart, *, validate: bool = False) -> dict[str, Any]:
-    """Give a chart's Vega-Lite specification, without the configuration all charts share.
+    """Return a chart's Vega-Lite specification, without the configuration all charts share.
 
     Validation costs more than the chart; the tests validate each kind of chart instead.
     """
@@ -212,7 +212,7 @@ def render_page(template: str, *, title: str, figures: Sequence[Figure], **conte
 
 @lru_cache(maxsize=1)
 def styles() -> str:
-    """Give the page's styles, colors first."""
+    """Return the page's styles, colors first."""
     text = resources.files("reports").joinpath("templates/page.css").read_text(encoding="utf-8")
     return theme.css_properties() + text
 

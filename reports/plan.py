@@ -51,7 +51,7 @@ class PlanPage:
 
 @unchecked
 def figures(page: PlanPage) -> tuple[Figure, ...]:
-    """Give every figure of the page."""
+    """Return every figure of the page."""
     return (precision_figure(page.plan, settings_of(None, page.extras)),)
 
 

@@ -25,7 +25,7 @@ EXPORTS = "window.vegaEmbed = vegaEmbed;"
 
 @lru_cache(maxsize=1)
 def chart_bundle() -> str:
-    """Give the Vega, Vega-Lite and Vega-Embed scripts as one text, safe inside a script element."""
+    """Return the Vega, Vega-Lite and Vega-Embed scripts as one text, safe inside a script element."""
     path = bundle_path()
     with suppress(OSError):
         kept = path.read_text(encoding="utf-8")
@@ -46,13 +46,13 @@ def bundle_path() -> Path:
 
 @lru_cache(maxsize=1)
 def page_script() -> str:
-    """Give our own script, which draws the charts and ties the controls to them."""
+    """Return our own script, which draws the charts and ties the controls to them."""
     return resources.files("reports").joinpath("templates/page.js").read_text(encoding="utf-8").strip()
 
 
 @lru_cache(maxsize=8)
 def script_hash(text: str) -> str:
-    """Give the source expression that lets exactly this script run on the page."""
+    """Return the source expression that lets exactly this script run on the page."""
     digest = hashlib.sha256(text.encode("utf-8")).digest()
     return f"'sha256-{base64.b64encode(digest).decode('ascii')}'"
 

@@ -58,7 +58,7 @@ class SeasonPage:
 
 @unchecked
 def figures(page: SeasonPage) -> tuple[Figure, ...]:
-    """Give every figure of the season review, in order; each can also be written as a file."""
+    """Return every figure of the season review, in order; each can also be written as a file."""
     return season_figures.season_figures(
         page.fit,
         with_run_words(page.runs),
@@ -120,7 +120,7 @@ def render(page: SeasonPage) -> str:
 
 
 def _effect_sentences(fit: SeasonFit) -> list[str]:
-    """Give the model's own sentence on each effect of 60 ft."""
+    """Return the model's own sentence on each effect of 60 ft."""
     return [effect.sentence for effect in fit.effects if effect.response == "t60" and effect.sentence]
 
 

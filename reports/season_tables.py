@@ -159,7 +159,7 @@ def method(fit: SeasonFit) -> list[dict[str, Any]]:
 
 
 def shared_sentences(fit: SeasonFit) -> list[str]:
-    """Give what the model says alike of every response, to be said once; nothing for a single one."""
+    """Return what the model says alike of every response, to be said once; nothing for a single one."""
     if len(fit.facts) < 2:
         return []
     first, *others = fit.facts

@@ -94,7 +94,7 @@ def fixed_colors(text: str) -> str:
 
 
 def chart_config() -> dict[str, Any]:
-    """Give the Vega-Lite configuration that all charts share."""
+    """Return the Vega-Lite configuration that all charts share."""
     return {
         "background": "transparent",
         "font": SANS,

@@ -52,7 +52,7 @@ COLUMNS: dict[str, str] = columns_of(factor for factor in FACTORS if factor.is_s
 def settings_of(
     fit: SeasonFit | None, extras: Mapping[str, tuple[str, str]] | None = None
 ) -> dict[str, Setting]:
-    """Give every adjustment's words.
+    """Return every adjustment's words.
 
     Parameters
     ----------
@@ -78,7 +78,7 @@ def settings_of(
 
 
 def setting(adjustment: str, known: Mapping[str, Setting]) -> Setting:
-    """Give an adjustment's words, plain ones when nobody described it."""
+    """Return an adjustment's words, plain ones when nobody described it."""
     return known.get(adjustment) or SETTINGS.get(adjustment) or Setting(adjustment.replace("_", " "), "", 2)
 
 
@@ -131,6 +131,6 @@ def per_step(step: str) -> str:
 
 
 def responses_in(fit: SeasonFit) -> list[str]:
-    """Give the responses that a fit speaks of, 60 ft first."""
+    """Return the responses that a fit speaks of, 60 ft first."""
     have = {effect.response for effect in fit.effects} | {facts.response for facts in fit.facts}
     return [response for response in RESPONSE_NAMES if response in have]

@@ -37,7 +37,7 @@ def slug(text: str) -> str:
 
 
 def distinct_slug(text: str, among: Iterable[str]) -> str:
-    """Give the slug of one of several texts, numbered when an earlier one of them has taken it.
+    """Return the slug of one of several texts, numbered when an earlier one of them has taken it.
 
     Parameters
     ----------
@@ -57,7 +57,7 @@ def distinct_slug(text: str, among: Iterable[str]) -> str:
 
 
 def car_mark(car: str, cars: Iterable[str]) -> str:
-    """Give what a report's name ends in to tell a car's from another's: nothing when there is one car.
+    """Return what a report's name ends in to tell a car's from another's: nothing when there is one car.
 
     It begins with an underscore, which no slug has, so that no event's name can imitate it.
     """

@@ -104,7 +104,7 @@ def _group(model: FleetModel) -> FleetGroup:
 
 
 def prior_rows(model: FleetModel) -> tuple[FleetPriorRow, ...]:
-    """Give the prior of a clutch type as records, to be stored."""
+    """Return the prior of a clutch type as records, to be stored."""
     sd = np.sqrt(np.diag(model.prior.cov))
     return tuple(
         FleetPriorRow(

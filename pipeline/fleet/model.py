@@ -264,7 +264,7 @@ def prior_without(model: FleetModel, k: int, *, seed: int = 1) -> FleetPrior:
 
 
 def information_of(sums: FleetSums, variance: Array) -> Information:
-    """Give what each car's runs say, at the first ratio of the sums."""
+    """Return what each car's runs say, at the first ratio of the sums."""
     inner, right, _ = parts(sums)
     several = sums.events > 1
     runs = float((sums.weighing[:, 0] * (1 - 1 / sums.events))[several].sum())

@@ -213,7 +213,7 @@ def store_fleet(fleet: Fleet, path: Path) -> None:
 
 
 def effects_of_car(fleet: Fleet, car: str) -> tuple[CarEffect, ...]:
-    """Give one car's own-data and pooled estimates side by side.
+    """Return one car's own-data and pooled estimates side by side.
 
     Raises
     ------
@@ -258,7 +258,7 @@ def season_of_car(
 
 
 def _prior_of(model: FleetModel | None, name: str) -> Prior | None:
-    """Give the fleet's prior, learned without the car itself: its own runs must not count twice."""
+    """Return the fleet's prior, learned without the car itself: its own runs must not count twice."""
     if model is None:
         return None
     if name in model.sums.car:

@@ -91,7 +91,7 @@ class Table:
     untimed_s: int | None = 0
 
     def column(self, name: str) -> Column:
-        """Give the column of that name; KeyError when there is none."""
+        """Return the column of that name; KeyError when there is none."""
         for column in self.columns:
             if column.name == name:
                 return column
@@ -144,5 +144,5 @@ class Table:
         return tuple(column for column in self.numbers if column.role not in ("ticket", "setting"))
 
     def of_role(self, *roles: Role) -> tuple[Column, ...]:
-        """Give the typed columns of these roles, in order."""
+        """Return the typed columns of these roles, in order."""
         return tuple(column for column in self.columns if column.heading and column.role in roles)

@@ -260,14 +260,14 @@ class Garage(_Part):
                 )
 
     def car(self, name: str) -> Car:
-        """Give the car of that name or spelling; an empty one when garage.toml does not list it."""
+        """Return the car of that name or spelling; an empty one when garage.toml does not list it."""
         for car in self.cars:
             if folded(name) in {folded(spelling) for spelling in (car.name, *car.also)}:
                 return car
         return Car(name=name)
 
     def clutch_of(self, car: str) -> Clutch | None:
-        """Give a car's clutch; None when it is not described."""
+        """Return a car's clutch; None when it is not described."""
         wanted = self.car(car).clutch
         return next((clutch for clutch in self.clutches if clutch.name == wanted), None)
 
@@ -292,7 +292,7 @@ class Garage(_Part):
 
 
 def _column_spellings(adjustments: Iterable[Adjustment]) -> dict[str, str]:
-    """Give every folded way to name a column of a sheet, with that way as written."""
+    """Return every folded way to name a column of a sheet, with that way as written."""
     columns = [column for table in SHEET_TABLES.values() for column in table.columns if column.heading]
     texts = [text for column in columns for text in (column.heading, column.name, *column.aliases)]
     texts += [text for own in adjustments for text in (own.name, own.spoken, *own.also)]

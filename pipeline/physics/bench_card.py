@@ -220,7 +220,7 @@ def _meeting(curve: tuple[LoadPoint, ...], capacity: str) -> tuple[float, ...]:
 
 
 def _worth(unit: ClutchUnit, setting: BenchSetting, preload_lb: float) -> tuple[Worth, ...]:
-    """Give one turn of all screws, one gram a lever and 0.010 in of growth, at launch and at the shift."""
+    """Return one turn of all screws, one gram a lever and 0.010 in of growth, at launch and at the shift."""
     per_pound = _per_pound(unit)
     middle = None if per_pound is None else 0.5 * (per_pound[0] + per_pound[1])
     places = [("launch", setting.launch_rpm)]

@@ -15,7 +15,7 @@ _CLEARANCE_SHARE = 0.125
 
 
 def turns_of_each(unit: ClutchUnit, setting: BenchSetting) -> tuple[float, ...]:
-    """Give the turns of each screw, whether one number was written or all."""
+    """Return the turns of each screw, whether one number was written or all."""
     if len(setting.turns) == 1:
         return setting.turns * unit.screws
     if len(setting.turns) != unit.screws:
@@ -37,7 +37,7 @@ def refuse_unreal(setting: BenchSetting) -> None:
 
 
 def grown_since_service(unit: ClutchUnit, wear: WearNow) -> float | None:
-    """Give the growth since the last service [in], or since new when only the ring height is known."""
+    """Return the growth since the last service [in], or since new when only the ring height is known."""
     if wear.grown_since_service_in is not None:
         return wear.grown_since_service_in
     if wear.ring_height_in is None or unit.ring_height_new_in is None:

@@ -183,7 +183,7 @@ def preload_after_wear(
     growth_m: N,
     growth_effect: GrowthEffect = "less load",
 ) -> N:
-    """Give the static plate load left when the ring height has grown since the screws were set.
+    """Return the static plate load left when the ring height has grown since the screws were set.
 
     Parameters
     ----------

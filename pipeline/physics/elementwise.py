@@ -14,30 +14,30 @@ def _plain(result: Any) -> Any:
 
 
 def exp(x: N) -> N:
-    """Give e to the power x, element by element."""
+    """Return e to the power x, element by element."""
     return cast(N, _plain(np.exp(x)))
 
 
 def log(x: N) -> N:
-    """Give the natural logarithm, element by element."""
+    """Return the natural logarithm, element by element."""
     return cast(N, _plain(np.log(x)))
 
 
 def sqrt(x: N) -> N:
-    """Give the square root, element by element."""
+    """Return the square root, element by element."""
     return cast(N, _plain(np.sqrt(x)))
 
 
 def power(x: N, exponent: float) -> N:
-    """Give x to a fixed power, element by element."""
+    """Return x to a fixed power, element by element."""
     return cast(N, _plain(np.power(x, exponent)))
 
 
 def at_least(x: N, floor: float) -> N:
-    """Give x, or the floor where x is below it; NaN stays NaN."""
+    """Return x, or the floor where x is below it; NaN stays NaN."""
     return cast(N, _plain(np.maximum(x, floor)))
 
 
 def where(condition: Any, x: N, y: N) -> N:
-    """Give x where the condition holds and y elsewhere."""
+    """Return x where the condition holds and y elsewhere."""
     return cast(N, _plain(np.where(condition, x, y)))

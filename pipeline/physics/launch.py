@@ -13,7 +13,7 @@ from pipeline.physics.ranges import refuse_outside
 
 
 def speed_after_locking(inertia_1: N, inertia_2: N, speed_1: N, speed_2: N) -> N:
-    """Give the common speed of two free inertias after locking, (I1 w1 + I2 w2)/(I1 + I2).
+    """Return the common speed of two free inertias after locking, (I1 w1 + I2 w2)/(I1 + I2).
 
     Parameters
     ----------

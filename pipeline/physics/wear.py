@@ -37,7 +37,7 @@ class Slope:
 
 
 def theil_sen(x: ArrayLike, y: ArrayLike, stretch: ArrayLike | None = None, level: float = 0.95) -> Slope:
-    """Give the median slope of all pairs of points, none of them across a restart.
+    """Return the median slope of all pairs of points, none of them across a restart.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def theil_sen(x: ArrayLike, y: ArrayLike, stretch: ArrayLike | None = None, leve
 
 
 def _pair_slopes(x: NDArray[np.float64], y: NDArray[np.float64]) -> tuple[NDArray[np.float64], float]:
-    """Give the slopes of all pairs and Kendall's variance of the score, 0 for fewer than two points."""
+    """Return the slopes of all pairs and Kendall's variance of the score, 0 for fewer than two points."""
     first, second = np.triu_indices(x.size, k=1)
     run = x[second] - x[first]
     slopes = (y[second] - y[first])[run != 0.0] / run[run != 0.0]
@@ -114,7 +114,7 @@ def _sen_limits(slopes: NDArray[np.float64], variance: float, level: float) -> t
 def growth_per_run(
     runs: ArrayLike, ring_height_m: ArrayLike, service_no: ArrayLike, level: float = 0.95
 ) -> Slope:
-    """Give the growth of the ring height per run, restarted at each service.
+    """Return the growth of the ring height per run, restarted at each service.
 
     Parameters
     ----------

@@ -77,7 +77,7 @@ def query(name: str, of: str = "") -> str:
 
 
 def query_names(folder: str) -> list[str]:
-    """Give the names of the queries in a folder of ``queries/``, in order."""
+    """Return the names of the queries in a folder of ``queries/``, in order."""
     files = resources.files("queries").joinpath(folder).iterdir()
     return sorted(
         f"{folder}/{file.name.removesuffix('.sql')}" for file in files if file.name.endswith(".sql")
@@ -187,7 +187,7 @@ def read_store(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
 
 
 def published(path: Path) -> Path:
-    """Give the place of the copy that readers use."""
+    """Return the place of the copy that readers use."""
     return path.with_name(f"{path.stem}.read{path.suffix}")
 
 
@@ -286,7 +286,7 @@ def _first_line(error: BaseException) -> str:
 
 
 def _version(con: duckdb.DuckDBPyConnection, path: Path) -> int:
-    """Give the version of the store's layout, this one's when it is new; refuse what is none of ours."""
+    """Return the version of the store's layout, this one's when it is new; refuse what is none of ours."""
     tables = {str(row[0]) for row in con.execute(query("tables/table_names")).fetchall()}
     if tables and "store_facts" not in tables:
         raise StoreError(

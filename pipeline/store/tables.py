@@ -14,12 +14,12 @@ _BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
 
 
 def table_names(con: duckdb.DuckDBPyConnection) -> list[str]:
-    """Give the names of all tables and views of the store."""
+    """Return the names of all tables and views of the store."""
     return [str(row[0]) for row in con.execute(query("tables/table_names")).fetchall()]
 
 
 def exported_tables(con: duckdb.DuckDBPyConnection) -> list[str]:
-    """Give the tables a person would want as files: those of the dictionary, then the results."""
+    """Return the tables a person would want as files: those of the dictionary, then the results."""
     present = set(table_names(con))
     return [name for name in (*_BY_NAME, *sorted(RESULT_TABLES)) if name in present]
 
@@ -55,5 +55,5 @@ def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:
 
 
 def car_names(con: duckdb.DuckDBPyConnection) -> list[str]:
-    """Give the cars that have runs, in order of their names."""
+    """Return the cars that have runs, in order of their names."""
     return [str(row[0]) for row in con.execute(query("tables/car_names")).fetchall()]

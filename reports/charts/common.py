@@ -51,7 +51,7 @@ class WholeRows:
         self.rows = rows
 
     def to_dict(self, **_context: Any) -> Rows:
-        """Give the rows when the chart becomes a specification."""
+        """Return the rows when the chart becomes a specification."""
         return self.rows
 
 
@@ -150,7 +150,7 @@ def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, 
 
 
 def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
-    """Give the y channel of a ledger chart three times: words left, no axis, figures right.
+    """Return the y channel of a ledger chart three times: words left, no axis, figures right.
 
     The first layer takes the words, the last the figures, any between none; a line break in the
     words makes a second line.
@@ -181,7 +181,7 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
 
 
 def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
-    """Give the height [px] of a ledger chart."""
+    """Return the height [px] of a ledger chart."""
     return max(1, len({row["row"] for row in rows})) * step
 
 

@@ -182,6 +182,7 @@ def fit(space: Workspace, *, car: str | None) -> Outcome:
 
 def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
     """All stages, then the season review."""
+    from pipeline.decide.safety import warnings_of
     from pipeline.terminal import effects_text
     from reports import season as report
     from reports.as_json import season_document
@@ -199,6 +200,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
         wear=data.wear,
         next_setting=data.next_setting,
         plan=data.plan,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
         service_due_in=data.service_due_in,
@@ -215,6 +217,7 @@ def nightly(
     space: Workspace, *, event: str | None, car: str | None, formats: tuple[str, ...] = ()
 ) -> Outcome:
     """All stages, then the report of one event."""
+    from pipeline.decide.safety import warnings_of
     from reports import nightly as report
     from reports.as_json import nightly_document
 
@@ -231,6 +234,7 @@ def nightly(
         slip_fates=data.slip_fates,
         wear=data.wear,
         next_setting=data.next_setting,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
         service_due_in=data.service_due_in,
@@ -277,6 +281,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
 def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None) -> Outcome:
     """Suggest the next setting under a forecast, as text, page and JSON."""
     from pipeline.decide.deciding import suggest
+    from pipeline.decide.safety import warnings_of
     from pipeline.terminal import next_text
     from reports import next as report
     from reports.as_json import next_document
@@ -288,6 +293,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
         car=data.car,
         next_setting=choice,
         dash=dash,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
         runs=data.runs,
@@ -304,6 +310,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
 def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
     """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
     from pipeline.decide.deciding import plan_tests
+    from pipeline.decide.safety import warnings_of
     from pipeline.garage.adjustment_names import adjustment_names, find_adjustment
     from pipeline.terminal import plan_text
     from reports import plan as report
@@ -322,6 +329,7 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
     page = report.PlanPage(
         car=data.car,
         plan=found,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
         extras=_extras(data),
@@ -351,6 +359,7 @@ def clutch(
 ) -> Outcome:
     """Work out the bench card of a setting, or of the one in force."""
     from pipeline.decide.bench import bench_card_of
+    from pipeline.decide.safety import warnings_of
     from pipeline.terminal import bench_text
     from reports import clutch as report
     from reports.as_json import clutch_document
@@ -361,6 +370,7 @@ def clutch(
     page = report.ClutchPage(
         car=data.car,
         card=json.loads(json.dumps(asdict(card), default=str)),
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
     )
@@ -410,6 +420,7 @@ def fleet(
 
 def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:
     from pipeline.decide.deciding import decide
+    from pipeline.decide.safety import warnings_of
     from pipeline.fleet.pooling import season_of_car
     from reports import season as report
     from reports.as_json import season_document
@@ -429,6 +440,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         wear=decided.wear,
         next_setting=decided.next_setting,
         plan=decided.test_plan,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
         service_due_in=data.service_due_in,
@@ -458,8 +470,11 @@ def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
 
 
 def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Path, ...]) -> Outcome:
-    """End a stage of one car: say too which sheets could not be read and what waits for an answer."""
-    told = [text, *data.problems]
+    """End a stage of one car: warnings first; sheets that could not be read and what waits last."""
+    from pipeline.decide.safety import warnings_of
+    from pipeline.terminal import warning_lines
+
+    told = [*warning_lines(warnings_of(data) if document.get("warnings") else ()), text, *data.problems]
     if data.waiting:
         told.append(f"{data.waiting} entries wait for an answer: slipledger questions LOGBOOK lists them.")
     return Outcome("\n".join(told), document, data.waiting, files)

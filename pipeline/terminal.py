@@ -16,7 +16,7 @@ from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.ingest.questions import GivenAnswer
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from pipeline.season.results import Effect, NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, thousandths
 from reports.setting_card import forecast_notes
@@ -175,28 +175,37 @@ def wear_text(wear: Wear) -> str:
     return f"Wear: {wear.sentence}"
 
 
+def warning_lines(warnings: Sequence[SafetyWarning]) -> list[str]:
+    """List the warnings that head an answer, with a blank line below; empty when there is none."""
+    if not warnings:
+        return []
+    return ["See to this first:", *(f"  ! {warning.text}" for warning in warnings), ""]
+
+
 def next_text(choice: NextSetting, extras: Extras) -> str:
-    """Show stay and change side by side, what limits them, and the cautions.
+    """Show warnings first, then stay and change side by side, what limits them, and the cautions.
 
     ``extras`` gives label and unit of each adjustment named in garage.toml.
     """
     known = settings_of(None, extras)
-    lines = [choice.sentence, "", *forecast_notes(choice.forecast)]
+    lines = [*warning_lines(choice.warnings), choice.sentence, "", *forecast_notes(choice.forecast)]
     names = list(choice.stay.settings)
     change = choice.change_to
     both = (choice.stay, change)
+    stays = choice.outcome in ("stay", "change")
     rows: list[tuple[str, ...]] = [
         (
             setting(name, known).label,
             setting(name, known).text(choice.stay.settings[name]),
-            setting(name, known).text(change.settings[name]) if change else "as it is",
+            setting(name, known).text(change.settings[name]) if change else "as it is" if stays else "–",
         )
         for name in names
     ]
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
     rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
-    lines.append(table_text("", ("", "stay", "change"), rows, right=(1, 2)))
+    lines.append(table_text("", ("", "stay" if stays else "as it stands", "change"), rows, right=(1, 2)))
     lines += chance_sentences(choice)
+    lines += [choice.torque_capacity] if choice.torque_capacity else []
     lines += [f"Limited by: {limit}." for limit in choice.limited_by]
     lines += list(choice.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])

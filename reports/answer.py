@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pipeline.season.results import Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, setting
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, plain, setting
 
 LEAST_PART_S = 0.0005
 """A part smaller than half a thousandth is not worth a word."""
@@ -181,12 +181,13 @@ def chance_sentences(choice: NextSetting) -> list[str]:
     Returns
     -------
     list of str
-        Empty when nothing is to be changed.
+        Empty when nothing is to be changed, or only to come inside a limit.
     """
-    if choice.change_to is None:
+    if choice.p_better is None:
         return []
+    other = "staying put" if choice.outcome == "change" else "only coming inside the limits"
     return [
-        f"Chance that the change beats staying put: {percent(choice.p_better)}; expected "
+        f"Chance that the change beats {other}: {percent(choice.p_better)}; expected "
         f"{thousandths(choice.gain_s)} thousandths "
         f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)}).",
         CHANCE_EXPLAINED,
@@ -201,6 +202,8 @@ def next_sentence(choice: NextSetting, known: Mapping[str, Setting]) -> str:
         if forecast.track_temp_degf is not None
         else "Next"
     )
+    if choice.outcome in ("nothing", "come_inside"):
+        return plain(choice.sentence)
     if choice.change_to is None:
         return (
             f"{when}: stay where you are. No change inside your limits has a nine-in-ten chance of being "

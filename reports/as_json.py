@@ -199,12 +199,13 @@ class _Page(Protocol):
 
 
 def _header(car: str | None, page: _Page) -> dict[str, Any]:
-    """Return what every document opens with; its cautions stand wherever its numbers go."""
+    """Return what every document opens with: warnings first, and cautions wherever its numbers go."""
     return {
         "schema_version": SCHEMA_VERSION,
         "car": car,
         "store_version": page.store_version,
         "generated_at": page.generated_at,
+        "warnings": [asdict(warning) for warning in getattr(page, "warnings", ())],
         "cautions": CAUTIONS,
     }
 
@@ -304,6 +305,8 @@ def _next(choice: NextSetting | None) -> dict[str, Any] | None:
         "no_suggestion_for": list(choice.no_suggestion_for),
         "quick_only": choice.quick_only,
         "sentence": choice.sentence,
+        "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
+        "torque_capacity": choice.torque_capacity,
     }
 
 
@@ -324,6 +327,10 @@ def _wear(wear: Wear | None) -> dict[str, Any] | None:
         "growth_in_per_run": wear.growth_in_per_run,
         "preload_lost_lb": wear.preload_lost_lb,
         "runs_to_service": wear.runs_to_service,
+        "runs_to_service_low": wear.runs_to_service_low,
+        "runs_to_service_high": wear.runs_to_service_high,
+        "grown_since_set_in": wear.grown_since_set_in,
+        "grown_since_service_in": wear.grown_since_service_in,
         "shim_to_remove_in": wear.shim_to_remove_in,
         "shims": list(wear.shims),
         "services": [asdict(service) for service in wear.services],

@@ -8,6 +8,7 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.clutch import capacity_chart, plate_load_chart
 from reports.charts.common import unchecked
@@ -32,12 +33,15 @@ class ClutchPage:
         ``meeting_rpm_high_friction``, ``worth``, ``wear``, ``checks``, ``missing``.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     """
 
     car: str
     card: Mapping[str, Any]
     store_version: str
     generated_at: str
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -98,6 +102,7 @@ def render(page: ClutchPage) -> str:
             for check in card["checks"]
         ],
         missing=list(card["missing"]),
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

@@ -8,18 +8,19 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.season.results import NextSetting, RpmPoint
+from pipeline.season.results import NextSetting, RpmPoint, SafetyWarning
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
-from reports.numbers import fixed, interval, percent, seconds
+from reports.numbers import fixed, interval, known, percent, seconds
 from reports.page import Figure, Table, render_page
 from reports.season_figures import rpm_figure
 from reports.setting_card import setting_card
 from reports.words import settings_of
 
 DASH_STEP_RPM = 50
+HEADS = {"stay": "Stay.", "come_inside": "Come inside the limits first.", "nothing": "Nothing is suggested."}
 NO_RUNS = pl.DataFrame(
     schema={
         "run_words": pl.String,
@@ -46,6 +47,8 @@ class NextPage:
         Best launch rpm by track temperature, in order of temperature; may be empty.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     runs
         Of the car; drawn behind the rpm chart when given.
     extras
@@ -62,6 +65,7 @@ class NextPage:
     runs: pl.DataFrame | None = None
     extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     launch_rpm_limits: tuple[float, float] | None = None
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -79,8 +83,8 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
                 f"{name}: {seconds(one.expected_s)}, {interval(one.low_s, one.high_s)}"
                 for name, one in options
             ),
-            chart=choice_chart(choice),
-            empty="",
+            chart=choice_chart(choice) if known(choice.stay.expected_s) else None,
+            empty="No time is expected of a setting that is in question.",
             table=Table(
                 caption="Expected time of one run, s",
                 headings=("choice", "expected", "95 runs in 100"),
@@ -108,21 +112,22 @@ def render(page: NextPage) -> str:
     str
         HTML.
     """
-    known = settings_of(None, page.extras)
-    card = setting_card(page.next_setting, known)
+    names = settings_of(None, page.extras)
+    card = setting_card(page.next_setting, names)
     assert card is not None
     choice = page.next_setting
-    head = "Stay." if choice.change_to is None else f"Change, {percent(choice.p_better)} sure."
+    head = HEADS.get(choice.outcome, f"Change, {percent(choice.p_better)} sure.")
     return render_page(
         "next.html",
         title=f"{page.car}: next setting",
         figures=figures(page),
         car=page.car,
-        answer=[Said(head, next_sentence(choice, known))],
+        answer=[Said(head, next_sentence(choice, names))],
         card=card,
         events=event_choices(page.runs) if page.runs is not None else [],
         dash=dash_rows(page),
         limits=page.launch_rpm_limits,
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

@@ -10,7 +10,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.errors import RequestError
-from pipeline.season.results import NextSetting, NightCheck, RunCheck, SeasonFit, Wear
+from pipeline.season.results import NextSetting, NightCheck, RunCheck, SafetyWarning, SeasonFit, Wear
 from reports.answer import Said, next_sentence
 from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
@@ -45,6 +45,8 @@ class NightlyPage:
         None when not worked out.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     service_due_in
         Ring height at which service is due. [in]
     """
@@ -59,6 +61,7 @@ class NightlyPage:
     store_version: str
     generated_at: str
     service_due_in: float | None = None
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -116,6 +119,7 @@ def render(page: NightlyPage) -> str:
             own_first(page.questions, runs), "Entries to answer, this night’s slips first"
         ),
         left_out=[(row["run_words"], row["left_out_reason"]) for row in left_out(runs).iter_rows(named=True)],
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

@@ -56,7 +56,7 @@ def interval(low: float | None, high: float | None, decimals: int = 3, *, scale:
     >>> interval(-0.0069, -0.0015, 1, scale=1000)
     '−6.9 to −1.5'
     """
-    if low is None or high is None:
+    if low is None or high is None or not (math.isfinite(low) and math.isfinite(high)):
         return UNKNOWN
     return f"{fixed(low * scale, decimals)} to {fixed(high * scale, decimals)}"
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from pipeline.files.spreadsheet_text import as_text
 from pipeline.garage.dictionary import TIMESLIPS
-from pipeline.season.results import TestPlan
+from pipeline.season.results import SafetyWarning, TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
@@ -35,6 +35,8 @@ class PlanPage:
         None when nothing can be planned; then ``why_not`` says so.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     extras
         Label and unit of the extra adjustments, by name.
     why_not
@@ -47,6 +49,7 @@ class PlanPage:
     generated_at: str
     extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     why_not: str = ""
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -79,6 +82,7 @@ def render(page: PlanPage) -> str:
         plan=card,
         sheet=_sheet(page, known),
         blanks=BLANKS,
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

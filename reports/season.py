@@ -7,7 +7,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports import season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked
@@ -36,6 +36,8 @@ class SeasonPage:
         None when they could not be worked out.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     service_due_in
         Ring height at which service is due. [in]
     borrowed
@@ -54,6 +56,7 @@ class SeasonPage:
     generated_at: str
     service_due_in: float | None = None
     borrowed: tuple[str, ...] = field(default=())
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -114,6 +117,7 @@ def render(page: SeasonPage) -> str:
         cross_check=season_tables.cross_check_table(page.fit, known),
         sensitivity=season_tables.sensitivity_table(page.fit, known),
         borrowed=page.borrowed,
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

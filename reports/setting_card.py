@@ -8,6 +8,7 @@ from typing import Any
 from pipeline.season.results import Forecast, NextSetting, SettingChoice
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, seconds
+from reports.numbers import known as is_known
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, plain, setting
 
 
@@ -29,9 +30,13 @@ def setting_card(choice: NextSetting | None, known: Mapping[str, Setting]) -> di
     if choice is None:
         return None
     change = choice.change_to
+    stays = choice.outcome in ("stay", "change")
     options = [
-        _ticket("Stay where it is", choice.stay, choice.stay, known, advised=change is None, stamp="stay")
-    ]
+        _ticket(
+            "Stay where it is" if stays else "As it stands", choice.stay, choice.stay, known,
+            advised=choice.outcome == "stay", stamp="stay",
+        )
+    ]  # fmt: skip
     if change is not None:
         options.append(_ticket("Change to", change, choice.stay, known, advised=True, stamp="try this"))
     return {
@@ -75,7 +80,7 @@ def _ticket(
         "name": name,
         "advised": advised,
         "stamp": stamp,
-        "expected": seconds(option.expected_s),
+        "expected": seconds(option.expected_s) if is_known(option.expected_s) else "",
         "range": interval(option.low_s, option.high_s),
         "settings": [
             {
@@ -91,10 +96,12 @@ def _ticket(
 
 def _notes(choice: NextSetting) -> list[str]:
     notes = chance_sentences(choice)
-    if choice.change_to is None:
+    if choice.outcome == "stay":
         notes.append(
             "Staying is the answer: a change is only offered when it has at least nine chances in ten."
         )
+    if choice.torque_capacity:
+        notes.append(choice.torque_capacity)
     if choice.quick_only:
         notes.append("Only what can be changed between rounds was considered.")
     if choice.limited_by:

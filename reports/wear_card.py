@@ -29,7 +29,7 @@ def wear_card(wear: Wear | None) -> dict[str, Any] | None:
         ("ring height now", _with(wear.ring_height_in, 3, "in")),
         ("growth per run", _with(wear.growth_in_per_run, 5, "in")),
         ("preload lost", _with(wear.preload_lost_lb, 0, "lb")),
-        ("runs to service", fixed(_not_below_zero(wear.runs_to_service), 0)),
+        ("runs to service", _runs_left(wear)),
         ("shim to remove", _with(wear.shim_to_remove_in, 3, "in")),
     ]
     return {
@@ -73,6 +73,19 @@ def service_table(services: tuple[WearService, ...]) -> Table | None:
 
 def _with(value: float | None, decimals: int, unit: str) -> str:
     return f"{fixed(value, decimals)} {unit}" if value is not None else fixed(None, 0)
+
+
+def _runs_left(wear: Wear) -> str:
+    """Write the runs to service with their range."""
+    left, low, high = wear.runs_to_service, wear.runs_to_service_low, wear.runs_to_service_high
+    said = fixed(_not_below_zero(left), 0)
+    if left is None or left <= 0 or low is None:
+        return said
+    return (
+        f"{said} ({fixed(low, 0)} or more)"
+        if high is None
+        else f"{said} ({fixed(low, 0)} to {fixed(high, 0)})"
+    )
 
 
 def _not_below_zero(value: float | None) -> float | None:

@@ -6,10 +6,11 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.limits import car_limits
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
+from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from pipeline.store.database import open_store
 from reports.plan import PlanPage, sheet_csv

@@ -8,7 +8,6 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.decide.limits import present_settings
 from pipeline.errors import RequestError, UnitError
 from pipeline.garage.logbook import Clutch
 from pipeline.garage.units import parse_quantity
@@ -18,6 +17,7 @@ from pipeline.physics.bench_records import BenchCard, BenchCheck, BenchSetting, 
 from pipeline.physics.hardware import common_hardware
 from pipeline.physics.wear import Slope
 from pipeline.season.car_data import CarData
+from pipeline.season.in_force import present_settings
 from pipeline.season.results import Wear
 
 
@@ -71,7 +71,7 @@ def _launch_checks(data: CarData, rpm: float) -> tuple[BenchCheck, ...]:
 
 
 def clutch_unit(clutch: Clutch) -> ClutchUnit:
-    """Give a garage's clutch as the bench card takes it."""
+    """Return a garage's clutch as the bench card takes it."""
     return ClutchUnit(
         screws=clutch.screws,
         springs=clutch.spring_count,
@@ -140,7 +140,7 @@ def _wear_now(data: CarData) -> WearNow:
         ring_height_in=wear.ring_height_in,
         ring_heights_in=tuple(_value(last, "ring_heights_in") or ()),
         grown_since_set_in=data.worn_now_in or 0.0,
-        grown_since_service_in=_grown_since_service(wear),
+        grown_since_service_in=wear.grown_since_service_in,
         growth=_growth(wear),
         bearing_clearance_in=_value(last, "bearing_clearance_in"),
     )
@@ -148,13 +148,6 @@ def _wear_now(data: CarData) -> WearNow:
 
 def _value(row: pl.DataFrame, column: str) -> Any:
     return row[column].to_list()[0] if row.height else None
-
-
-def _grown_since_service(wear: Wear) -> float | None:
-    if not wear.services or wear.ring_height_in is None:
-        return None
-    start = wear.services[-1].ring_height_start_in
-    return None if start is None else wear.ring_height_in - start
 
 
 def _growth(wear: Wear) -> Slope | None:

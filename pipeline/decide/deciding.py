@@ -9,8 +9,9 @@ import duckdb
 
 from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
-from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.holding import holding_of
 from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
@@ -102,30 +103,26 @@ def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_
     forecast = read_forecast(
         asked, runs=data.runs, weather=data.weather, track=data.track, garage=data.garage
     )
-    limits = car_limits(data.garage, data.car, data.runs_as_now, data.setups)
-    choice = suggest_next(launch, limits, _present(data), forecast, quick_only=quick_only)
-    return replace(choice, sentence=_service_first(data) + choice.sentence)
+    choice = suggest_next(
+        launch,
+        limits_now(data),
+        settings_now(data),
+        forecast,
+        quick_only=quick_only,
+        holding=holding_of(data.garage_car, data.clutch, data.worn_now_in),
+        wear_in=data.worn_now_in,
+        doubts=data.doubts,
+    )
+    return replace(choice, warnings=warnings_of(data))
 
 
 def _plan(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
-    limits = car_limits(data.garage, data.car, data.runs_as_now, data.setups)
-    plan = plan_runs(launch, limits, _present(data), n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
-    return replace(plan, sentence=_service_first(data) + plan.sentence)
-
-
-def _service_first(data: CarData) -> str:
-    """Open a suggestion with the service when that is due: it comes before any setting."""
-    wear = data.wear
-    if wear is None or wear.runs_to_service is None or wear.runs_to_service > 0:
-        return ""
-    return "The clutch is due for service by the growth in garage.toml: do that first. "
+    if data.doubts:
+        sentence = "No test is planned: the present setting or a limit of it is in question. Answer it first."
+        return TestPlan(launch.response, (), (), (), (), sentence)
+    limits, present = limits_now(data), settings_now(data)
+    return plan_runs(launch, limits, present, n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
 
 
 def _dash(data: CarData, launch: ResponseFit) -> tuple[RpmPoint, ...]:
-    return dash_sheet(
-        launch, car_limits(data.garage, data.car, data.runs_as_now, data.setups), _present(data)
-    )
-
-
-def _present(data: CarData) -> dict[str, float]:
-    return present_settings(data.runs, data.setups, (item.name for item in data.garage.adjustments))
+    return () if data.setting_in_question else dash_sheet(launch, limits_now(data), settings_now(data))

@@ -1,39 +1,27 @@
 """What may be suggested at all: the limits of garage.toml, on the grid a person can set.
 
 Without a limit there is no suggestion: the adjustment is left where it is, and a sentence says which
-line of garage.toml to add. All screws are always set alike.
+line of garage.toml to add. A limit holds whether or not something may be suggested of its adjustment.
+All screws are always set alike.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import polars as pl
 
-from pipeline.garage.logbook import Adjustment, Car, Clutch, Garage
+from pipeline.decide.lever_stacks import hardware_stacks
+from pipeline.garage.factors import ADJUSTMENTS, Factor
+from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.physics.clutch import EVEN_TURNS
+from pipeline.season.in_force import COLUMNS, after_the_runs, last_known
+from pipeline.season.results import SafetyWarning, WarningKind
+from pipeline.season.wear_state import load_lost_lb
 
-QUICK = ("launch_rpm", "tire_pressure")
-"""What can be changed between rounds, besides extra adjustments marked ``quick``. [common practice]"""
-
-TURNS_GRID, GRAMS_GRID, RPM_GRID, PSI_GRID = 0.25, 0.5, 50.0, 0.5
-REACH = {"preload": 1.5, "counterweight": 2.0, "launch_rpm": 300.0, "tire_pressure": 1.0}
-"""How far from the present setting one suggestion goes, in own units: small, so that a mistake is small.
-The first three are the design's; the tire's is a judgement, as are two steps of an extra."""
-
-EXTRA_REACH_STEPS = 2
-
-_MOST_PIECES = 3  # on one lever besides its bolt; more do not fit a 1/4-20 bolt. [judgement]
 _SAME = 1e-9
-COLUMNS = {
-    "preload": "preload_turns",
-    "counterweight": "counterweight_g",
-    "launch_rpm": "launch_rpm",
-    "tire_pressure": "tire_pressure_psi",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +63,7 @@ class Limit:
         return self.low - _SAME <= value <= self.high + _SAME
 
     def nearest(self, value: float) -> float:
-        """Give the value itself, or the limit it is past."""
+        """Return the value itself, or the limit it is past."""
         return min(max(value, self.low), self.high)
 
     def spoken(self, value: float) -> str:
@@ -127,33 +115,84 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """All limits of one car, and the sentences about what has none."""
+    """All limits of one car, and the sentences about what has none.
+
+    Attributes
+    ----------
+    by_name
+        The adjustments of which something may be suggested.
+    missing
+        Why nothing is suggested of another.
+    bounds
+        Every limit that is known, of those and of the others.
+    """
 
     by_name: dict[str, Limit]
     missing: dict[str, str]
+    bounds: dict[str, Limit] = field(default_factory=dict)
 
     def allows(self, settings: Mapping[str, float]) -> bool:
         """Whether every named setting that has limits is inside them."""
-        return all(self.by_name[name].allows(v) for name, v in settings.items() if name in self.by_name)
+        return not self.broken(settings)
 
-    def passed(self, settings: Mapping[str, float]) -> tuple[str, ...]:
-        """Say which of the given settings are past a limit, in sentences."""
-        said = []
-        for name, limit in self.by_name.items():
+    def broken(self, settings: Mapping[str, float]) -> dict[str, SafetyWarning]:
+        """Find the given settings that are past a limit, each with its warning."""
+        found: dict[str, SafetyWarning] = {}
+        for name, limit in (self.bounds or self.by_name).items():
             value = settings.get(name)
             if value is None or limit.allows(value):
                 continue
-            side, words = ("below", limit.low_words) if value < limit.low else ("above", limit.high_words)
-            bound = limit.low if value < limit.low else limit.high
-            said.append(
+            is_low = value < limit.low
+            side, bound = ("below", limit.low) if is_low else ("above", limit.high)
+            words = limit.low_words if is_low else limit.high_words
+            kind: WarningKind = "past_limit"
+            if name == "preload":
+                kind = "least_base_load" if is_low else "safe_turns"
+            text = (
                 f"The present {limit.label} of {limit.spoken(value)} is {side} {limit.spoken(bound)} "
                 f"({words}): bring it inside before anything else."
             )
-        return tuple(said)
+            found[name] = SafetyWarning(kind, text)
+        return found
+
+    def passed(self, settings: Mapping[str, float]) -> tuple[str, ...]:
+        """Say which of the given settings are past a limit, in sentences."""
+        return tuple(warning.text for warning in self.broken(settings).values())
+
+    def without_preload(self, why: str) -> Limits:
+        """Leave preload out of what may be suggested, where its least turns cannot be known."""
+        left = {name: limit for name, limit in self.by_name.items() if name != "preload"}
+        why = f"No suggestion for preload: {why}."
+        return replace(self, by_name=left, missing={**self.missing, "preload": why})
+
+    def smallest_legal(
+        self, settings: Mapping[str, float], *, quick_only: bool = False
+    ) -> dict[str, float] | None:
+        """Bring what is past a limit to the nearest value that can be set; None where that cannot be.
+
+        Parameters
+        ----------
+        settings
+            The present setting, in own units.
+        quick_only
+            Whether only what can be changed between rounds may be brought inside.
+        """
+        legal = dict(settings)
+        for name in self.broken(settings):
+            limit = self.by_name.get(name)
+            if limit is None or (quick_only and not limit.is_quick):
+                return None
+            legal[name] = min(limit.settable(legal[name]), key=lambda at: abs(at - settings[name]))
+        return legal if self.allows(legal) else None
 
 
 def car_limits(
-    garage: Garage, car: str, runs: pl.DataFrame | None = None, setups: pl.DataFrame | None = None
+    garage: Garage,
+    car: str,
+    runs: pl.DataFrame | None = None,
+    setups: pl.DataFrame | None = None,
+    *,
+    wear_in: float | None = None,
 ) -> Limits:
     """Gather a car's limits from garage.toml.
 
@@ -167,138 +206,108 @@ def car_limits(
         Its runs, for the wear and the evenness of the screws now; None leaves both out of account.
     setups
         Its changes of the setup: one after the last run says how the screws stand now.
+    wear_in
+        Growth of the ring since the preload was set, as it is now [in]; None takes the last run's.
 
     Notes
     -----
-    Least turns: base load + turns x lb per turn x screws - load lost to wear >= least base load, with
-    the load lost by the last run that knows it. A gain of load by wear is never counted on.
+    Least turns: base load + turns x lb per turn x screws - load lost to wear >= least base load. A gain of
+    load by wear is never counted on.
     """
     described, clutch = garage.car(car), garage.clutch_of(car)
-    wear_in = max(0.0, _last_known(runs, "wear_in") or 0.0)
-    spread = _screws_apart(runs, setups)
-    found = (
-        _preload(clutch, described, wear_in, spread),
-        _counterweight(clutch, described),
-        _launch_rpm(described),
-        _tire_pressure(described),
-        *(_extra(item) for item in garage.adjustments),
-    )
-    by_name = {limit.name: limit for limit in found if isinstance(limit, Limit)}
-    missing = dict(pair for pair in found if not isinstance(pair, Limit))
-    return Limits(by_name, missing)
-
-
-def present_settings(
-    runs: pl.DataFrame, setups: pl.DataFrame | None = None, extras: Iterable[str] = ()
-) -> dict[str, float]:
-    """Read the setting in force now, in own units.
-
-    Parameters
-    ----------
-    runs
-        One car's runs; each adjustment's last known value counts.
-    setups
-        Its changes of the setup, when known: those after the last run override it.
-    extras
-        Names of the extra adjustments.
-    """
-    present: dict[str, float] = {}
-    frames = [runs.sort("run_at", "run_id", nulls_last=False)]
-    later = _after_the_runs(runs, setups)
-    if later is not None:
-        frames.append(later)
-    for frame in frames:
-        for name, column in COLUMNS.items():
-            value = _last_known(frame, column)
-            if value is not None:
-                present[name] = value
-        present |= _last_extras(frame, set(extras))
-    return present
-
-
-def _after_the_runs(runs: pl.DataFrame, setups: pl.DataFrame | None) -> pl.DataFrame | None:
-    """Pick the changes of the setup made since the last run, in order; None when there can be none."""
-    if setups is None or setups.is_empty() or not runs["run_at"].drop_nulls().len():
-        return None
-    order = [name for name in ("set_at", "entry_order") if name in setups.columns]
-    return setups.filter(pl.col("set_at") > runs["run_at"].max()).sort(order)
+    worn_in = max(0.0, (last_known(runs, "wear_in") if wear_in is None else wear_in) or 0.0)
+    bounds: dict[str, Limit] = {}
+    missing: dict[str, str] = {}
+    for factor in (*ADJUSTMENTS, *(item.factor for item in garage.adjustments)):
+        if factor.name == "preload":
+            limit = None if clutch is None else _turns_held(factor, clutch, worn_in)
+            why = _no_preload(clutch, described, worn_in, _screws_apart(runs, setups))
+        else:
+            limit, why = _held(factor, garage, described)
+        if limit is not None:
+            bounds[factor.name] = limit
+        if why:
+            missing[factor.name] = why
+    return Limits({name: limit for name, limit in bounds.items() if name not in missing}, missing, bounds)
 
 
 def _screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
     """Measure how far apart the screws stand now, in turns; 0 when nothing is known."""
-    later = None if runs is None else _after_the_runs(runs, setups)
+    later = None if runs is None else after_the_runs(runs, setups)
     if later is not None and "preload_screws" in later.columns:
         for turns, screws in later.select("preload_turns", "preload_screws").reverse().iter_rows():
             if screws or turns is not None:
                 return float(max(screws) - min(screws)) if screws else 0.0
-    return _last_known(runs, "preload_spread_turns") or 0.0
+    return last_known(runs, "preload_spread_turns") or 0.0
 
 
-def _last_extras(frame: pl.DataFrame, names: set[str]) -> dict[str, float]:
-    found: dict[str, float] = {}
-    if "extras" not in frame.columns:
-        return found
-    for entry in frame["extras"].to_list():
-        pairs = entry.items() if isinstance(entry, dict) else ((e["key"], e["value"]) for e in entry or ())
-        found |= {key: float(value) for key, value in pairs if key in names and value is not None}
-    return found
+# --- the limits that hold
 
 
-def _last_known(frame: pl.DataFrame | None, column: str) -> float | None:
-    if frame is None or column not in frame.columns:
-        return None
-    order = [name for name in ("run_at", "run_id") if name in frame.columns]
-    values = (frame.sort(order) if order else frame)[column].cast(pl.Float64).drop_nulls().drop_nans()
-    return float(values[-1]) if values.len() else None
-
-
-def _lines(what: str, missing: list[str], table: str) -> tuple[str, str]:
-    """Name the lines to add, as (adjustment, sentence)."""
-    lines = " and ".join(f"'{line}'" for line in missing)
-    return what, (
-        f"No suggestion for {what.replace('_', ' ')}: garage.toml gives no limit. "
-        f"Add {lines} to the {table} part."
-    )
-
-
-def _preload(clutch: Clutch | None, car: Car, wear_in: float, spread_turns: float) -> Limit | tuple[str, str]:
-    if clutch is None:
-        return "preload", _no_clutch("preload", car, "safe_turns, base_load and least_base_load")
-    if spread_turns > EVEN_TURNS + _SAME:
-        return "preload", (
-            f"No suggestion for preload: the screws stand {spread_turns:g} turn apart. "
-            "Set them all alike first; the ring sits crooked as it is."
-        )
+def _least_turns(clutch: Clutch, worn_in: float) -> float | None:
+    """Return the turns that keep the least base load with the wear there is; None where that is not known."""
     base, least, per_screw = clutch.base_load_lb, clutch.least_base_load_lb, clutch.load_per_turn_lb
-    safe = clutch.safe_turns
-    if base is None or least is None or per_screw is None or safe is None or per_screw <= 0:
-        wanted = {
-            "safe_turns": safe,
-            "base_load": base,
-            "least_base_load": least,
-            "load_per_turn": per_screw or None,
-        }
-        return _lines("preload", [line for line, value in wanted.items() if value is None], "[[clutch]]")
-    lost = 0.0
-    if clutch.growth_effect == "less load":
-        rate = clutch.spring_rate_lb_per_in
-        if rate is None and wear_in > 0.0:
-            return "preload", (
-                f"No suggestion for preload: the ring has grown {wear_in:.4f} in and what that costs is not "
-                "known. Add 'spring_rate' to the [[clutch]] part."
-            )
-        lost = (rate or 0.0) * clutch.spring_count * wear_in
-    least_turns = max(0.0, (least - base + lost) / (per_screw * clutch.screws))
-    if least_turns > safe:
-        return "preload", (
-            f"No suggestion for preload: {least:g} lb (least_base_load) would need {least_turns:.2f} turns "
-            f"with the wear there is now, past safe_turns {safe:g}. The clutch wants service."
-        )
-    low_words = f"least_base_load {least:g} lb" + (" with the wear there is now" if lost else "")
+    if base is None or least is None or not per_screw:
+        return None
+    lost = max(0.0, load_lost_lb(clutch, worn_in) or 0.0)
+    return max(0.0, (least - base + lost) / (per_screw * clutch.screws))
+
+
+def _limit(
+    factor: Factor, low: float, high: float, low_words: str, high_words: str,
+    stacks: Mapping[float, tuple[str, ...]] | None = None,
+) -> Limit:  # fmt: skip
+    unit = factor.plural if factor.name in COLUMNS and factor.plural else factor.unit
     return Limit(
-        "preload", "preload", "turns", least_turns, safe,
-        low_words, f"safe_turns {safe:g}", TURNS_GRID, REACH["preload"], is_quick=False,
+        factor.name, factor.label, unit, low, high, low_words, high_words,
+        factor.grid, factor.reach, factor.is_quick, stacks,
     )  # fmt: skip
+
+
+def _turns_held(factor: Factor, clutch: Clutch, worn_in: float) -> Limit | None:
+    least, safe = _least_turns(clutch, worn_in), clutch.safe_turns
+    if least is None and safe is None:
+        return None
+    worn = (load_lost_lb(clutch, worn_in) or 0.0) > 0.0
+    low_words = f"least_base_load {clutch.least_base_load_lb or 0.0:g} lb"
+    low_words += " with the wear there is now" if worn else ""
+    most = math.inf if safe is None else safe
+    return _limit(factor, least or 0.0, most, low_words, f"safe_turns {most:g}")
+
+
+def _held(factor: Factor, garage: Garage, car: Car) -> tuple[Limit | None, str]:
+    """Return the limit of any adjustment but the preload, and why nothing is suggested of it."""
+    clutch = garage.clutch_of(car.name)
+    limits = garage.limits_of(car.name, factor)
+    if limits is not None:
+        whose = f" of {factor.label}" if factor.limits_part == "adjustment" else ""
+        unit = f" {factor.unit}" if factor.unit in ("g", "psi") else ""
+        words = f"{factor.limits_key} {limits[0]:g} to {limits[1]:g}{whose or unit}"
+        hung = factor.name == "counterweight" and clutch is not None and clutch.counterweight_hardware_g
+        return _limit(factor, *limits, words, words, hardware_stacks(hung) if hung else None), ""
+    if factor.limits_part == "adjustment":
+        return None, (
+            f"No suggestion for {factor.label}: garage.toml gives no limit. "
+            f"Add '{factor.limits_key}' to the [[adjustment]] part of {factor.name}."
+        )
+    if factor.limits_part == "clutch":
+        if clutch is None:
+            return None, _no_clutch(factor.label, car, factor.limits_key)
+        return None, _no_line(factor.label, [factor.limits_key], "[[clutch]]")
+    why = _no_line(factor.label, [factor.limits_key], f"[[car]] {car.name}")
+    most = car.engine_rpm_limit
+    if factor.name != "launch_rpm" or most is None:
+        return None, why
+    words = f"engine_rpm_limit {most:g}"
+    return _limit(factor, 0.0, most, words, words), why
+
+
+# --- why nothing is suggested
+
+
+def _no_line(what: str, missing: list[str], table: str) -> str:
+    lines = " and ".join(f"'{line}'" for line in missing)
+    return f"No suggestion for {what}: garage.toml gives no limit. Add {lines} to the {table} part."
 
 
 def _no_clutch(what: str, car: Car, lines: str) -> str:
@@ -308,81 +317,33 @@ def _no_clutch(what: str, car: Car, lines: str) -> str:
     )
 
 
-def _counterweight(clutch: Clutch | None, car: Car) -> Limit | tuple[str, str]:
+def _no_preload(clutch: Clutch | None, car: Car, worn_in: float, spread_turns: float) -> str:
     if clutch is None:
-        return "counterweight", _no_clutch("counterweight", car, "counterweight_limits")
-    if clutch.counterweight_limits_g is None:
-        return _lines("counterweight", ["counterweight_limits"], "[[clutch]]")
-    low, high = clutch.counterweight_limits_g
-    words = f"counterweight_limits {low:g} to {high:g} g"
-    stacks = hardware_stacks(clutch.counterweight_hardware_g) or None
-    return Limit(
-        "counterweight", "counterweight", "g", low, high,
-        words, words, GRAMS_GRID, REACH["counterweight"], is_quick=False, stacks=stacks,
-    )  # fmt: skip
-
-
-def hardware_stacks(pieces_g: Mapping[str, float]) -> dict[float, tuple[str, ...]]:
-    """List what can be hung on a lever from the pieces at hand: mass [g] -> names of the pieces.
-
-    Parameters
-    ----------
-    pieces_g
-        Mass of each kind of piece; any number of each is at hand.
-
-    Notes
-    -----
-    A lever takes nothing, or one bolt and up to three other pieces on it; when no piece is called a
-    bolt, screw or stud, up to three pieces. Masses to 0.01 g; of equal masses, the fewest pieces.
-
-    Examples
-    --------
-    >>> sorted(hardware_stacks({"bolt": 8.0, "nut": 3.5}))
-    [0.0, 8.0, 11.5, 15.0, 18.5]
-    """
-    if not pieces_g:
-        return {}
-    bolts = [name for name in pieces_g if any(word in name.casefold() for word in ("bolt", "screw", "stud"))]
-    others = [name for name in pieces_g if name not in bolts]
-    stacks: dict[float, tuple[str, ...]] = {0.0: ()}
-    for count in range(_MOST_PIECES + 1):
-        for loose in itertools.combinations_with_replacement(others, count):
-            for stack in ((bolt, *loose) for bolt in bolts) if bolts else (loose,):
-                stacks.setdefault(round(sum(pieces_g[name] for name in stack), 2), stack)
-    return stacks
-
-
-def _launch_rpm(car: Car) -> Limit | tuple[str, str]:
-    if car.launch_rpm_limits is None:
-        return _lines("launch_rpm", ["launch_rpm_limits"], f"[[car]] {car.name}")
-    low, high = car.launch_rpm_limits
-    words = f"launch_rpm_limits {low:g} to {high:g}"
-    return Limit(
-        "launch_rpm", "launch rpm", "rpm", low, high,
-        words, words, RPM_GRID, REACH["launch_rpm"], is_quick=True,
-    )  # fmt: skip
-
-
-def _tire_pressure(car: Car) -> Limit | tuple[str, str]:
-    if car.tire_pressure_limits_psi is None:
-        return _lines("tire_pressure", ["tire_pressure_limits"], f"[[car]] {car.name}")
-    low, high = car.tire_pressure_limits_psi
-    words = f"tire_pressure_limits {low:g} to {high:g} psi"
-    return Limit(
-        "tire_pressure", "tire pressure", "psi", low, high,
-        words, words, PSI_GRID, REACH["tire_pressure"], is_quick=True,
-    )  # fmt: skip
-
-
-def _extra(item: Adjustment) -> Limit | tuple[str, str]:
-    if item.limits is None:
-        return item.name, (
-            f"No suggestion for {item.spoken}: garage.toml gives no limit. "
-            f"Add 'limits' to the [[adjustment]] part of {item.name}."
+        return _no_clutch("preload", car, "safe_turns, base_load and least_base_load")
+    if spread_turns > EVEN_TURNS + _SAME:
+        return (
+            f"No suggestion for preload: the screws stand {spread_turns:g} turn apart. "
+            "Set them all alike first; the ring sits crooked as it is."
         )
-    low, high = item.limits
-    words = f"limits {low:g} to {high:g} of {item.spoken}"
-    return Limit(
-        item.name, item.spoken, item.unit, low, high,
-        words, words, item.step, EXTRA_REACH_STEPS * item.step, is_quick=item.quick,
-    )  # fmt: skip
+    wanted = {
+        "safe_turns": clutch.safe_turns,
+        "base_load": clutch.base_load_lb,
+        "least_base_load": clutch.least_base_load_lb,
+        "load_per_turn": clutch.load_per_turn_lb or None,
+    }
+    lacking = [line for line, value in wanted.items() if value is None]
+    if lacking:
+        return _no_line("preload", lacking, "[[clutch]]")
+    if worn_in > 0.0 and load_lost_lb(clutch, worn_in) is None and clutch.growth_effect == "less load":
+        return (
+            f"No suggestion for preload: the ring has grown {worn_in:.4f} in and what that costs is not "
+            "known. Add 'spring_rate' to the [[clutch]] part."
+        )
+    least_turns, safe = _least_turns(clutch, worn_in), clutch.safe_turns
+    if least_turns is not None and safe is not None and least_turns > safe:
+        return (
+            f"No suggestion for preload: {clutch.least_base_load_lb:g} lb (least_base_load) would need "
+            f"{least_turns:.2f} turns with the wear there is now, past safe_turns {safe:g}. "
+            "The clutch wants service."
+        )
+    return ""

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
-from pipeline.decide.limits import QUICK, Limit, Limits
-from pipeline.decide.setting_search import GATE, SAME, Search, earned, limited_by
+from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
+from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.safety import setting_warnings
+from pipeline.decide.setting_search import GATE, SAME, Search, earned, limited_by, most_cautious
 from pipeline.decide.trust_region import trust_region
+from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
+from pipeline.season.in_force import Doubt
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Forecast, NextSetting, SettingChoice
+from pipeline.season.results import Forecast, NextSetting, SafetyWarning, SettingChoice
 from pipeline.season.sums import Array
 from pipeline.season.words import listed, thousandths
 
@@ -26,6 +31,9 @@ def suggest_next(
     forecast: Forecast,
     *,
     quick_only: bool = False,
+    holding: Holding | tuple[str, ...] = (),
+    wear_in: float | None = None,
+    doubts: Sequence[Doubt] = (),
 ) -> NextSetting:
     """Suggest the next setting under a forecast.
 
@@ -41,45 +49,63 @@ def suggest_next(
         Conditions of the runs to come. An unknown part counts as the middle of the runs so far.
     quick_only
         Move only what can be changed between rounds.
+    holding
+        The check of torque capacity, or the lines of garage.toml that it wants.
+    wear_in
+        Growth of the ring as it is now; None takes the last run's. [in]
+    doubts
+        Entries in question on which the setting depends.
 
     Returns
     -------
     NextSetting
-        ``change_to`` is None when staying is the honest answer.
+        ``change_to`` is None when staying is the honest answer, or when nothing may be said.
 
     Notes
     -----
     Candidates: all settable values within reach of the present one, inside the limits of garage.toml and
-    the trust region. With D = x_new - x_now at the forecast, the least D'b + sd(D'b) wins, and is offered
-    when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. Of several moves each must earn its
-    place: one without .9 chance to beat the same suggestion less that move is dropped, weakest first, and
-    the search made again. A present setting past a limit is answered with the best one inside, whatever
-    its chance.
+    the trust region, that hold the engine's torque. With D = x_new - x_now at the forecast, the least
+    D'b + sd(D'b) wins, and is offered when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. Of several
+    moves each must earn its place: one without .9 chance to beat the same suggestion less that move is
+    dropped, weakest first, and the search made again. A present setting past a limit is answered with the
+    smallest change that brings it inside, whatever its chance; from there, and compared with there, the
+    search goes on as ever. With the present setting in question nothing is suggested.
     """
     settings = known_settings(fit, present)
-    here = present_state(fit, settings, forecast)
-    passed = limits.passed(settings)
-    movable = [
-        limit
-        for limit in limits.by_name.values()
-        if limit.name in fit.spec.names
-        and (fit.spec.factor(limit.name).varies or not limit.allows(settings[limit.name]))
-        and (limit.is_quick or not quick_only)
-    ]
+    whole = {**settings, **present}
+    checked = holding if isinstance(holding, Holding) else None
+    if any(doubt.adjustment == "wear" for doubt in doubts):
+        limits = limits.without_preload("its least turns depend on a clutch check that is in question")
+    warnings = setting_warnings(limits, whole, checked, doubts)
+    unknown = {doubt.adjustment for doubt in doubts} - {"wear"}
+    if unknown:
+        return _in_question(fit, whole, unknown, forecast, warnings, limits, quick_only=quick_only)
+    broken = limits.broken(whole)
+    shown = settings | {name: whole[name] for name in broken}
     far = _too_far(fit, forecast)
-    if far:  # nothing is suggested there, but to come inside a limit that is passed
-        movable = [limit for limit in movable if not limit.allows(settings[limit.name])]
-    fixed = settings.keys() & limits.by_name.keys() - {limit.name for limit in movable}
-    search = _search(fit, here, movable, settings)
-    best = here if far and not passed else earned(search)
-    gain = fit.difference(here, best)
-    moved = bool(np.abs(best - here).max(initial=0.0) > SAME)
+    legal = limits.smallest_legal(whole, quick_only=quick_only)
+    start = dict(shown) if legal is None else {name: legal[name] for name in shown}
+    movable = [] if far or legal is None else _movable(fit, limits, quick_only=quick_only)
+    search = _search(fit, present_state(fit, start, forecast, wear_in), movable, start, checked, whole)
+    held_now = checked is None or legal is None or checked.locks(legal) is not False
+    best = most_cautious(search) if broken and not held_now else earned(search)
+    gain = fit.difference(search.here, best)
     chance = float(gain.prob_negative[0])
-    stuck = any(not limits.by_name[name].allows(settings[name]) for name in fixed)
-    offered = moved and not stuck and (chance >= GATE or bool(passed))
-    stay = _choice(fit, here, settings)
-    change = _choice(fit, best, _moved(search, settings, best)) if offered else None
-    mean, low, high = (float(v[0]) if offered else 0.0 for v in (gain.mean, gain.low, gain.high))
+    moved = bool(np.abs(best - search.here).max(initial=0.0) > SAME)
+    moved = moved and (chance >= GATE or (bool(broken) and not held_now))
+    after = _moved(search, start, best) if moved else start
+    allowed = legal is not None and limits.allows({**whole, **after})
+    locks = checked is None or checked.locks({**whole, **after}) is not False
+    offered = allowed and locks and (moved or bool(broken))
+    stay = _choice(fit, present_state(fit, settings, forecast, wear_in), shown)
+    change = _choice(fit, best if moved else search.here, after) if offered else None
+    mean, low, high = (float(v[0]) if offered and moved else 0.0 for v in (gain.mean, gain.low, gain.high))
+    smallest = _choice(fit, search.here, start) if broken and legal is not None else None
+    capacity = (
+        unchecked_sentence(tuple(holding))
+        if not isinstance(holding, Holding)
+        else held_sentence(holding, whole, {**whole, **(after if offered else {})})
+    )
     return NextSetting(
         response=fit.response,
         forecast=forecast,
@@ -88,19 +114,37 @@ def suggest_next(
         gain_s=mean,
         gain_low_s=low,
         gain_high_s=high,
-        p_better=chance if offered else None,
+        p_better=chance if offered and moved else None,
         limited_by=(*far, *limited_by(search, best)),
         no_suggestion_for=_no_suggestion(fit, limits, quick_only=quick_only),
         quick_only=quick_only,
-        sentence=" ".join((*passed, _sentence(search, stay, change, mean, chance, far))),
+        sentence=(
+            _forced_sentence(limits, stay, smallest, change, mean, chance, quick_only=quick_only)
+            if broken
+            else _sentence(search, stay, change, mean, chance, far)
+        ),
+        smallest_legal=smallest,
+        torque_capacity=capacity,
+        warnings=warnings,
     )
+
+
+def _movable(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> list[Limit]:
+    """Pick what a suggestion may move: inside limits, in the model, ever changed."""
+    return [
+        limit
+        for limit in limits.by_name.values()
+        if limit.name in fit.spec.names
+        and fit.spec.factor(limit.name).varies
+        and (limit.is_quick or not quick_only)
+    ]
 
 
 # --- the question
 
 
 def known_settings(fit: ResponseFit, present: Mapping[str, float]) -> dict[str, float]:
-    """Give every setting the model knows its present value; the middle of the runs where unknown."""
+    """Return every setting the model knows its present value; the middle of the runs where unknown."""
     return {
         factor.name: float(present.get(factor.name, factor.reference))
         for factor in fit.spec.factors
@@ -108,27 +152,55 @@ def known_settings(fit: ResponseFit, present: Mapping[str, float]) -> dict[str, 
     }
 
 
-def present_state(fit: ResponseFit, present: Mapping[str, float], forecast: Forecast | None = None) -> Array:
-    """State of the present setting at the last run's wear, under a forecast or the season's middle."""
+def present_state(
+    fit: ResponseFit,
+    present: Mapping[str, float],
+    forecast: Forecast | None = None,
+    wear_in: float | None = None,
+) -> Array:
+    """State of the present setting at the wear there is now, under a forecast or the season's middle.
+
+    Without a wear it is the last run's.
+    """
     values = known_settings(fit, present)
     if forecast is not None:
         known = {"track_temp": forecast.track_temp_degf, "air_density": forecast.air_density_kg_per_m3}
         values |= {name: v for name, v in known.items() if v is not None and name in fit.spec.names}
+    worn = "wear" in fit.spec.names
+    if worn and wear_in is not None:
+        values["wear"] = wear_in
     state = basis.state_of(fit.spec, values)
-    if "wear" in fit.spec.names:
+    if worn and wear_in is None:
         i = fit.spec.index("wear")
         state[i] = fit.state[-1, i]
     return state
 
 
-def _search(fit: ResponseFit, here: Array, movable: list[Limit], settings: Mapping[str, float]) -> Search:
+def _search(
+    fit: ResponseFit,
+    here: Array,
+    movable: list[Limit],
+    settings: Mapping[str, float],
+    holding: Holding | None,
+    whole: Mapping[str, float],
+) -> Search:
     indices = tuple(fit.spec.index(limit.name) for limit in movable)
     choices = tuple(
         (np.array(limit.settable(settings[limit.name])) - fit.spec.factors[i].reference)
         / fit.spec.factors[i].step
         for limit, i in zip(movable, indices, strict=True)
     )
-    return Search(fit, here, trust_region(fit, here), tuple(movable), indices, choices)
+    at = None if holding is None or holding.of(whole) is None else whole
+    return Search(
+        fit,
+        here,
+        trust_region(fit, here),
+        tuple(movable),
+        indices,
+        choices,
+        holding if at else None,
+        at or {},
+    )
 
 
 def _too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
@@ -149,8 +221,37 @@ def _too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
 # --- the answer
 
 
+def _in_question(
+    fit: ResponseFit,
+    whole: Mapping[str, float],
+    unknown: set[str],
+    forecast: Forecast,
+    warnings: tuple[SafetyWarning, ...],
+    limits: Limits,
+    *,
+    quick_only: bool,
+) -> NextSetting:
+    """Answer with what is known of the present setting, and with no time: it depends on what waits."""
+    known = {name: value for name, value in whole.items() if name not in unknown and "setup" not in unknown}
+    return NextSetting(
+        response=fit.response,
+        forecast=forecast,
+        stay=SettingChoice(known, math.nan, math.nan, math.nan),
+        change_to=None,
+        gain_s=0.0,
+        gain_low_s=0.0,
+        gain_high_s=0.0,
+        p_better=None,
+        limited_by=(),
+        no_suggestion_for=_no_suggestion(fit, limits, quick_only=quick_only),
+        quick_only=quick_only,
+        sentence="Nothing is suggested: the present setting is in question. Answer that entry and ask again.",
+        warnings=warnings,
+    )
+
+
 def _moved(search: Search, settings: Mapping[str, float], best: Array) -> dict[str, float]:
-    """Give settings of a state in own units; values not moved stay exactly as they were."""
+    """Return settings of a state in own units; values not moved stay exactly as they were."""
     out = dict(settings)
     for i, limit in zip(search.indices, search.limits, strict=True):
         if abs(best[i] - search.here[i]) > SAME:
@@ -161,16 +262,17 @@ def _moved(search: Search, settings: Mapping[str, float], best: Array) -> dict[s
 
 
 def _choice(fit: ResponseFit, state: Array, settings: Mapping[str, float]) -> SettingChoice:
-    """Give a setting its expected time and the interval of one run of an event not seen yet."""
+    """Return a setting its expected time and the interval of one run of an event not seen yet."""
     run = fit.posterior.one_run(basis.design(fit.spec, state), state[list(fit.spec.slope_factors)][None])
     mean, low, high = (float(v[0]) + fit.centre_s for v in (run.mean, run.low, run.high))
     return SettingChoice(dict(settings), mean, low, high)
 
 
 def _no_suggestion(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> tuple[str, ...]:
+    quick = {factor.name for factor in ADJUSTMENTS if factor.is_quick}
     said = [] if quick_only else list(limits.missing.values())
     if quick_only:
-        said = [sentence for name, sentence in limits.missing.items() if name in QUICK]
+        said = [sentence for name, sentence in limits.missing.items() if name in quick]
     for name, limit in limits.by_name.items():
         if quick_only and not limit.is_quick:
             continue
@@ -198,13 +300,48 @@ def _sentence(
         return "Stay: there is no adjustment that has a limit in garage.toml and was ever changed."
     if change is None:
         return "Stay: no change near the present setting has nine chances in ten to be quicker."
-    steps = [_step_words(limit, stay, change) for limit in search.limits]
-    what = listed([step for step in steps if step])
+    what = _steps_words(search.limits, stay, change)
     direction = "quicker" if gain_s < 0 else "slower"
     return (
         f"{what[:1].upper()}{what[1:]}: {thousandths(abs(gain_s))} thousandths {direction} than staying "
         f"is expected, with {_in_hundred(chance)} chances in a hundred to be quicker."
     )
+
+
+def _forced_sentence(
+    limits: Limits,
+    stay: SettingChoice,
+    smallest: SettingChoice | None,
+    change: SettingChoice | None,
+    gain_s: float,
+    chance: float,
+    *,
+    quick_only: bool,
+) -> str:
+    """Say how to come inside the limits, and what more would help from there."""
+    if smallest is None:
+        how = "between rounds" if quick_only else "by an adjustment that may be suggested"
+        return f"Nothing is suggested: what is past its limit cannot be brought inside {how}."
+    inside = _steps_words(limits.by_name.values(), stay, smallest)
+    if change is None:
+        return (
+            f"Nothing is suggested: to come inside the limits, {inside}; but then the clutch would not hold "
+            "the engine's torque, and no setting near it does both."
+        )
+    more = _steps_words(limits.by_name.values(), smallest, change)
+    if not more:
+        return f"To come inside the limits, {inside}. Nothing else is changed."
+    direction = "quicker" if gain_s < 0 else "slower"
+    return (
+        f"To come inside the limits, {inside}. With that, {more}: {thousandths(abs(gain_s))} thousandths "
+        f"{direction} than that alone is expected, with {_in_hundred(chance)} chances in a hundred to be "
+        "quicker."
+    )
+
+
+def _steps_words(limits: Iterable[Limit], before: SettingChoice, after: SettingChoice) -> str:
+    steps = [_step_words(limit, before, after) for limit in limits if limit.name in before.settings]
+    return listed([step for step in steps if step])
 
 
 def _in_hundred(chance: float) -> str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
+import numpy.typing as npt
 
+from pipeline.decide.holding import Holding
 from pipeline.decide.limits import Limit
 from pipeline.decide.trust_region import TrustRegion
 from pipeline.season import basis
@@ -33,8 +36,10 @@ SAME = 1e-9
 class Search:
     """One question: from ``here``, where to, inside the limits and the region.
 
-    ``here`` is the present state under the forecast, shape (F,); ``choices`` holds the values that each
-    movable adjustment (by index in the state) may take, in steps; ``limits`` go with it in order.
+    ``here`` is the state to start from under the forecast, inside the limits, shape (F,); ``choices`` holds
+    the values that each movable adjustment (by index in the state) may take, in steps; ``limits`` go with
+    it in order. With ``holding`` a state must hold the engine's torque; what no factor says stands in
+    ``whole``.
     """
 
     fit: ResponseFit
@@ -43,9 +48,32 @@ class Search:
     limits: tuple[Limit, ...]
     indices: tuple[int, ...]
     choices: tuple[Array, ...]
+    holding: Holding | None = None
+    whole: Mapping[str, float] = field(default_factory=dict)
+
+    def allows(self, states: Array) -> npt.NDArray[np.bool_]:
+        """Which states lie near what was tried and hold the engine's torque. Shape (n,)."""
+        return self.region.holds(states) & self.holds(states)
+
+    def holds(self, states: Array) -> npt.NDArray[np.bool_]:
+        """Which states hold the engine's greatest torque, as far as it is checked. Shape (n,)."""
+        if self.holding is None:
+            return np.ones(len(states), np.bool_)
+        turns, grams = (self._own(states, name) for name in ("preload", "counterweight"))
+        held: npt.NDArray[np.bool_] = self.holding.lb_ft(turns, grams) >= self.holding.engine_lb_ft - SAME
+        return held
+
+    def _own(self, states: Array, name: str) -> Array:
+        """Return an adjustment of states in its own unit. Shape (n,)."""
+        spec = self.fit.spec
+        if name not in spec.names:
+            return np.full(len(states), self.whole[name])
+        factor = spec.factor(name)
+        own: Array = factor.reference + factor.step * states[:, spec.index(name)]
+        return own
 
     def scores(self, states: Array) -> tuple[Array, Array]:
-        """Give the expected change from ``here`` and its sd. [s]. Two of shape (n,)."""
+        """Return the expected change from ``here`` and its sd. [s]. Two of shape (n,)."""
         change = self._change(states)
         width = change.shape[1]
         mean = change @ self.fit.posterior.mean[:width]
@@ -53,7 +81,7 @@ class Search:
         return mean, np.sqrt(np.maximum(np.einsum("np,np->n", change @ cov, change), 0.0))
 
     def cautious(self, states: Array) -> Array:
-        """Give what is minimised: expected change, one sd, and the trouble of every move. [s]. Shape (n,)."""
+        """Return what is minimised: expected change, one sd, the trouble of every move. [s]. Shape (n,)."""
         mean, sd = self.scores(states)
         moves: Array = (np.abs(states - self.here) > SAME).sum(1).astype(np.float64)
         return mean + CAUTION_SD * sd + WORTH_S * moves
@@ -69,10 +97,10 @@ def earned(search: Search) -> Array:
     those that stayed and alone, for one may have looked weak only along with another that went.
     """
     out: set[int] = set()
-    best = _best(search)
+    best = most_cautious(search)
     while (weakest := _weakest_move(search, best)) is not None:
         out.add(weakest)
-        best = _best(_without(search, out))
+        best = most_cautious(_without(search, out))
     better: Array | None = best if out else None
     while better is not None:
         best, better = better, _improved(search, better)
@@ -85,21 +113,11 @@ def _improved(search: Search, best: Array) -> Array | None:
     still = {k for k in everything if abs(best[search.indices[k]] - search.here[search.indices[k]]) <= SAME}
     score = float(search.cautious(best[None])[0])
     for k in sorted(still):
-        for left in (still - {k}, everything - {k} - _held_outside(search)):
-            trial = _best(_without(search, left))
+        for left in (still - {k}, everything - {k}):
+            trial = most_cautious(_without(search, left))
             if float(search.cautious(trial[None])[0]) < score - SAME and _weakest_move(search, trial) is None:
                 return trial
     return None
-
-
-def _held_outside(search: Search) -> set[int]:
-    """Name the adjustments now past a limit: they move whatever else does."""
-    found = set()
-    for k, (i, limit) in enumerate(zip(search.indices, search.limits, strict=True)):
-        factor = search.fit.spec.factors[i]
-        if not limit.allows(factor.reference + factor.step * float(search.here[i])):
-            found.add(k)
-    return found
 
 
 def _weakest_move(search: Search, best: Array) -> int | None:
@@ -112,21 +130,18 @@ def _weakest_move(search: Search, best: Array) -> int | None:
     moved = [k for k, i in enumerate(search.indices) if abs(best[i] - search.here[i]) > SAME]
     doubtful = []
     for k in moved if len(moved) > 1 else ():
-        i, limit = search.indices[k], search.limits[k]
-        factor, back = search.fit.spec.factors[i], best.copy()
-        back[i] = search.here[i]
-        if not limit.allows(factor.reference + factor.step * float(back[i])):
-            continue  # it has to come inside its limit
+        back = best.copy()
+        back[search.indices[k]] = search.here[search.indices[k]]
         gain = search.fit.difference(back, best)
         chance, share = float(gain.prob_negative[0]), float(gain.mean[0])
-        apart = bool(search.region.holds(back[None])[0])
+        apart = bool(search.allows(back[None])[0])
         if share > -WORTH_S or (apart and chance < GATE):
             doubtful.append((chance, k))
     return min(doubtful)[1] if doubtful else None
 
 
 def _without(search: Search, out: set[int]) -> Search:
-    """Give the same search with some adjustments left where they are."""
+    """Return the same search with some adjustments left where they are."""
     kept = tuple(
         search.here[i][None] if k in out else values
         for k, (i, values) in enumerate(zip(search.indices, search.choices, strict=True))
@@ -148,7 +163,7 @@ def _blocks(search: Search) -> list[tuple[int, ...]]:
     return [tuple(first), *rest]
 
 
-def _best(search: Search) -> Array:
+def most_cautious(search: Search) -> Array:
     """Find the state with the least cautious score. Shape (F,)."""
     at = search.here.copy()
     for i, values in zip(search.indices, search.choices, strict=True):
@@ -170,7 +185,7 @@ def _best_of(search: Search, at: Array, block: tuple[int, ...]) -> Array:
     states = np.tile(at, (mesh[0].size, 1))
     for k, values in zip(block, mesh, strict=True):
         states[:, search.indices[k]] = values.ravel()
-    inside = search.region.holds(states)
+    inside = search.allows(states)
     states = states[inside] if inside.any() else states
     chosen: Array = states[search.cautious(states).argmin()]
     return chosen
@@ -189,6 +204,8 @@ def limited_by(search: Search, best: Array) -> tuple[str, ...]:
             why = _blocked(search, limit, k, beyond)
             if why:
                 said.append(why)
+            elif not search.holds(beyond[None])[0]:
+                said.append("the engine's torque, which the clutch must hold")
             elif not search.region.holds(beyond[None])[0]:
                 untried.append(limit.label)
     if untried:
@@ -202,7 +219,7 @@ def _have(labels: list[str]) -> str:
 
 
 def _beyond(search: Search, best: Array, k: int, step: int) -> Array:
-    """Give the chosen state with one adjustment moved one settable value on. Shape (F,)."""
+    """Return the chosen state with one adjustment moved one settable value on. Shape (F,)."""
     i, values = search.indices[k], search.choices[k]
     factor = search.fit.spec.factors[i]
     moved = best.copy()

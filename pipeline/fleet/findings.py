@@ -260,10 +260,7 @@ def service_due_of(cars: Sequence[FleetCar]) -> tuple[ServiceDue, ...]:
         wear = car.wear
         if wear is None or wear.ring_height_in is None or car.service_growth_in is None:
             continue
-        starts = [
-            each.ring_height_start_in for each in wear.services if each.ring_height_start_in is not None
-        ]
-        worn = wear.ring_height_in - starts[-1] if starts else 0.0
+        worn = wear.grown_since_service_in or 0.0
         left = wear.runs_to_service
         near = left is not None and left <= SERVICE_RUNS
         if worn >= SERVICE_SHARE * car.service_growth_in or near:

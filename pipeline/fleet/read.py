@@ -168,7 +168,7 @@ def load_cars(
 
 
 def unique_names(cars: Sequence[FleetCar]) -> list[str]:
-    """Give every car a name of its own, by its logbook where two are named alike."""
+    """Return every car a name of its own, by its logbook where two are named alike."""
     seen = [car.car for car in cars]
     return [f"{car.car} ({car.logbook})" if seen.count(car.car) > 1 else car.car for car in cars]
 

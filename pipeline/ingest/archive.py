@@ -77,7 +77,7 @@ def _keep(con: duckdb.DuckDBPyConnection, file: object, name: str, digest: str) 
 
 
 def unarchive(con: duckdb.DuckDBPyConnection, version_id: int) -> bytes:
-    """Give a version's bytes back, exactly as they were.
+    """Return a version's bytes back, exactly as they were.
 
     Parameters
     ----------

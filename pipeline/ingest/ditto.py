@@ -33,7 +33,7 @@ def is_ditto(text: str) -> bool:
 
 
 def pointed_at(text: str) -> tuple[str, str] | None:
-    """Give mark and entry above of a number cell that :func:`with_dittos_read` wrote; None of others."""
+    """Return mark and entry above of a number cell that :func:`with_dittos_read` wrote; None of others."""
     found = _POINTED.match(text)
     return (found["mark"], found["above"]) if found and is_ditto(found["mark"]) else None
 

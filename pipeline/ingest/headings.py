@@ -83,7 +83,7 @@ class SheetPlan:
         return max(places, default=-1) + 1
 
     def index_of(self, name: str) -> int | None:
-        """Give the place of a canonical column; None when the sheet has none."""
+        """Return the place of a canonical column; None when the sheet has none."""
         return next((column.index for column in self.columns if column.name == name), None)
 
 
@@ -153,7 +153,7 @@ class HeadingReader:
         )
 
     def read(self, rows: Sequence[tuple[int, tuple[str | None, ...]]], at: int) -> SheetPlan | None:
-        """Give the fullest reading of one row as headings; None when it has none.
+        """Return the fullest reading of one row as headings; None when it has none.
 
         Parameters
         ----------
@@ -298,7 +298,7 @@ def _match(
 def _meanings(
     cells: tuple[str | None, ...], known: _Vocabulary
 ) -> list[tuple[tuple[int, str], tuple[str, str] | None]]:
-    """Give each heading with its meaning; ``track`` is the strip beside another track temperature."""
+    """Return each heading with its meaning; ``track`` is the strip beside another track temperature."""
     found = [(named, _meaning(named[1], known)) for named in _named(cells)]
     temperatures = sum(meaning is not None and meaning[0] == "track_temp_degf" for _, meaning in found)
     if temperatures < 2:
@@ -308,7 +308,7 @@ def _meanings(
 
 
 def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
-    """Give every canonical name a sheet of this kind may have, with its column."""
+    """Return every canonical name a sheet of this kind may have, with its column."""
     table = SHEET_TABLES[kind]
     words = {column.name: column for column in table.columns if column.heading}
     screws = max((clutch.screws for clutch in garage.clutches), default=MOST_SCREWS)
@@ -331,7 +331,7 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
 
 
 def _meaning(heading: str, known: _Vocabulary) -> tuple[str, str] | None:
-    """Give the canonical name and the unit text of a heading; None when it is not known."""
+    """Return the canonical name and the unit text of a heading; None when it is not known."""
     words, by_alias = known.words, known.by_alias
     text = heading.strip()
     if (whole := _look_up(text, by_alias, words)) is not None:

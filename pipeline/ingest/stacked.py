@@ -66,7 +66,7 @@ def has_later_headings(con: duckdb.DuckDBPyConnection, sheet_no: int, garage: Ga
 
 
 def _starts(frame: pl.DataFrame, reader: HeadingReader) -> Iterator[int]:
-    """Give the row numbers at which a further table begins."""
+    """Return the row numbers at which a further table begins."""
     above: SheetPlan | None = None
     above_at = 0
     for at in _candidates(frame, reader):
@@ -83,12 +83,12 @@ def _starts(frame: pl.DataFrame, reader: HeadingReader) -> Iterator[int]:
 
 
 def _meaning(plan: SheetPlan | None) -> object:
-    """Give what each place holds, as far as two rows of headings must agree in it to be one table."""
+    """Return what each place holds, as far as two rows of headings must agree in it to be one table."""
     return plan and [(column.name, column.index, folded(column.heading)) for column in plan.columns]
 
 
 def _candidates(frame: pl.DataFrame, reader: HeadingReader) -> list[int]:
-    """Give the places of the rows in which some cell begins with a word for a date."""
+    """Return the places of the rows in which some cell begins with a word for a date."""
     spellings = (r"[\W_]*".join(map(re.escape, word)) for word in sorted(reader.date_words))
     pattern = rf"^[\W_]*(?:{'|'.join(spellings)})"
     cells = [pl.col(name).str.to_lowercase().str.contains(pattern) for name in frame.columns if name != "row"]

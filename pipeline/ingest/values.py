@@ -471,12 +471,12 @@ _PRESSURE_KINDS = {
 
 
 def read_lane(text: str) -> str:
-    """Give ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
+    """Return ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
     return _LANES.get(folded(text), text.strip())
 
 
 def read_pressure_kind(text: str) -> str | None:
-    """Give ``station`` or ``altimeter``; None when neither is said."""
+    """Return ``station`` or ``altimeter``; None when neither is said."""
     return _PRESSURE_KINDS.get(folded(text))
 
 

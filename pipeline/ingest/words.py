@@ -73,7 +73,7 @@ def settle_words(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 def _meanings(
     spelled: dict[str, dict[str, int]], garage: Garage
 ) -> tuple[dict[str, dict[str, str | None]], list[NameDoubt]]:
-    """Give what each spelling means where that differs from it, and which are doubtful."""
+    """Return what each spelling means where that differs from it, and which are doubtful."""
     meant: dict[str, dict[str, str | None]] = defaultdict(dict)
     doubts: list[NameDoubt] = []
     for column, names in _listed(garage).items():
@@ -97,7 +97,7 @@ def _meanings(
 
 
 def _listed(garage: Garage) -> dict[str, dict[str, tuple[str, ...]]]:
-    """Give the names of garage.toml with their other spellings, by column."""
+    """Return the names of garage.toml with their other spellings, by column."""
     return {
         "car": {car.name: car.also for car in garage.cars},
         "venue": {venue.name: venue.also for venue in garage.venues},

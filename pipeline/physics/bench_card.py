@@ -129,7 +129,32 @@ def _after_wear(unit: ClutchUnit, when_set_lb: float, grown_in: float) -> float:
     return left / POUND_FORCE_N
 
 
-def _centrifugal(unit: ClutchUnit, counterweight_g: float, rpm: float) -> float | None:
+def centrifugal_lb(unit: ClutchUnit, counterweight_g: float, rpm: float) -> float | None:
+    """Return the plate load from the levers. [lb].
+
+    Parameters
+    ----------
+    unit
+        The clutch.
+    counterweight_g
+        Mass added to one lever. [g]
+    rpm
+        Engine speed, 0 to 20,000. [1/min]
+
+    Returns
+    -------
+    float or None
+        None where the geometry of the levers is not all given.
+
+    Raises
+    ------
+    OutOfRange
+        For a speed or mass out of range.
+
+    References
+    ----------
+    As :func:`pipeline.physics.clutch.centrifugal_load`.
+    """
     if (
         unit.levers is None
         or unit.lever_mass_g is None
@@ -148,8 +173,28 @@ def _centrifugal(unit: ClutchUnit, counterweight_g: float, rpm: float) -> float 
     return load / POUND_FORCE_N
 
 
-def _per_pound(unit: ClutchUnit) -> tuple[float, float, float, float] | None:
-    """Capacity of one pound of plate load [lb-ft]: worn-in least and most, new least and most."""
+def capacity_per_pound(unit: ClutchUnit) -> tuple[float, float, float, float] | None:
+    """Return the torque capacity of one pound of plate load: worn-in least and most, new least and most.
+
+    Parameters
+    ----------
+    unit
+        The clutch.
+
+    Returns
+    -------
+    tuple or None
+        [lb-ft per lb]; None where friction, faces or diameters are not all given.
+
+    Raises
+    ------
+    OutOfRange
+        For a friction or a diameter out of range.
+
+    References
+    ----------
+    As :func:`pipeline.physics.clutch.torque_capacity`.
+    """
     if (
         unit.friction is None
         or unit.friction_faces is None
@@ -168,9 +213,9 @@ def _per_pound(unit: ClutchUnit) -> tuple[float, float, float, float] | None:
 
 
 def _point(unit: ClutchUnit, setting: BenchSetting, preload_lb: float, rpm: float) -> LoadPoint:
-    centrifugal = _centrifugal(unit, setting.counterweight_g, rpm)
+    centrifugal = centrifugal_lb(unit, setting.counterweight_g, rpm)
     load = None if centrifugal is None else preload_lb + centrifugal
-    per_pound = _per_pound(unit)
+    per_pound = capacity_per_pound(unit)
     bare = LoadPoint(rpm, preload_lb, centrifugal, load, None, None, None, None, _engine(setting, rpm))
     if load is None or per_pound is None:
         return bare
@@ -221,7 +266,7 @@ def _meeting(curve: tuple[LoadPoint, ...], capacity: str) -> tuple[float, ...]:
 
 def _worth(unit: ClutchUnit, setting: BenchSetting, preload_lb: float) -> tuple[Worth, ...]:
     """Return one turn of all screws, one gram a lever and 0.010 in of growth, at launch and at the shift."""
-    per_pound = _per_pound(unit)
+    per_pound = capacity_per_pound(unit)
     middle = None if per_pound is None else 0.5 * (per_pound[0] + per_pound[1])
     places = [("launch", setting.launch_rpm)]
     if setting.shift_rpm is not None:
@@ -238,7 +283,7 @@ def _steps(
     unit: ClutchUnit, setting: BenchSetting, preload_lb: float, rpm: float
 ) -> list[tuple[str, str, float]]:
     steps = [("preload", "1 turn", _needed(unit.load_per_turn_lb, "load_per_turn") * unit.screws)]
-    now, heavier = (_centrifugal(unit, setting.counterweight_g + more, rpm) for more in (0.0, 1.0))
+    now, heavier = (centrifugal_lb(unit, setting.counterweight_g + more, rpm) for more in (0.0, 1.0))
     if now is not None and heavier is not None:
         steps.append(("counterweight", "1 g", heavier - now))
     if unit.spring_rate_lb_per_in is not None:

@@ -166,11 +166,37 @@ def _clearance(unit: ClutchUnit, wear: WearNow) -> BenchCheck:
     if wanted is None or found is None:
         lacking = "garage.toml gives no bearing_clearance" if wanted is None else "No clearance was measured"
         return BenchCheck("bearing clearance", None, f"{lacking}, so it is not judged.")
-    passed = abs(found - wanted) <= _CLEARANCE_SHARE * wanted + 1e-9
-    ending = "near" if passed else "off"
+    if clearance_too_small(found, wanted):
+        return BenchCheck(
+            "bearing clearance",
+            False,
+            f"{found:.3f} in is too small beside the {wanted:.3f} in of garage.toml: the bearing may ride on "
+            "the levers.",
+        )
+    passed = found - wanted <= _CLEARANCE_SHARE * wanted + 1e-9
+    ending = "near" if passed else "more than"
     return BenchCheck(
         "bearing clearance", passed, f"{found:.3f} in is {ending} the {wanted:.3f} in of garage.toml."
     )
+
+
+def clearance_too_small(found_in: float, wanted_in: float) -> bool:
+    """Return whether a bearing clearance is short of the one wanted by more than an eighth of it.
+
+    Parameters
+    ----------
+    found_in, wanted_in
+        Measured, and of garage.toml. [in]
+
+    Returns
+    -------
+    bool
+
+    References
+    ----------
+    Common practice, no source: too little is the dangerous side.
+    """
+    return found_in < (1.0 - _CLEARANCE_SHARE) * wanted_in - 1e-9
 
 
 def _growth(unit: ClutchUnit, wear: WearNow) -> BenchCheck:

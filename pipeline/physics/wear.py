@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement
 from statistics import NormalDist
 
@@ -16,6 +16,8 @@ from pipeline.physics.ranges import refuse_outside
 # Half a ten-thousandth of an inch: lengths closer than this are one length to any caliper.
 _SAME_LENGTH_M = 0.5e-4 * 0.0254
 _MOST_PIECES = 4
+CALIPER_M = 25.4e-6
+"""How far a ring height by caliper may be off: a thousandth of an inch. [common practice, no source]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,9 @@ def growth_per_run(
 ) -> Slope:
     """Return the growth of the ring height per run, restarted at each service.
 
+    A ring does not shrink, so the slope is never below zero. The interval is Sen's, and never narrower than
+    a caliper can tell: both ends of the longest stretch off by ``CALIPER_M``, the opposite ways.
+
     Parameters
     ----------
     runs
@@ -141,7 +146,14 @@ def growth_per_run(
     ----------
     As :func:`theil_sen`.
     """
-    return theil_sen(runs, ring_height_m, service_no, level)
+    found = theil_sen(runs, ring_height_m, service_no, level)
+    if found.pairs == 0:
+        return found
+    made, stretch = np.asarray(runs, dtype=np.float64), np.asarray(service_no)
+    longest = max(float(np.ptp(made[stretch == number])) for number in np.unique(stretch))
+    slope, off = max(found.slope, 0.0), 2.0 * CALIPER_M / longest
+    low, high = np.nanmin([found.low, slope - off]), np.nanmax([found.high, slope + off])
+    return replace(found, slope=slope, low=float(low), high=float(high))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 import duckdb
 import polars as pl
 
+from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.season.facts import CarFacts, ClutchFacts
+from pipeline.season.in_force import Doubt, doubts_in_force, present_settings
 from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.season.wear_state import wear_of
 from pipeline.store.database import STORE_VERSION, query
@@ -32,6 +34,8 @@ class CarData:
         Its rows of those tables; ``services`` is ``clutch_checks``, the checks with the services told apart.
     questions, sheet_counts
         Of the whole logbook; questions are those that wait for an answer.
+    doubts
+        The entries among them on which its present setting, or a limit of it, depends.
     slip_fates
         What became of each of its slips: file, sheet, row, event, fate.
     fit
@@ -56,6 +60,7 @@ class CarData:
     weather: pl.DataFrame
     track: pl.DataFrame
     questions: pl.DataFrame
+    doubts: tuple[Doubt, ...]
     sheet_counts: pl.DataFrame
     slip_fates: pl.DataFrame
     fit: SeasonFit
@@ -68,33 +73,23 @@ class CarData:
 
     @property
     def worn_now_in(self) -> float | None:
-        """Growth of the ring since the preload was set, as it is now [in]; None when not known.
-
-        A service after the last run has brought the ring back, which that run's own row cannot know.
-        """
-        last_run, starts = self.runs["run_at"].max(), self.services.filter(pl.col("is_service"))
-        last_service = starts["checked_at"].max()
-        if last_service is not None and (last_run is None or last_service > last_run):  # type: ignore[operator]
-            return 0.0
-        known = self.runs.sort("run_at", "run_id")["wear_in"].drop_nulls()
-        return float(known[-1]) if len(known) else None
+        """Growth of the ring since the preload was set, as it is now [in]; None when not known."""
+        return None if self.wear is None else self.wear.grown_since_set_in
 
     @property
-    def runs_as_now(self) -> pl.DataFrame:
-        """The runs, the last one carrying the wear there is now, for whoever asks what limits hold now."""
-        return self.runs.with_columns(
-            wear_in=pl.when(pl.col("run_at") == pl.col("run_at").max())
-            .then(pl.lit(self.worn_now_in, pl.Float64))
-            .otherwise(pl.col("wear_in"))
-        )
+    def setting_in_question(self) -> bool:
+        """Whether an entry in question leaves the present setting unknown."""
+        return any(doubt.adjustment != "wear" for doubt in self.doubts)
 
     @property
     def service_due_in(self) -> float | None:
-        """Ring height at which service is due [in]; None when the garage does not say."""
-        clutch = self.clutch
-        if clutch is None or clutch.ring_height_new_in is None or clutch.service_growth_in is None:
+        """Ring height at which service is due [in]; None when the garage or the checks do not say."""
+        wear, clutch = self.wear, self.clutch
+        if wear is None or clutch is None or clutch.service_growth_in is None:
             return None
-        return clutch.ring_height_new_in + clutch.service_growth_in
+        if wear.ring_height_in is None or wear.grown_since_service_in is None:
+            return None
+        return wear.ring_height_in - wear.grown_since_service_in + clutch.service_growth_in
 
 
 def read_car_data(
@@ -117,6 +112,7 @@ def read_car_data(
     runs = rows_of_car(con, "runs", car)
     checks = rows_of_car(con, "checks", car)
     clutch = garage.clutch_of(car)
+    setups = rows_of_car(con, "setups", car)
     services = rows_of_car(con, "clutch_checks", car)  # a working table of build_runs, on this connection
     return CarData(
         car=car,
@@ -126,15 +122,16 @@ def read_car_data(
         clutch=clutch,
         runs=runs,
         checks=checks,
-        setups=rows_of_car(con, "setups", car),
+        setups=setups,
         services=services,
         weather=read_table(con, "weather"),
         track=read_table(con, "track"),
         questions=waiting,
+        doubts=doubts_in_force(runs, setups, checks, questions_of_car(con, waiting, car), labels_of(garage)),
         sheet_counts=read_table(con, "sheet_counts"),
         slip_fates=slip_fates_of(con, car),
         fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
-        wear=read_single(con, "wear", car) if with_fit else wear_of(runs, services, clutch),
+        wear=read_single(con, "wear", car) if with_fit else _wear_now(con, car, runs, setups, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,
         plan=read_single(con, "test_plan", car) if with_fit else None,
         waiting=waiting.height,
@@ -143,8 +140,17 @@ def read_car_data(
     )
 
 
+def _wear_now(
+    con: duckdb.DuckDBPyConnection, car: str, runs: pl.DataFrame, setups: pl.DataFrame, clutch: Clutch | None
+) -> Wear:
+    """Work out the wear from the working tables of build_runs, on this connection."""
+    tables = ("clutch_checks", "ring_knots", "clutch_now")
+    checks, knots, now = (rows_of_car(con, table, car) for table in tables)
+    return wear_of(runs, checks, knots, now, clutch, present_settings(runs, setups).get("preload"))
+
+
 def waiting_questions(questions: pl.DataFrame) -> pl.DataFrame:
-    """Give the entries that wait for an answer, in the order of the sheets.
+    """Return the entries that wait for an answer, in the order of the sheets.
 
     A mere doubt is shown by ``questions`` but asks for none.
     """
@@ -167,6 +173,12 @@ def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.Data
     """Read a car's rows of a table that has a ``car`` column."""
     wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
     return con.table(table).filter(wanted).pl()
+
+
+def labels_of(garage: Garage) -> dict[str, str]:
+    """Return every adjustment of a garage with the words for it."""
+    own = (item.factor for item in garage.adjustments)
+    return {factor.name: factor.label for factor in (*ADJUSTMENTS, *own)}
 
 
 def car_facts(garage: Garage, car: str) -> CarFacts:

@@ -62,7 +62,7 @@ def run_checks(fit: ResponseFit) -> tuple[RunCheck, ...]:
 
 
 def _reason(fit: ResponseFit, i: int, z: float) -> str:
-    """Give a probable cause in words, from the outcome noted and the side of the miss."""
+    """Return a probable cause in words, from the outcome noted and the side of the miss."""
     outcome = fit.runs["outcome"][i] if "outcome" in fit.runs.columns else None
     if outcome is not None and outcome != "clean":
         return f"Noted as {outcome}."

@@ -7,6 +7,7 @@ Field names equal the keys of ``season.json`` wherever that file carries the sam
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -14,6 +15,29 @@ Response = Literal["t60", "t60_330", "t330"]
 RESPONSES: tuple[Response, ...] = ("t60", "t60_330", "t330")
 Verdict = Literal["moved", "no_sign", "inseparable"]
 VERDICTS: tuple[Verdict, ...] = ("moved", "no_sign", "inseparable")
+WarningKind = Literal[
+    "in_question",
+    "safe_turns",
+    "least_base_load",
+    "past_limit",
+    "uneven_screws",
+    "torque_capacity",
+    "bearing_clearance",
+    "service_due",
+    "not_measured",
+]
+"""What a warning is about, in the order in which warnings are said."""
+LIMIT_KINDS: tuple[WarningKind, ...] = ("safe_turns", "least_base_load", "past_limit")
+"""Warnings of a present setting that is past a limit: it cannot simply stay."""
+Outcome = Literal["stay", "change", "come_inside", "nothing"]
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyWarning:
+    """One thing to see to before the next run; it is said before any time."""
+
+    kind: WarningKind
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,10 +335,14 @@ class SettingChoice:
 
 @dataclass(frozen=True, slots=True)
 class NextSetting:
-    """Stay or change, side by side. ``change_to`` is None when staying is the honest answer.
+    """Stay or change, side by side. ``change_to`` is None when nothing is to be changed, or may be said.
 
-    ``gain_s`` is expected (change minus stay; minus = quicker). ``limited_by`` names limits that
+    ``gain_s`` is expected (change minus stay; minus = quicker); where the present setting is past a limit
+    it is counted from ``smallest_legal``, the present setting with only that brought inside, and
+    ``p_better`` is None when ``change_to`` is no more than that. ``limited_by`` names limits that
     stopped the suggestion; ``no_suggestion_for`` says which line of garage.toml to add.
+    ``torque_capacity`` says what of it was checked. ``warnings`` are those of the setting and its limits;
+    with an entry in question ``stay`` lacks what is not known, and has no time (nan).
     """
 
     response: Response
@@ -329,6 +357,17 @@ class NextSetting:
     no_suggestion_for: tuple[str, ...]
     quick_only: bool
     sentence: str
+    smallest_legal: SettingChoice | None = None
+    torque_capacity: str = ""
+    warnings: tuple[SafetyWarning, ...] = ()
+
+    @property
+    def outcome(self) -> Outcome:
+        """What the answer comes to: stay, change, come inside a limit first, or nothing may be suggested."""
+        if self.change_to is not None:
+            return "change" if self.smallest_legal is None else "come_inside"
+        held = math.isnan(self.stay.expected_s) or any(one.kind in LIMIT_KINDS for one in self.warnings)
+        return "nothing" if held else "stay"
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,7 +420,12 @@ class WearService:
 
 @dataclass(frozen=True, slots=True)
 class Wear:
-    """Wear state now, and what it has cost; the keys of ``season.json``'s ``wear`` plus history."""
+    """Wear state now, and what it has cost; the keys of ``season.json``'s ``wear`` plus history.
+
+    ``preload_lost_lb`` is what ``grown_since_set_in`` has cost: load as set less load left.
+    ``runs_to_service`` counts from ``grown_since_service_in``; ``low`` and ``high`` are its ends at the fast
+    and slow end of the growth, ``high`` None when no end can be said.
+    """
 
     ring_height_in: float | None
     growth_in_per_run: float | None
@@ -393,3 +437,7 @@ class Wear:
     shims: tuple[float, ...]
     services: tuple[WearService, ...]
     sentence: str
+    grown_since_set_in: float | None = None
+    grown_since_service_in: float | None = None
+    runs_to_service_low: float | None = None
+    runs_to_service_high: float | None = None

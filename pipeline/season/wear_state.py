@@ -3,132 +3,168 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from typing import Any
 
 import polars as pl
 
 from pipeline.garage.logbook import Clutch
-from pipeline.physics.wear import Slope, growth_per_run, runs_to_limit, shim_stack
+from pipeline.physics.clutch import preload_after_wear
+from pipeline.physics.constants import INCH_M, POUND_FORCE_N, POUND_PER_INCH_N_PER_M
+from pipeline.physics.wear import ShimStack, Slope, growth_per_run, runs_to_limit, shim_stack
 from pipeline.season.results import Wear, WearService
 
 M_PER_IN = 0.0254
+MOST_GROWTH_IN = 0.5
+"""More growth than any ring has: a reading beyond it is no growth, and costs no more than this."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Measured:
-    """Ring heights with the runs made when each was taken. All lists run in order of time."""
+def load_lost_lb(clutch: Clutch, grown_in: float, as_set_lb: float | None = None) -> float | None:
+    """Return the plate load that growth of the ring has cost. [lb].
 
-    runs_made: list[int]
-    height_in: list[float]
-    service_no: list[int]
+    Parameters
+    ----------
+    clutch
+        Its springs, and what growth does in its construction.
+    grown_in
+        Ring height now less ring height when the preload was set. [in]
+    as_set_lb
+        Load when it was set: no more than that can be lost. None = more than the growth costs.
+
+    Returns
+    -------
+    float or None
+        Minus where load was gained; None without a spring rate.
+    """
+    if clutch.spring_rate_lb_per_in is None:
+        return None
+    all_springs_lb_per_in = clutch.spring_count * clutch.spring_rate_lb_per_in
+    reference_lb = all_springs_lb_per_in * abs(grown_in) if as_set_lb is None else as_set_lb
+    left_n = preload_after_wear(
+        reference_lb * POUND_FORCE_N,
+        clutch.spring_count,
+        clutch.spring_rate_lb_per_in * POUND_PER_INCH_N_PER_M,
+        min(max(grown_in, -MOST_GROWTH_IN), MOST_GROWTH_IN) * INCH_M,
+        clutch.growth_effect,
+    )
+    return reference_lb - float(left_n) / POUND_FORCE_N
 
 
-def wear_of(runs: pl.DataFrame, checks: pl.DataFrame, clutch: Clutch | None) -> Wear:
+def wear_of(
+    runs: pl.DataFrame,
+    checks: pl.DataFrame,
+    knots: pl.DataFrame,
+    now: pl.DataFrame,
+    clutch: Clutch | None,
+    turns: float | None = None,
+) -> Wear:
     """Say how worn the clutch is, how fast it wears and when service is due.
 
     Parameters
     ----------
     runs
         The car's rows of the ``runs`` table.
-    checks
-        The car's rows of ``clutch_checks``, which says which checks are services (``queries/runs/``); the
-        height of a service is the one measured after the work.
+    checks, knots, now
+        Its rows of ``clutch_checks`` (which checks are services), ``ring_knots`` (the heights that are known)
+        and ``clutch_now`` (the height as it stands), all of ``queries/runs/``: what the runs carry and what
+        is said here come from the same heights, the same growth and the same origin.
     clutch
         Its description; None leaves loads, forecast and shims out.
+    turns
+        In force now; no more load can be lost than they give. None = not known.
 
     Returns
     -------
     Wear
         Heights in inches, growth in inches per run; fields are None where nothing was measured.
+
+    Notes
+    -----
+    Growth per run: the median slope of all pairs of heights within a stretch between services (Sen 1968). A
+    heavy hand on one caliper reading, or two checks a run apart, hardly move it.
     """
-    # A row whose date waits for an answer has no place in time yet.
-    checks = checks.filter(pl.col("checked_at").is_not_null()).sort("checked_at", "entry_order")
-    runs = runs.filter(pl.col("run_at").is_not_null()).sort("run_at", "run_id")
-    measured = _measured(runs, checks)
-    services = _services(runs, checks, measured)
-    if not measured.height_in:
-        return Wear(
-            None, None, None, None, None, None, None, (), services, "No ring height was written down."
-        )
-    serviced = int(checks["service_no"].max() or 0)  # type: ignore[arg-type]
-    growth = growth_per_run(
-        measured.runs_made, [height * M_PER_IN for height in measured.height_in], measured.service_no
-    )
-    if measured.service_no[-1] < serviced:
-        return _unmeasured(growth, services)
-    now_in, grown_in = _now(runs.height, measured, growth)
-    return _state(now_in, grown_in, growth, clutch, services)
+    knots = knots.sort("service_no", "runs_made")
+    services = _services(runs, checks, knots)
+    if knots.is_empty():
+        said = "No ring height was written down."
+        return Wear(None, None, None, None, None, None, None, (), services, said)
+    growth = _growth(knots)
+    state = now.row(0, named=True)
+    if state["ring_height_in"] is None:
+        said = "The ring was not measured after the last service: measure it before anything is said of wear."
+        rates = (_known(growth.slope), _known(growth.low), _known(growth.high))
+        return Wear(None, *rates, None, None, None, (), services, said)
+    return _state(state, growth, clutch, turns, services)
 
 
-def _measured(runs: pl.DataFrame, checks: pl.DataFrame) -> _Measured:
-    stamps = runs["run_at"].to_list()
-    found = _Measured([], [], [])
-    for row in checks.iter_rows(named=True):
-        if row["ring_height_in"] is not None:
-            found.runs_made.append(sum(1 for stamp in stamps if stamp <= row["checked_at"]))
-            found.height_in.append(row["ring_height_in"])
-            found.service_no.append(row["service_no"])
-    return found
-
-
-def _unmeasured(growth: Slope, services: tuple[WearService, ...]) -> Wear:
-    said = "The ring was not measured after the last service: measure it before anything is said of wear."
-    rates = (_known(growth.slope), _known(growth.low), _known(growth.high))
-    return Wear(None, *rates, None, None, None, (), services, said)
-
-
-def _now(runs_made: int, measured: _Measured, growth: Slope) -> tuple[float, float | None]:
-    """Give the height after the last run and the growth since the stretch began. [in]."""
-    last = len(measured.height_in) - 1
-    start = measured.service_no.index(measured.service_no[last])
-    per_run_in = 0.0 if math.isnan(growth.slope) else max(growth.slope, 0.0) / M_PER_IN
-    now_in = measured.height_in[last] + per_run_in * (runs_made - measured.runs_made[last])
-    if start == last and math.isnan(growth.slope):
-        return now_in, None
-    return now_in, now_in - measured.height_in[start]
+def _growth(knots: pl.DataFrame) -> Slope:
+    heights_m = (knots["ring_height_in"] * M_PER_IN).to_list()
+    return growth_per_run(knots["runs_made"].to_list(), heights_m, knots["service_no"].to_list())
 
 
 def _state(
-    now_in: float,
-    grown_in: float | None,
+    now: Mapping[str, Any],
     growth: Slope,
     clutch: Clutch | None,
+    turns: float | None,
     services: tuple[WearService, ...],
 ) -> Wear:
-    lost_lb = left_runs = shim_in = None
-    pieces: tuple[float, ...] = ()
-    if clutch is not None and grown_in is not None:
-        if clutch.spring_rate_lb_per_in is not None:
-            direction = 1.0 if clutch.growth_effect == "less load" else -1.0
-            lost_lb = direction * clutch.spring_count * clutch.spring_rate_lb_per_in * grown_in
+    set_in, service_in = now["wear_in"], now["grown_since_service_in"]
+    known = not math.isnan(growth.slope)
+    service_in = service_in if known else None
+    grown_in = set_in if turns is not None else service_in
+    lost_lb = None
+    left: tuple[float | None, float | None, float | None] = (None, None, None)
+    stack = ShimStack((), 0.0, 0.0)
+    if clutch is not None and grown_in is not None and (known or grown_in):
+        lost_lb = load_lost_lb(clutch, grown_in, _as_set_lb(clutch, turns))
+    if clutch is not None and service_in is not None:
         if clutch.service_growth_in is not None:
-            forecast = runs_to_limit(grown_in * M_PER_IN, clutch.service_growth_in * M_PER_IN, growth)
-            left_runs = forecast.runs if math.isfinite(forecast.runs) else None
+            forecast = runs_to_limit(service_in * M_PER_IN, clutch.service_growth_in * M_PER_IN, growth)
+            left = (_finite(forecast.runs), _finite(forecast.sooner), _finite(forecast.later))
         if clutch.shims_in:
-            stack = shim_stack([thick * M_PER_IN for thick in clutch.shims_in], max(grown_in, 0.0) * M_PER_IN)
-            shim_in = round(stack.total_m / M_PER_IN, 6)
-            pieces = tuple(round(piece / M_PER_IN, 6) for piece in stack.pieces_m)
+            stack = shim_stack(
+                [thick * M_PER_IN for thick in clutch.shims_in], max(service_in, 0.0) * M_PER_IN
+            )
     return Wear(
-        ring_height_in=now_in,
+        ring_height_in=now["ring_height_in"],
         growth_in_per_run=_known(growth.slope),
         growth_low_in_per_run=_known(growth.low),
         growth_high_in_per_run=_known(growth.high),
         preload_lost_lb=lost_lb,
-        runs_to_service=left_runs,
-        shim_to_remove_in=shim_in,
-        shims=pieces,
+        runs_to_service=left[0],
+        shim_to_remove_in=round(stack.total_m / M_PER_IN, 6)
+        if clutch and clutch.shims_in and known
+        else None,
+        shims=tuple(round(piece / M_PER_IN, 6) for piece in stack.pieces_m),
         services=services,
-        sentence=_sentence(now_in, grown_in, lost_lb, left_runs, clutch),
+        sentence=_sentence(now, set_in is not None, service_in, lost_lb, left, clutch),
+        grown_since_set_in=set_in,
+        grown_since_service_in=service_in,
+        runs_to_service_low=left[1],
+        runs_to_service_high=left[2],
     )
+
+
+def _as_set_lb(clutch: Clutch, turns: float | None) -> float | None:
+    base, per_turn = clutch.base_load_lb, clutch.load_per_turn_lb
+    if turns is None or base is None or per_turn is None:
+        return None
+    return base + per_turn * clutch.screws * turns
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def _known(slope_m: float) -> float | None:
     return None if math.isnan(slope_m) else slope_m / M_PER_IN
 
 
-def _services(runs: pl.DataFrame, checks: pl.DataFrame, measured: _Measured) -> tuple[WearService, ...]:
+def _services(runs: pl.DataFrame, checks: pl.DataFrame, knots: pl.DataFrame) -> tuple[WearService, ...]:
     """Describe each stretch between services, with the runs made in it."""
-    starts = [row for row in checks.iter_rows(named=True) if row["is_service"]]
+    runs = runs.filter(pl.col("run_at").is_not_null())
+    starts = list(checks.filter("is_service").sort("checked_at", "entry_order").iter_rows(named=True))
     edges = [None, *(row["checked_at"] for row in starts), None]
     stretches = []
     for number in range(len(starts) + 1):
@@ -137,19 +173,15 @@ def _services(runs: pl.DataFrame, checks: pl.DataFrame, measured: _Measured) -> 
             inside = inside.filter(pl.col("run_at") >= edges[number])
         if edges[number + 1] is not None:
             inside = inside.filter(pl.col("run_at") < edges[number + 1])
-        at = [place for place, service in enumerate(measured.service_no) if service == number]
-        if inside.is_empty() and not at:
-            continue
-        stretches.append(_stretch(number, inside, at, measured, starts))
+        mine = knots.filter(pl.col("service_no") == number)
+        if not inside.is_empty() or not mine.is_empty():
+            shim_in = starts[number - 1]["shim_removed_in"] if number else None
+            stretches.append(_stretch(number, inside, mine, shim_in))
     return tuple(stretches)
 
 
-def _stretch(
-    number: int, inside: pl.DataFrame, at: list[int], measured: _Measured, starts: list[dict[str, float]]
-) -> WearService:
-    heights = [measured.height_in[place] for place in at]
-    made = [measured.runs_made[place] for place in at]
-    growth = growth_per_run(made, [height * M_PER_IN for height in heights], [number] * len(at)).slope
+def _stretch(number: int, inside: pl.DataFrame, knots: pl.DataFrame, shim_in: float | None) -> WearService:
+    heights = knots["ring_height_in"].to_list()
     days = inside["run_at"].dt.date()
     return WearService(
         service_no=number,
@@ -158,26 +190,38 @@ def _stretch(
         runs=inside.height,
         ring_height_start_in=heights[0] if heights else None,
         ring_height_end_in=heights[-1] if heights else None,
-        growth_in_per_run=_known(growth),
-        shim_removed_in=starts[number - 1]["shim_removed_in"] if number else None,
+        growth_in_per_run=_known(_growth(knots).slope) if heights else None,
+        shim_removed_in=shim_in,
     )
 
 
 def _sentence(
-    now_in: float,
-    grown_in: float | None,
+    now: Mapping[str, Any],
+    was_set: bool,
+    service_in: float | None,
     lost_lb: float | None,
-    left_runs: float | None,
+    left: tuple[float | None, float | None, float | None],
     clutch: Clutch | None,
 ) -> str:
-    if grown_in is None:
-        return f"Ring height {now_in:.4f} in; one more check is needed to say how fast it grows."
-    said = f"Ring height about {now_in:.4f} in, {grown_in:.4f} in of growth since the clutch was set"
+    height_in = now["ring_height_in"]
+    if service_in is None:
+        return f"Ring height {height_in:.4f} in; one more check is needed to say how fast it grows."
+    grown_in, since = (now["wear_in"], "the clutch was set") if was_set else (service_in, "the first check")
+    said = f"Ring height about {height_in:.4f} in, {grown_in:.4f} in of growth since {since}"
     if lost_lb is not None:
         said += f", worth about {abs(lost_lb):.0f} lb of preload {'lost' if lost_lb >= 0 else 'gained'}"
     said += "."
-    if left_runs is not None:
-        said += " Service is due now." if left_runs <= 0 else f" About {left_runs:.0f} runs to service."
+    if left[0] is not None and left[0] <= 0:
+        said += " Service is due now."
+    elif left[0] is not None:
+        said += f" About {left[0]:.0f} runs to service{_range(left)}."
     elif clutch is None or clutch.service_growth_in is None:
         said += " Add a line service_growth to the clutch in garage.toml for a forecast."
     return said
+
+
+def _range(left: tuple[float | None, float | None, float | None]) -> str:
+    _, low, high = left
+    if low is None:
+        return ""
+    return f" ({low:.0f} or more)" if high is None else f" ({low:.0f} to {high:.0f})"

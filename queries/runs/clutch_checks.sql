@@ -18,6 +18,7 @@ counted as (
         checks.checked_at,
         checks.entry_order,
         checks.ring_height_in,
+        checks.bearing_clearance_in,
         coalesce(checks.shim_removed_in, 0.0) as shim_removed_in,
         coalesce(run_counts.runs_made, 0) as runs_made,
         coalesce(
@@ -53,6 +54,7 @@ select
     runs_made,
     ring_height_in,
     shim_removed_in,
+    bearing_clearance_in,
     is_service,
     cast(sum(cast(is_service as integer)) over (
         partition by car order by checked_at, entry_order

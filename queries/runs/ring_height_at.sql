@@ -1,6 +1,6 @@
--- Purpose: the ring height at each run and when the car's preload was first set.
+-- Purpose: the ring height at each run, at each check and when the car's preload was first set.
 -- Grain: one row per car, moment and runs made before it.
--- Between checks of one stretch straight over runs made; beyond them by the car's middle growth per run.
+-- Between checks of one stretch straight over runs made; beyond them by the car's growth per run.
 -- Reads: clutch_checks, preload_first_set, ring_spans, run_numbers
 create or replace temp table ring_height_at as
 with run_counts as (
@@ -23,6 +23,10 @@ moments as (
     where run_no is not null
     union
     select car, moment, runs_made from set_moments
+    union
+    select car, checked_at, runs_made
+    from clutch_checks
+    where ring_height_in is not null or is_service
 ),
 
 checked as (

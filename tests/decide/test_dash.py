@@ -3,8 +3,9 @@
 from functools import cache
 
 from pipeline.decide.dash import dash_sheet
-from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.limits import car_limits
 from pipeline.garage.logbook import Garage
+from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from tests.decide.decision_worlds import GARAGE
 from tests.season.seasons import FACTS, Truth, season

@@ -5,8 +5,10 @@ from datetime import datetime
 import polars as pl
 import pytest
 
-from pipeline.decide.limits import Limit, car_limits, hardware_stacks, present_settings
+from pipeline.decide.lever_stacks import hardware_stacks
+from pipeline.decide.limits import Limit, car_limits
 from pipeline.garage.logbook import Garage
+from pipeline.season.in_force import present_settings
 
 CAR = {
     "name": "Marigold",

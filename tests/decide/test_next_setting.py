@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from pipeline.decide import next_setting, setting_search
-from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import suggest_next
 from pipeline.decide.setting_search import CAUTION_SD, WORTH_S
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.logbook import Garage
 from pipeline.season import basis
+from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from pipeline.season.results import Forecast
 from tests.decide.decision_worlds import GARAGE
@@ -181,14 +182,16 @@ def test_past_a_limit_the_answer_is_to_come_inside_first():
     fit = fitted()
     now = present(fit) | {"preload": 5.5}
     found = suggest(fit, now=now)
-    assert "5.5 turns is above 5 turns (safe_turns 5)" in found.sentence
+    assert [warning.kind for warning in found.warnings] == ["safe_turns"]
+    assert "5.5 turns is above 5 turns (safe_turns 5)" in found.warnings[0].text
     assert found.change_to.settings["preload"] <= 5.0
 
 
 def test_past_a_clutch_limit_nothing_quick_is_offered():
     found = suggest(fitted(), now=present(fitted()) | {"preload": 5.5}, quick_only=True)
     assert found.change_to is None
-    assert "safe_turns 5" in found.sentence
+    assert "safe_turns 5" in found.warnings[0].text
+    assert not found.sentence.startswith("Stay")
 
 
 def test_a_track_far_from_all_run_so_far_is_stay():

@@ -5,10 +5,11 @@ from functools import cache
 import numpy as np
 import pytest
 
-from pipeline.decide.limits import car_limits, present_settings
+from pipeline.decide.limits import car_limits
 from pipeline.decide.test_plan import MOST_BLOCKS, lab_of, plan_runs
 from pipeline.errors import RequestError
 from pipeline.garage.logbook import Garage
+from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from tests.decide.decision_worlds import GARAGE
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season

@@ -110,7 +110,8 @@ BAD = [
     ("engine speed", {"launch_rpm": 9300.0}, {}, "9300 rpm pass the 9200 rpm"),
     ("counterweight", {"counterweight_g": 14.0}, {}, "14 g a lever are outside 0 to 12 g"),
     ("ring even", {}, {"ring_heights_in": (1.960, 1.964)}, "Ring heights differ by 0.004 in"),
-    ("bearing clearance", {}, {"bearing_clearance_in": 0.20}, "0.200 in is off the 0.250 in"),
+    ("bearing clearance", {}, {"bearing_clearance_in": 0.20}, "0.200 in is too small beside the 0.250 in"),
+    ("bearing clearance", {}, {"bearing_clearance_in": 0.3}, "0.300 in is more than the 0.250 in"),
     ("growth", {}, {"grown_since_service_in": 0.020}, "Grown 0.020 in, service is due"),
 ]
 

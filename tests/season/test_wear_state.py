@@ -2,11 +2,13 @@
 
 import datetime as dt
 
-import polars as pl
 import pytest
 
 from pipeline.garage.logbook import Clutch
-from pipeline.season.wear_state import wear_of
+from pipeline.season.car_data import _wear_now, rows_of_car
+from pipeline.season.results import Wear
+from pipeline.store.build_runs import build_runs
+from tests.queries.given import store
 
 START = dt.datetime(2031, 4, 1, 12)
 GROWTH_IN = 0.0002
@@ -20,101 +22,99 @@ SIX_SCREWS = Clutch.model_validate(
 )
 
 
-def runs_of(count: int) -> pl.DataFrame:
-    return pl.DataFrame(
-        {"run_id": range(count), "run_at": [START + dt.timedelta(days=at) for at in range(count)]}
-    )
-
-
-def checks_of(rows: list[tuple[float, float | None, float | None]]) -> pl.DataFrame:
-    """(runs made, ring height, shim removed) in order."""
-    services = [bool(shim) for _, _, shim in rows]
-    return pl.DataFrame(
+def wear_after(
+    runs: int,
+    checks: list[tuple[float, float | None, float | None]],
+    clutch: Clutch | None,
+    *,
+    undated: bool = False,
+) -> Wear:
+    """Work out the wear after runs one a day, with checks as (runs made, ring height, shim removed)."""
+    slips = [{"run_at": START + dt.timedelta(days=at)} for at in range(runs)]
+    rows = [
         {
-            "is_service": services,
-            "service_no": [sum(services[: at + 1]) for at in range(len(rows))],
-            "checked_at": [START + dt.timedelta(days=made - 0.5) for made, _, _ in rows],
-            "entry_order": range(len(rows)),
-            "ring_height_in": [height for _, height, _ in rows],
-            "shim_removed_in": [shim for _, _, shim in rows],
-        },
-        schema_overrides={
-            "ring_height_in": pl.Float64,
-            "shim_removed_in": pl.Float64,
-            "service_no": pl.Int64,
-            "is_service": pl.Boolean,
-        },
-    )
+            "checked_at": START + dt.timedelta(days=made - 0.5),
+            "ring_height_in": height,
+            "shim_removed_in": shim,
+        }
+        for made, height, shim in checks
+    ]
+    if undated:
+        slips.append({"run_at": None})
+        rows.append({"checked_at": None, "ring_height_in": 2.5, "shim_removed_in": 0.5})
+    con = store(timeslips=slips, checks=rows)
+    con.begin()
+    build_runs(con)
+    con.commit()
+    made, setups = (rows_of_car(con, table, "Marigold") for table in ("runs", "setups"))
+    return _wear_now(con, "Marigold", made, setups, clutch)
 
 
 def test_growth_load_and_forecast_follow_from_three_checks() -> None:
-    checks = checks_of([(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)])
-    wear = wear_of(runs_of(50), checks, SIX_SCREWS)
+    wear = wear_after(50, [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)], SIX_SCREWS)
     assert wear.growth_in_per_run == pytest.approx(GROWTH_IN)
-    assert wear.ring_height_in == pytest.approx(1.960)
-    assert wear.preload_lost_lb == pytest.approx(6 * 200 * 0.010)
-    assert wear.runs_to_service == pytest.approx(50)
-    assert wear.shim_to_remove_in == pytest.approx(0.010)
+    # At the last run, which 49 were made before.
+    assert wear.ring_height_in == pytest.approx(1.9598)
+    assert wear.preload_lost_lb == pytest.approx(6 * 200 * 0.0098)
+    assert wear.runs_to_service == pytest.approx(51)
+    assert wear.runs_to_service_low < 51 < wear.runs_to_service_high
+    assert wear.shim_to_remove_in == pytest.approx(0.005)
+
+
+def test_a_check_after_the_last_run_says_how_it_stands() -> None:
+    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], SIX_SCREWS)
+    assert wear.ring_height_in == pytest.approx(1.958)
+    assert wear.grown_since_service_in == pytest.approx(0.008)
 
 
 def test_a_service_starts_anew() -> None:
     before = [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 40)]
-    after = [(made, 1.950 + (made - 40) * GROWTH_IN, shim) for made, shim in ((40, 0.010), (60, None))]
-    wear = wear_of(runs_of(60), checks_of(before + after), SIX_SCREWS)
-    assert wear.growth_in_per_run == pytest.approx(GROWTH_IN)
+    after = [(made, 1.950 + (made - 40) * GROWTH_IN, shim) for made, shim in ((40.1, 0.008), (60, None))]
+    wear = wear_after(60, before + after, SIX_SCREWS)
+    assert wear.growth_in_per_run == pytest.approx(GROWTH_IN, rel=0.01)
     assert [service.runs for service in wear.services] == [40, 20]
-    assert wear.services[1].shim_removed_in == pytest.approx(0.010)
-    assert wear.preload_lost_lb == pytest.approx(6 * 200 * 20 * GROWTH_IN)
+    assert wear.services[1].shim_removed_in == pytest.approx(0.008)
+    assert wear.grown_since_service_in == pytest.approx(20 * GROWTH_IN, rel=0.01)
 
 
 def test_a_construction_where_growth_adds_load_says_gained() -> None:
     clutch = SIX_SCREWS.model_copy(update={"growth_effect": "more load"})
-    checks = checks_of([(0, 1.950, None), (40, 1.958, None)])
-    wear = wear_of(runs_of(40), checks, clutch)
+    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], clutch)
     assert wear.preload_lost_lb == pytest.approx(-9.6)
     assert "gained" in wear.sentence
 
 
 def test_without_a_check_nothing_is_made_up() -> None:
-    wear = wear_of(runs_of(5), checks_of([]), SIX_SCREWS)
+    wear = wear_after(5, [], SIX_SCREWS)
     assert wear.ring_height_in is None
     assert "No ring height" in wear.sentence
 
 
 def test_one_check_asks_for_another() -> None:
-    wear = wear_of(runs_of(5), checks_of([(0, 1.950, None)]), None)
+    wear = wear_after(5, [(0, 1.950, None)], None)
     assert wear.growth_in_per_run is None
     assert "one more check" in wear.sentence
 
 
 def test_without_a_limit_the_line_to_add_is_named() -> None:
-    wear = wear_of(runs_of(40), checks_of([(0, 1.950, None), (40, 1.958, None)]), None)
+    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], None)
     assert wear.runs_to_service is None
     assert "service_growth" in wear.sentence
 
 
 def test_rows_whose_date_waits_for_an_answer_have_no_say() -> None:
-    checks = checks_of([(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)])
-    undated = pl.DataFrame(
-        {
-            "is_service": [True],
-            "service_no": [9],
-            "checked_at": [None],
-            "entry_order": [9],
-            "ring_height_in": [2.5],
-            "shim_removed_in": [0.5],
-        },
-        schema=checks.schema,
-    )
-    runs = runs_of(50)
-    undated_run = pl.DataFrame({"run_id": [99], "run_at": [None]}, schema=runs.schema)
-    wear = wear_of(pl.concat([runs, undated_run]), pl.concat([checks, undated]), SIX_SCREWS)
-    assert wear == wear_of(runs, checks, SIX_SCREWS)
+    checks = [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)]
+    assert wear_after(50, checks, SIX_SCREWS, undated=True) == wear_after(50, checks, SIX_SCREWS)
 
 
 def test_a_service_whose_ring_nobody_measured_asks_for_it() -> None:
-    checks = checks_of([(0, 1.950, None), (40, 1.958, None), (41, None, 0.010)])
-    wear = wear_of(runs_of(50), checks, SIX_SCREWS)
+    wear = wear_after(50, [(0, 1.950, None), (40, 1.958, None), (41, None, 0.010)], SIX_SCREWS)
     assert wear.ring_height_in is None
     assert wear.runs_to_service is None
     assert "measure it" in wear.sentence
+
+
+def test_a_ring_that_reads_lower_is_never_said_to_shrink() -> None:
+    wear = wear_after(60, [(0, 1.952, None), (20, 1.951, None), (40, 1.950, None)], SIX_SCREWS)
+    assert wear.growth_in_per_run == 0.0
+    assert wear.runs_to_service is None

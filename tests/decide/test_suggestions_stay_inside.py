@@ -29,6 +29,9 @@ def check_suggestion(seed: int) -> bool:
     """Check one case; True when a change was suggested."""
     case = random_case(seed)
     found = suggest_next(case.fit, case.limits, case.present, case.forecast, quick_only=case.quick_only)
+    broken = not inside(case, case.present)
+    assert bool(found.warnings) or not broken, seed  # never a word without a warning when a limit is passed
+    assert not (broken and found.sentence.startswith("Stay")), seed
     if found.change_to is None:
         return False
     before, after = found.stay.settings, found.change_to.settings

@@ -103,6 +103,7 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
     from pipeline.season.car_data import questions_of_car, waiting_questions
     from pipeline.store.tables import read_table
     from pipeline.terminal import answers_text, questions_text
+    from reports.numbers import of
 
     with _ingested(space) as (con, logbook):
         found = read_table(con, "questions")
@@ -118,8 +119,9 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
         files = (path, _write_text(list_in / "questions.txt", text + "\n"))
     if waiting.height:
         text += (
-            f"\n\n{waiting.height} entries wait. Answer in the column 'answer' of {path} with accept, keep, "
-            "leave out or the right value, and run this again. Your own sheets are never written to."
+            f"\n\n{of(waiting.height, 'entry waits', 'entries wait')}. Answer in the column 'answer' of "
+            f"{path} with accept, keep, leave out or the right value, and run this again. "
+            "Your own sheets are never written to."
         )
     text = "\n\n".join(filter(None, (text, answers_text(stale, idle))))
     text += "".join(f"\nThe list to print is {file}" for file in files[1:])
@@ -136,6 +138,7 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     from pipeline.store.database import query
     from pipeline.store.tables import read_table
     from pipeline.terminal import counts_text, place, set_aside_text
+    from reports.numbers import of
 
     counts, found = read_table(con, "sheet_counts"), read_table(con, "questions")
     waiting = waiting_questions(found).height
@@ -154,7 +157,10 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     problems = read_table(con, "sheet_problems")
     lines += problems["problem"].to_list()
     if waiting:
-        lines.append(f"{waiting} entries wait for an answer: slipledger questions LOGBOOK lists them.")
+        lines.append(
+            f"{of(waiting, 'entry waits', 'entries wait')} for an answer: "
+            "slipledger questions LOGBOOK lists them."
+        )
     document = {
         "sheets": _plain_rows(counts),
         "unused_columns": _plain_rows(unused),
@@ -446,7 +452,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         service_due_in=data.service_due_in,
         borrowed=borrowed,
     )
-    return _write_report(space, f"season-{slug(car)}", report.render(page), season_document(page), (), ())
+    return _write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page), (), ())
 
 
 def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
@@ -473,10 +479,14 @@ def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Pa
     """End a stage of one car: warnings first; sheets that could not be read and what waits last."""
     from pipeline.decide.safety import warnings_of
     from pipeline.terminal import warning_lines
+    from reports.numbers import of
 
     told = [*warning_lines(warnings_of(data) if document.get("warnings") else ()), text, *data.problems]
     if data.waiting:
-        told.append(f"{data.waiting} entries wait for an answer: slipledger questions LOGBOOK lists them.")
+        told.append(
+            f"{of(data.waiting, 'entry waits', 'entries wait')} for an answer: "
+            "slipledger questions LOGBOOK lists them."
+        )
     return Outcome("\n".join(told), document, data.waiting, files)
 
 

@@ -18,7 +18,7 @@ from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports.answer import chance_sentences
-from reports.numbers import fixed, interval, thousandths
+from reports.numbers import fixed, interval, of, thousandths
 from reports.setting_card import forecast_notes
 from reports.words import Setting, setting, settings_of, verdict_words
 
@@ -162,8 +162,10 @@ def effects_text(fit: SeasonFit, response: str = "t60") -> str:
 
 
 def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
-    """Say a verdict in the page's words, with the smallest effect that would have shown."""
+    """Say a verdict in the page's words, with what else the row needs to be read right."""
     words = verdict_words(effect, known)
+    if effect.verdict == "moved" and effect.low_s is not None and effect.high_s is not None:
+        return f"{words}, best value inside what was tried" if effect.low_s < 0 < effect.high_s else words
     seen = effect.verdict == "no_sign" and effect.per_step_s is not None
     if seen and effect.smallest_visible_s is not None:
         return f"{words} (could have seen {thousandths(effect.smallest_visible_s, sign=False)})"
@@ -288,7 +290,7 @@ def fleet_text(fleet: FleetFit, car_effects: Sequence[CarEffect]) -> str:
             )
             for effect in car_effects
         ]
-        title = f"{car_effects[0].car}, {car_effects[0].runs} runs"
+        title = f"{car_effects[0].car}, {of(car_effects[0].runs, 'run')}"
         lines.append(table_text(title, ("adjustment", "per", "own runs alone", "with the fleet"), own))
     for found in (fleet.odd_cars, fleet.typing_trouble, fleet.service_due):
         lines += [item.sentence for item in found[:MOST_CARS_NAMED]]

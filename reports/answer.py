@@ -75,7 +75,8 @@ def change_sentence(change: SeasonChange, car: str) -> str:
     """Say how far the mean went between two sets of runs, and what gave most of it."""
     before, after = change.from_period, change.to_period
     way = "quicker" if change.total_s < 0 else "slower"
-    size = f"{thousandths(abs(change.total_s), sign=False, decimals=0)} thousandths {way}"
+    count = thousandths(abs(change.total_s), sign=False, decimals=0)
+    size = f"{count} {'thousandth' if count == '1' else 'thousandths'} {way}"
     said = (
         f"{car}’s {RESPONSE_NAMES[change.response]} went from {seconds(before.mean_s)} "
         f"({of(before.runs, 'run')}, {short_day(before.first_date)} to {short_day(before.last_date)}) to "

@@ -131,11 +131,11 @@ def _slip(page: FleetPage) -> dict[str, Any]:
         lines.append(
             {
                 "name": "run to run",
-                "value": f"{thousandths(groups[0].noise_s, sign=False)} ms",
+                "value": f"{thousandths(groups[0].noise_s, sign=False)} thousandths",
                 "strong": False,
             }
         )
-        night = f"{thousandths(groups[0].event_sd_s, sign=False)} ms"
+        night = f"{thousandths(groups[0].event_sd_s, sign=False)} thousandths"
         lines.append({"name": "night to night", "value": night, "strong": False})
     return {"heading": f"{RESPONSE_NAMES[page.fleet.response]}, the fleet", "lines": lines}
 

@@ -266,10 +266,10 @@ def _slip(page: NightlyPage, runs: pl.DataFrame, night: NightCheck | None) -> di
             {"name": "best 60 ft", "value": seconds(night.best_s), "strong": True},
             {"name": "typical", "value": seconds(night.typical_s), "strong": True},
             {"name": "expected", "value": seconds(night.expected_s), "strong": False},
-            {"name": "whole night", "value": f"{thousandths(night.night_s)} ms", "strong": False},
+            {"name": "whole night", "value": f"{thousandths(night.night_s)} thousandths", "strong": False},
             {
                 "name": "run to run",
-                "value": f"±{thousandths(night.spread_s, sign=False)} ms",
+                "value": f"±{thousandths(night.spread_s, sign=False)} thousandths",
                 "strong": False,
             },
         ]

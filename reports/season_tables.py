@@ -173,7 +173,7 @@ def held_out_table(fit: SeasonFit) -> Table | None:
     return Table(
         caption="Each event predicted from the others",
         headings=(
-            "response",
+            "time",
             "events",
             "runs",
             "inside 90 %",
@@ -205,13 +205,13 @@ def cross_check_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: 
     return Table(
         caption="Ours beside a plain regression with its own level for each event, thousandths per step",
         headings=(
-            "response",
+            "time",
             "adjustment",
             "ours",
             "interval",
             "plain",
             "interval",
-            "tangled (VIF)",
+            "changed with others",
             "agree",
         ),
         rows=tuple(

@@ -70,7 +70,7 @@ def test_one_car_borrows_from_the_others_but_not_from_itself(folder: Path, tmp_p
     (preload,) = (one for one in found.document["car_effects"] if one["adjustment"] == "preload")
     assert abs(preload["pooled_s"] - PER_TURN_S) < 0.004
     assert preload["pooled_high_s"] - preload["pooled_low_s"] < preload["own_high_s"] - preload["own_low_s"]
-    page = next(path for path in found.files if path.name.startswith("season-newcomer"))
+    page = next(path for path in found.files if path.name.startswith("pooled-newcomer"))
     assert "borrow strength from" in page.read_text(encoding="utf-8")
 
 

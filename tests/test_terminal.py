@@ -28,6 +28,13 @@ def test_verdicts_are_in_the_words_of_the_page() -> None:
     assert terminal.verdict_text(thin, known) == "too little tried to say"
 
 
+def test_an_average_near_nil_says_that_a_best_value_lies_inside() -> None:
+    both_ways = ex.effect("t60", "launch_rpm", -0.3, 1.0, "moved")
+    assert terminal.verdict_text(both_ways, {}) == "moved it, best value inside what was tried"
+    one_way = ex.effect("t60", "launch_rpm", -3.0, 1.0, "moved")
+    assert terminal.verdict_text(one_way, {}) == "moved it"
+
+
 def test_answers_that_do_nothing_are_listed_apart() -> None:
     stale = GivenAnswer("slips.csv", "", 7, "t60_s", "1.842", "accept", "the entry has changed")
     idle = GivenAnswer("book.xlsx", "Slips", 9, "date", "", "keep", "it is what stands there already")

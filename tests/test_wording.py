@@ -25,6 +25,15 @@ def test_the_tree_spells_it_one_way(spelling: str) -> None:
     assert not found
 
 
+@pytest.mark.parametrize(
+    "word", [r"\(VIF\)", r"\} ms\b", r"parts them", r"\{\w+(?:\.height)?\} entries wait"]
+)
+def test_what_a_person_reads_is_in_plain_words(word: str) -> None:
+    rooms = ("pipeline", "reports")
+    found = [place for place, text in texts() if place.startswith(rooms) and re.search(word, text)]
+    assert not found
+
+
 # Figures of one particular unit (common practice, no source), with the word that gives each its meaning.
 THAT_UNIT = {
     "six springs or screws": r"\bsix[- ](?:spring|screw)|\bsprings?\W{1,4}6\b|\bscrews\W{1,4}6\b",

@@ -362,7 +362,7 @@ def _why(targets: Sequence[_Target], values: Mapping[str, float], settings: Mapp
     if not up and not down:
         return "the present setting, as the yardstick"
     if up and down:
-        return f"{listed(up)} up, {listed(down)} down: parts them"
+        return f"{listed(up)} up, {listed(down)} down: tells them apart"
     moved = up or down
     way = "up" if up else "down"
     if len(moved) == 1:

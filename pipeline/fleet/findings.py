@@ -86,20 +86,20 @@ def fleet_fit(
 
 
 def _group(model: FleetModel) -> FleetGroup:
-    cars = model.learned_from
+    cars, pooled, runs = model.learned_from, model.sums.cars, int(model.sums.runs.sum())
     event_sd = float(np.sqrt(model.sums.lam[0])) * model.noise_s
     few = f" Below {FEW_CARS} cars the spread between them is leaned on lightly." if cars < FEW_CARS else ""
     kind = f"Clutch type {model.clutch_type}" if model.clutch_type else "All cars"
     return FleetGroup(
         clutch_type=model.clutch_type,
         response=model.response,
-        cars=model.sums.cars,
-        runs=int(model.sums.runs.sum()),
+        cars=pooled,
+        runs=runs,
         events=int(model.sums.events.sum()),
         cars_learned_from=cars,
         noise_s=model.noise_s,
         event_sd_s=event_sd,
-        sentence=f"{kind}: {model.sums.cars} cars, {int(model.sums.runs.sum())} runs.{few}",
+        sentence=f"{kind}: {pooled} {'car' if pooled == 1 else 'cars'}, {runs} runs.{few}",
     )
 
 

@@ -33,6 +33,8 @@ def _curve(fit: ResponseFit, name: str) -> list[CurvePoint]:
     low, high = float(fit.state[:, i].min()), float(fit.state[:, i].max())
     beyond = MARGIN * (high - low)
     at = np.linspace(low - beyond, high + beyond, POINTS)
+    for end in (low, high):  # "never tried" begins at the very value tried last
+        at[np.abs(at - end).argmin()] = end
     states = np.zeros((POINTS, fit.state.shape[1]))
     states[:, i] = at
     found = fit.difference(np.zeros((1, fit.state.shape[1])), states)

@@ -31,6 +31,8 @@ def test_curve_reaches_past_what_was_tried_on_both_sides_and_says_so(fitted):
     assert points[0].value < tried.min() < tried.max() < points[-1].value
     assert [p.supported for p in points] == [tried.min() <= p.value <= tried.max() for p in points]
     assert all(p.low_s <= p.seconds <= p.high_s for p in points)
+    inside = [p.value for p in points if p.supported]
+    assert (inside[0], inside[-1]) == pytest.approx((tried.min(), tried.max()), abs=SAME)
 
 
 def test_a_pair_with_one_change_is_adjusted_for_weather_alone(fitted):

@@ -3,70 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, TypeVar
+from dataclasses import is_dataclass
+from typing import Any, TypeVar, get_args, get_type_hints
 
 import duckdb
 import polars as pl
 
-from pipeline.fleet.results import (
-    CarEffect,
-    FleetEffect,
-    FleetFit,
-    FleetGroup,
-    FleetPriorRow,
-    OddCar,
-    ServiceDue,
-    TypingTrouble,
-)
-from pipeline.season.results import (
-    BeforeAfter,
-    CrossCheckRow,
-    CurvePoint,
-    Effect,
-    HeldOutCheck,
-    ModelFacts,
-    NextSetting,
-    NightCheck,
-    PartialResidual,
-    RpmPoint,
-    RunCheck,
-    SeasonChange,
-    SeasonFit,
-    Sensitivity,
-    TestPlan,
-    Wear,
-)
+from pipeline.fleet.results import FleetFit
+from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
 from pipeline.store.database import query
 from pipeline.store.records import frame_of, records_of
 
 Record = TypeVar("Record")
 
-# Field of SeasonFit, and so table in the store -> record type.
-SEASON_TABLES: dict[str, type[Any]] = {
-    "facts": ModelFacts,
-    "effects": Effect,
-    "changes": SeasonChange,
-    "rpm_by_track_temp": RpmPoint,
-    "curves": CurvePoint,
-    "partial_residuals": PartialResidual,
-    "before_after": BeforeAfter,
-    "run_checks": RunCheck,
-    "nights": NightCheck,
-    "held_out": HeldOutCheck,
-    "cross_check": CrossCheckRow,
-    "sensitivity": Sensitivity,
-}
+
+def _records_in(fit: type[Any]) -> dict[str, type[Any]]:
+    """Return the fields of a fit that hold records, each with the type of its records."""
+    held = {name: get_args(hint) for name, hint in get_type_hints(fit).items()}
+    return {name: kinds[0] for name, kinds in held.items() if kinds and is_dataclass(kinds[0])}  # type: ignore[misc]
+
+
+SEASON_TABLES: dict[str, type[Any]] = _records_in(SeasonFit)
+"""Field of SeasonFit, and so table in the store: the type of its records."""
 # Results that are one record a car.
 SINGLE_TABLES: dict[str, type[Any]] = {"wear": Wear, "next_setting": NextSetting, "test_plan": TestPlan}
 # Table -> field of FleetFit and its record type.
 FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
-    "fleet_groups": ("groups", FleetGroup),
-    "fleet_prior": ("prior", FleetPriorRow),
-    "fleet_effects": ("effects", FleetEffect),
-    "fleet_odd_cars": ("odd_cars", OddCar),
-    "fleet_typing_trouble": ("typing_trouble", TypingTrouble),
-    "fleet_service_due": ("service_due", ServiceDue),
-    "fleet_car_effects": ("car_effects", CarEffect),
+    f"fleet_{field}": (field, kind) for field, kind in _records_in(FleetFit).items()
 }
 RESULT_TABLES = ("sentences", *SEASON_TABLES, *SINGLE_TABLES, *FLEET_TABLES)
 

@@ -263,7 +263,7 @@ def _moved(search: Search, settings: Mapping[str, float], best: Array) -> dict[s
 
 def _choice(fit: ResponseFit, state: Array, settings: Mapping[str, float]) -> SettingChoice:
     """Return a setting its expected time and the interval of one run of an event not seen yet."""
-    run = fit.posterior.one_run(basis.design(fit.spec, state), state[list(fit.spec.slope_factors)][None])
+    run = fit.posterior.one_run(basis.design(fit.spec, state), basis.random_columns(fit.spec, state))
     mean, low, high = (float(v[0]) + fit.centre_s for v in (run.mean, run.low, run.high))
     return SettingChoice(dict(settings), mean, low, high)
 

@@ -61,6 +61,9 @@ class Factor:
         By what share a past entry may lie outside the limits before it is asked about. [judgement]
     far
         How far from all the car has had an entry is asked about; 0 = two fifths of the usual. [judgement]
+    part_label
+        As spoken where it is a part of a change of the times, if not ``label``. The night's step is the
+        usual length of a night (``pipeline/season/nights.py``).
     """
 
     name: str
@@ -87,6 +90,7 @@ class Factor:
     slack_low: float = 0.3
     slack_high: float = 0.3
     far: float = 0.0
+    part_label: str = ""
 
     @property
     def typed_on(self) -> tuple[Kind, ...]:
@@ -155,6 +159,10 @@ CONDITIONS: tuple[Factor, ...] = (
     Factor(
         "lane", "lane", "lane", "", 1.0, "the other lane", 6 * MS,
         is_setting=False, is_shown=False, unknown_is_usual=True,
+    ),
+    Factor(
+        "night", "", "how far the night had gone", "h", 1.0, "1 h", 16 * MS,
+        is_setting=False, is_shown=False, unknown_is_usual=True, part_label="as the night went on",
     ),
 )  # fmt: skip
 """What nobody can set, and the model allows for."""

@@ -6,11 +6,10 @@ from statistics import NormalDist
 
 import numpy as np
 
-from pipeline.season.grid import event_precision
-from pipeline.season.posterior import Contrast, solve_nodes, summarise
+from pipeline.season.posterior import Contrast, Resolved, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
-from pipeline.season.sums import Array, Index, event_sums
+from pipeline.season.sums import Array, Index
 from pipeline.season.words import interval, thousandths
 
 FLAG = 3.0
@@ -137,8 +136,7 @@ def _unseen_levels(fit: ResponseFit, usual: Array, random: Array, runs: Index) -
     """Predict the mean of each event's runs as if the event had not been seen. E contrasts."""
     posterior = fit.posterior
     mean, variance = posterior.at_nodes(usual)
-    slopes = (random[:, 1:] ** 2).sum(1)
-    extra = posterior.tau[:, None] ** 2 + posterior.omega[:, None] ** 2 * slopes
+    extra = posterior.event_variance(random)
     return summarise(posterior.mix, mean, variance + extra + posterior.noise[:, None] ** 2 / runs, level=0.95)
 
 
@@ -166,7 +164,8 @@ def held_out(fit: ResponseFit) -> HeldOutCheck | None:
     """
     if len(fit.events) < 3:
         return None
-    scored = [_predict_event(fit, e) for e in range(len(fit.events))]
+    whole = resolve(fit.posterior, fit.posterior.observed)
+    scored = [_predict_event(fit, e, whole) for e in range(len(fit.events))]
     inside90, inside95, miss, naive = (np.concatenate(part) for part in zip(*scored, strict=True))
     return HeldOutCheck(
         response=fit.response,
@@ -179,18 +178,12 @@ def held_out(fit: ResponseFit) -> HeldOutCheck | None:
     )
 
 
-def _predict_event(fit: ResponseFit, e: int) -> tuple[Array, Array, Array, Array]:
+def _predict_event(fit: ResponseFit, e: int, whole: Resolved) -> tuple[Array, Array, Array, Array]:
     """Inside the 90 % and 95 % interval (0 or 1), miss, naive miss: one entry a run."""
     posterior, rows = fit.posterior, fit.event == e
     y = fit.observed_s - fit.centre_s
-    precision = event_precision(posterior.tau, posterior.omega, fit.random.shape[1])
-    rest = _renumbered(fit.event[~rows])
-    weights = posterior.run_weights
-    x, offset, prior_sd = posterior.whitened(fit.design)
-    full = event_sums(x, y - offset, fit.random, fit.event, weights)
-    part = event_sums(x[~rows], (y - offset)[~rows], fit.random[~rows], rest, weights[~rows])
-    whole = solve_nodes(full, posterior.sigma, precision, prior_sd)
-    without = solve_nodes(part, posterior.sigma, precision, prior_sd)
+    rest = posterior.observed.taken(~rows)
+    without = resolve(posterior, rest)
     log_mix = np.log(posterior.mix) + without.log_evidence - whole.log_evidence
     mix = np.exp(log_mix - log_mix.max())
     mix /= mix.sum()
@@ -199,14 +192,9 @@ def _predict_event(fit: ResponseFit, e: int) -> tuple[Array, Array, Array, Array
     c, offset, _ = posterior.whitened(c)
     mean = offset + np.einsum("np,kp->kn", c, without.means)
     variance = posterior.inflation * np.einsum("np,kpr,nr->kn", c, without.covs, c, optimize=True)
-    slopes = (fit.random[rows][:, 1:] ** 2).sum(1)
-    extra = (posterior.tau**2 + posterior.noise**2)[:, None] + posterior.omega[:, None] ** 2 * slopes
+    extra = posterior.event_variance(fit.random[rows]) + posterior.noise[:, None] ** 2
     at90 = summarise(mix, mean, variance + extra, level=0.90)
     at95 = summarise(mix, mean, variance + extra, level=0.95)
     inside90 = ((y[rows] >= at90.low) & (y[rows] <= at90.high)).astype(np.float64)
     inside95 = ((y[rows] >= at95.low) & (y[rows] <= at95.high)).astype(np.float64)
     return inside90, inside95, y[rows] - at95.mean, y[rows] - y[~rows].mean()
-
-
-def _renumbered(event: Index) -> Index:
-    return np.unique(event, return_inverse=True)[1].astype(np.intp)

@@ -1,58 +1,32 @@
-"""Fit one response: variance grid, marginal likelihood, Student-t weights."""
+"""Fit one response: Student-t weights, then the mixture over the spreads that matter."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 
-from pipeline.season.posterior import NodeSolution, Posterior, solve_nodes
-from pipeline.season.sums import Array, EventSums, Index, event_sums
-
-MS = 1e-3
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """Numbers of the fit that are not data; the defaults are the design's.
-
-    Attributes
-    ----------
-    tau_s, omega_s
-        Grid of the event sd [s] and the slope sd [s/step].
-    tau_prior_s, omega_prior_s
-        Scales of their half-normal priors.
-    sigma_points, sigma_reach
-        Number of points, and their reach in log units, round the least-squares noise.
-    nu
-        Degrees of freedom of the t-weights; infinity switches them off.
-    passes, mad_passes
-        EM passes, and how many of the first take their scale from the median.
-    least_mix
-        Nodes below this share of the mixture are dropped.
-    """
-
-    tau_s: tuple[float, ...] = (0.5 * MS, 2 * MS, 4 * MS, 7 * MS, 11 * MS, 17 * MS)
-    omega_s: tuple[float, ...] = (0.1 * MS, 0.6 * MS, 1.2 * MS, 2 * MS, 3.5 * MS)
-    tau_prior_s: float = 8 * MS
-    omega_prior_s: float = 1 * MS
-    sigma_points: int = 9
-    sigma_reach: float = 0.4
-    nu: float = 8.0
-    passes: int = 6
-    mad_passes: int = 3
-    least_mix: float = 1e-4
-
-
-DEFAULT = Settings()
+from pipeline.season.lattice import Lattice, Place, Walked, walk
+from pipeline.season.posterior import NodeSolution, Posterior, solution
+from pipeline.season.spreads import DEFAULT, MS, Layout, Nodes, Settings, plain_layout
+from pipeline.season.sums import Array, Index, Observed
 
 _MAD_TO_SD = 1.4826  # of a normal: 1 / Phi^-1(0.75) [derived]
 _LEAST_NOISE_S = 0.05 * MS  # times are typed to 1 ms at best; below this the fit would be exact nonsense
+_NEARLY_NONE = 0.01
+_FEW = 8
+"""Nodes that a run's leverage is taken from."""
 
 
 def fit(
-    x: Array, y: Array, z: Array, event: Index, prior_sd: Array, settings: Settings = DEFAULT
+    x: Array,
+    y: Array,
+    z: Array,
+    event: Index,
+    prior_sd: Array,
+    settings: Settings = DEFAULT,
+    layout: Layout | None = None,
 ) -> Posterior:
     """Fit the mixed regression to one response.
 
@@ -63,7 +37,7 @@ def fit(
     y
         Response, centred. [s]. shape (n,)
     z
-        Event-wise columns: one, then settings in steps. shape (n, q)
+        Event-wise columns: one, then settings in steps, or as ``layout`` says. shape (n, q)
     event
         Event numbers 0..E-1. shape (n,)
     prior_sd
@@ -71,7 +45,7 @@ def fit(
 
     Notes
     -----
-    EM for t errors from unit weights; then one weighted grid. Variances are multiplied by
+    EM for t errors from unit weights; then one weighted mixture. Variances are multiplied by
     (nu+3)/(nu+1), the ratio of the two informations of a t, because weights were chosen from the data.
     nu = 8: spins make a one-sided tail that belongs to the setting. On simulated launches with such a tail
     nu = 4 leaned away from it (mean effects covered 0.92 to 0.94, nu = 8 0.94 to 0.96); with 8 % ruined
@@ -81,41 +55,31 @@ def fit(
     ----------
     Lange, Little & Taylor, J. Am. Stat. Assoc. 84 (1989) 881-896 (t errors, information) [memory].
     """
-    weights, scale, spare = _t_weights(x, y, z, event, prior_sd, settings)
-    sums = event_sums(x, y, z, event, weights)
-    sigma, tau, omega, log_prior = _grid(scale, spare, settings)
-    nodes = solve_nodes(sums, sigma, event_precision(tau, omega, z.shape[1]), prior_sd)
-    mix = _normalised(nodes.log_evidence + log_prior)
-    keep = mix >= settings.least_mix
-    mix = mix[keep] / mix[keep].sum()
-    robust = np.isfinite(settings.nu)
-    inflation = (settings.nu + 3) / (settings.nu + 1) if robust else 1.0
-    kept = NodeSolution(
-        nodes.means[keep],
-        nodes.covs[keep],
-        nodes.event_gain[keep],
-        nodes.event_base[keep],
-        nodes.event_covs[keep],
-        nodes.log_evidence[keep],
-    )
-    fitted, variance = _fitted(kept, mix, x, z, event, sigma[keep])
+    layout = layout or plain_layout(z.shape[1])
+    weights, scale, spare, start = _t_weights(x, y, z, event, prior_sd, settings, layout)
+    place = np.arange(y.size, dtype=np.float64) if layout.place is None else layout.place
+    runs = Observed(x, y, z, event, _with_unsure(weights, layout, scale), place)
+    lattice = Lattice(runs, prior_sd, layout, settings, scale, spare)
+    walked = walk(lattice, start)
+    mix, nodes, solved = _kept(lattice, walked, settings.least_mix)
+    inflation = (settings.nu + 3) / (settings.nu + 1) if np.isfinite(settings.nu) else 1.0
+    fitted, variance = _fitted(solved, mix, x, z, event, nodes.sigma)
     return Posterior(
         mix=mix,
-        sigma=sigma[keep],
-        tau=tau[keep],
-        omega=omega[keep],
-        noise=sigma[keep] / scale_of_normal(settings.nu),
-        means=kept.means,
-        covs=kept.covs * inflation,
-        event_gain=kept.event_gain,
-        event_base=kept.event_base,
-        event_covs=kept.event_covs * inflation,
+        nodes=nodes,
+        noise=nodes.sigma / scale_of_normal(settings.nu),
+        means=solved.means,
+        covs=solved.covs * inflation,
+        event_gain=solved.event_gain,
+        event_base=solved.event_base,
+        event_covs=solved.event_covs * inflation,
         prior=prior_sd,
         run_weights=weights,
         fitted=fitted,
         residuals=y - fitted,
-        leverage=np.clip(weights * variance, 0.0, 0.999),
+        leverage=np.clip(runs.weights * variance, 0.0, 0.999),
         inflation=inflation,
+        observed=runs,
     )
 
 
@@ -138,34 +102,23 @@ def scale_of_normal(nu: float) -> float:
     return float(np.sqrt(square))
 
 
-def event_precision(tau: Array, omega: Array, q: int) -> Array:
-    """Prior precision of an event's intercept and q - 1 slopes at each node. Shape (k, q, q)."""
-    out = np.zeros((tau.size, q, q))
-    out[:, 0, 0] = tau**-2.0
-    for j in range(1, q):
-        out[:, j, j] = omega**-2.0
-    return out
+def _with_unsure(weights: Array, layout: Layout, scale: float) -> Array:
+    """Weights once the variance of what was filled in is added to the run's noise."""
+    if layout.unsure is None:
+        return weights
+    return np.asarray(1 / (1 / weights + layout.unsure / scale**2))
 
 
-def _half_normal_cells(points: tuple[float, ...], scale: float) -> Array:
-    """Log of half-normal density times cell width at each grid point."""
-    at = np.array(points)
-    edges = np.r_[0.0, (at[1:] + at[:-1]) / 2, at[-1] + (at[-1] - at[-2]) / 2] if at.size > 1 else np.r_[0, 1]
-    out: Array = -0.5 * (at / scale) ** 2 + np.log(np.diff(edges))
-    return out
-
-
-def _grid(scale: float, spare: float, settings: Settings) -> tuple[Array, Array, Array, Array]:
-    """All nodes, and the log of prior times cell width at each. Four arrays of shape (k,)."""
-    reach = max(settings.sigma_reach, 2.2 / np.sqrt(2 * max(spare, 1.0)))
-    sigmas = scale * np.exp(np.linspace(-reach, reach, settings.sigma_points))
-    tau_log = _half_normal_cells(settings.tau_s, settings.tau_prior_s)
-    omega_log = _half_normal_cells(settings.omega_s, settings.omega_prior_s)
-    sigma, tau, omega = (
-        a.ravel() for a in np.meshgrid(sigmas, settings.tau_s, settings.omega_s, indexing="ij")
-    )
-    prior = (tau_log[:, None] + omega_log[None, :]).ravel()
-    return sigma, tau, omega, np.tile(prior, settings.sigma_points)
+def _kept(lattice: Lattice, walked: Walked, least: float) -> tuple[Array, Nodes, NodeSolution]:
+    """Shares, spreads and solutions of the nodes that weigh enough."""
+    share = _normalised(walked.log_weight)
+    row, point = np.nonzero(share >= min(least, float(share.max())))
+    mix, sigma = share[row, point], walked.sigma[row, point]
+    order = np.argsort(-mix, kind="stable")
+    row, mix, sigma = row[order], mix[order] / mix.sum(), sigma[order]
+    place = walked.place[row]
+    solved = solution(walked.events.taken(row), sigma, lattice.prior_sd)
+    return mix, lattice.nodes(place, sigma), solved
 
 
 def _normalised(log_weights: Array) -> Array:
@@ -177,54 +130,68 @@ def _normalised(log_weights: Array) -> Array:
 def _fitted(
     nodes: NodeSolution, mix: Array, x: Array, z: Array, event: Index, sigma: Array
 ) -> tuple[Array, Array]:
-    """Mixture fitted values, and variance of them over sigma^2 (before weighting). Shapes (n,), (n,)."""
-    fitted = np.zeros(x.shape[0])
+    """Mixture fitted values, and their variance over sigma^2 (before weighting) at the likeliest nodes. (n,).
+
+    Both are of the coefficients b and of the events' own u = base - gain b.
+    """
+    through = np.einsum("kerp,kp->ker", nodes.event_gain, nodes.means)
+    own = np.tensordot(mix, nodes.event_base - through, 1)
+    fitted = x @ (mix @ nodes.means) + np.einsum("nq,nq->n", z, own[event])
+    few = np.argsort(-mix)[:_FEW]
+    share = mix[few] / mix[few].sum() / sigma[few] ** 2
     variance = np.zeros(x.shape[0])
-    for e in range(int(event.max()) + 1):
-        rows = event == e
-        ze, xe = z[rows], x[rows]
-        reduced = xe[None] - ze[None] @ nodes.event_gain[:, e]
-        at_nodes = np.einsum("knp,kp->kn", reduced, nodes.means) + nodes.event_base[:, e] @ ze.T
-        own = np.einsum("nq,kqr,nr->kn", ze, nodes.event_covs[:, e], ze, optimize=True)
-        shared = np.einsum("knp,knp->kn", reduced @ nodes.covs, reduced)
-        fitted[rows] = mix @ at_nodes
-        variance[rows] = (mix / sigma**2) @ (own + shared)
+    for k, weight in zip(few, share, strict=True):
+        reduced = x - np.einsum("nq,nqp->np", z, nodes.event_gain[k][event])
+        lone = np.einsum("nq,nqr,nr->n", z, nodes.event_covs[k][event], z, optimize=True)
+        variance += weight * (lone + np.einsum("np,np->n", reduced @ nodes.covs[k], reduced))
     return fitted, variance
 
 
+def _coarse(settings: Settings, layout: Layout) -> Index:
+    """Places of a coarse grid, enough for run weights: every other spread, noise that does not follow."""
+    tau = range(len(settings.tau_s))[1 % len(settings.tau_s) :: 2]
+    omega = range(len(settings.omega_s))[::2]
+    night = range(len(settings.night_s) if "night" in layout.kinds else 1)[::2]
+    grid = np.stack(np.meshgrid(tau, omega, night, [0], indexing="ij"), axis=-1)
+    return np.asarray(grid.reshape(-1, 4), dtype=np.intp)
+
+
 def _t_weights(
-    x: Array, y: Array, z: Array, event: Index, prior_sd: Array, settings: Settings
-) -> tuple[Array, float, float]:
-    """EM for t errors. Returns weights (n,), noise scale, and spare degrees of freedom."""
-    tau, omega = (a.ravel() for a in np.meshgrid(settings.tau_s, settings.omega_s, indexing="ij"))
-    prior = _half_normal_cells(settings.tau_s, settings.tau_prior_s)[:, None]
-    prior = (prior + _half_normal_cells(settings.omega_s, settings.omega_prior_s)).ravel()
-    precision = event_precision(tau, omega, z.shape[1])
+    x: Array, y: Array, z: Array, event: Index, prior_sd: Array, settings: Settings, layout: Layout
+) -> tuple[Array, float, float, Place]:
+    """EM for t errors. Returns weights (n,), noise scale, spare degrees of freedom, the likeliest place."""
+    places = _coarse(settings, layout)
+    robust = np.isfinite(settings.nu)
+    one_point = replace(settings, sigma_points=1)
+    order = np.arange(y.size, dtype=np.float64)
+    unsure = np.zeros(y.size) if layout.unsure is None else layout.unsure
     weights = np.ones(y.size)
     scale = max(_MAD_TO_SD * float(np.median(np.abs(y - np.median(y)))) / 2, _LEAST_NOISE_S)
     spare = 1.0
     for number in range(max(settings.passes, 1) + 1):
-        nodes, mix = _pass(event_sums(x, y, z, event, weights), scale, precision, prior, prior_sd)
-        fitted, variance = _fitted(nodes, mix, x, z, event, np.full(mix.size, scale))
+        counted = _with_unsure(weights, layout, scale)
+        lattice = Lattice(Observed(x, y, z, event, counted, order), prior_sd, layout, one_point, scale, spare)
+        walked = lattice.evaluate(places)
+        mix = _normalised(walked.log_weight[:, 0])
+        sigma = np.full(mix.size, scale)
+        solved = solution(walked.events, sigma, prior_sd)
+        fitted, variance = _fitted(solved, mix, x, z, event, sigma)
         residual = y - fitted
-        spare = max(float((1 - weights * variance).sum()), 1.0)
-        scale = _scale(residual, weights, spare, by_median=number < settings.mad_passes, robust=settings.nu)
-        if np.isfinite(settings.nu) and number < settings.passes:
-            weights = (settings.nu + 1) / (settings.nu + (residual / scale) ** 2)
-    return weights, scale, spare
+        spare = max(float((1 - counted * variance).sum()), 1.0)
+        scale = _scale(residual, counted, spare, by_median=robust and number < settings.mad_passes)
+        if robust and number < settings.passes:
+            weights = (settings.nu + 1) / (settings.nu + residual**2 / (scale**2 + unsure))
+        if number >= settings.mad_passes:
+            places = places[mix > _NEARLY_NONE]
+            mix = mix[mix > _NEARLY_NONE]
+    best = places[int(mix.argmax())]
+    return weights, scale, spare, (int(best[0]), int(best[1]), int(best[2]), 0)
 
 
-def _pass(
-    sums: EventSums, scale: float, precision: Array, prior: Array, prior_sd: Array
-) -> tuple[NodeSolution, Array]:
-    nodes = solve_nodes(sums, np.full(prior.size, scale), precision, prior_sd)
-    return nodes, _normalised(nodes.log_evidence + prior)
-
-
-def _scale(residual: Array, weights: Array, spare: float, *, by_median: bool, robust: float) -> float:
+def _scale(residual: Array, weights: Array, spare: float, *, by_median: bool) -> float:
     """Noise scale, freed of the degrees of freedom the fit has used."""
     freed = residual.size / spare
-    if by_median and np.isfinite(robust):
+    if by_median:
         scale = _MAD_TO_SD * float(np.median(np.abs(residual))) * np.sqrt(freed)
     else:
         scale = float(np.sqrt(np.mean(weights * residual**2) * freed))

@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pipeline.season.grid import DEFAULT, Settings, fit
+from pipeline.season.grid import fit
 from pipeline.season.posterior import Posterior
+from pipeline.season.spreads import DEFAULT, Layout, Settings
 from pipeline.season.sums import Array, Index
 
 
@@ -33,14 +34,20 @@ class CoefficientPrior:
 
 
 def fit_informed(
-    x: Array, y: Array, z: Array, event: Index, prior: CoefficientPrior, settings: Settings = DEFAULT
+    x: Array,
+    y: Array,
+    z: Array,
+    event: Index,
+    prior: CoefficientPrior,
+    settings: Settings = DEFAULT,
+    layout: Layout | None = None,
 ) -> Posterior:
     """Fit the mixed regression under a given prior; otherwise as :func:`pipeline.season.grid.fit`.
 
     Parameters
     ----------
-    x, y, z, event, settings
-        As there. shapes (n, p), (n,), (n, q), (n,)
+    x, y, z, event, settings, layout
+        As there. shapes (n, p), (n,), (n, q), (n,).
     prior
         Of the p coefficients.
 
@@ -54,7 +61,7 @@ def fit_informed(
     E[u_e | b] = base_e - G_z z = (base_e + G_z T^-1 m) - G_z T^-1 b.
     """
     root: Array = np.linalg.cholesky(prior.cov).astype(np.float64)
-    white = fit(x @ root, y - x @ prior.mean, z, event, np.ones(prior.mean.size), settings)
+    white = fit(x @ root, y - x @ prior.mean, z, event, np.ones(prior.mean.size), settings, layout)
     gain = white.event_gain @ np.linalg.inv(root)
     return replace(
         white,

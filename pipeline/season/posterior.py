@@ -15,9 +15,11 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtr
 
-from pipeline.season.sums import Array, EventSums
+from pipeline.season.spreads import Nodes
+from pipeline.season.sums import Array, EventSums, Index, Observed
 
 _LOG_2PI = float(np.log(2 * np.pi))
+_ROUNDING = 1e-6
 _BISECTIONS = 44  # halves a reach of 24 sd to less than 1e-11 sd
 
 
@@ -35,8 +37,6 @@ class NodeSolution:
         shape (k, E, q)
     event_covs
         Covariance of u_e when b is known. shape (k, E, q, q)
-    log_evidence
-        Log marginal likelihood of the responses. shape (k,)
     """
 
     means: Array
@@ -44,64 +44,114 @@ class NodeSolution:
     event_gain: Array
     event_base: Array
     event_covs: Array
-    log_evidence: Array
 
 
-def solve_nodes(sums: EventSums, sigma: Array, event_precision: Array, prior_sd: Array) -> NodeSolution:
-    """Solve the mixed regression at k fixed sets of variances.
+@dataclass(frozen=True, slots=True)
+class Eliminated:
+    """Event effects taken out at k sets of ratios of event spread to run noise.
+
+    Attributes
+    ----------
+    reduced
+        Cross products of [X y] with the event effects swept out. shape (k, p + 1, p + 1)
+    gain
+        (Z'WZ + L)^-1 Z'W [X y]. shape (k, E, q, p + 1)
+    inverse
+        (Z'WZ + L)^-1. shape (k, E, q, q)
+    log_ratio
+        E log|L| - sum log|Z'WZ + L|. shape (k,)
+    """
+
+    reduced: Array
+    gain: Array
+    inverse: Array
+    log_ratio: Array
+
+    def taken(self, rows: Index) -> Eliminated:
+        """Give some of the k."""
+        return Eliminated(self.reduced[rows], self.gain[rows], self.inverse[rows], self.log_ratio[rows])
+
+
+def eliminate(sums: EventSums, precision: Array) -> Eliminated:
+    """Sweep the event effects out.
 
     Parameters
     ----------
     sums
         Weighted cross products, by event.
-    sigma
-        Run noise sd. shape (k,)
-    event_precision
-        Prior precision of an event's intercept and slopes. shape (k, q, q)
-    prior_sd
-        Prior sd of the coefficients, prior mean 0. shape (p,)
+    precision
+        L, the prior precision of an event's intercept and slopes times sigma^2. shape (k, q, q)
 
     Notes
     -----
-    With D_e = Z'WZ/s^2 + Omega and K_e = D_e^-1 Z'W[X y]/s^2, the coefficients have precision
-    S = X'WX/s^2 + P - sum_e X'WZ/s^2 K_e (Schur complement), and
-    2 log evidence = -n log(2 pi s^2) + log|W| + E log|Omega| - sum log|D_e| + log|P| - log|S|
-    - (reduced y'Wy/s^2 - r'S^-1 r).
+    With sigma^2 taken out, the work is shared by all sigma of one ratio.
+    """
+    k, (events, q, width) = precision.shape[0], sums.zm.shape
+    matrix = sums.zz[None] + precision[:, None]
+    inverse = np.linalg.inv(matrix)
+    inverse = (inverse + np.swapaxes(inverse, -1, -2)) / 2
+    gain = inverse @ sums.zm[None]
+    reduced = sums.mm[None] - sums.zm.reshape(events * q, width).T @ gain.reshape(k, events * q, width)
+    reduced = (reduced + np.swapaxes(reduced, 1, 2)) / 2
+    ratio = events * np.linalg.slogdet(precision)[1] - np.linalg.slogdet(matrix)[1].sum(1)
+    return Eliminated(reduced, gain, inverse, ratio)
+
+
+def log_evidence(sums: EventSums, events: Eliminated, sigma: Array, prior_sd: Array) -> Array:
+    """Log marginal likelihood of the responses.
+
+    Parameters
+    ----------
+    events
+        Of k ratios.
+    sigma
+        Run noise sd at j points for each. shape (k, j)
+    prior_sd
+        Prior sd of the coefficients, prior mean 0. shape (p,)
+
+    Returns
+    -------
+    shape (k, j)
+
+    Notes
+    -----
+    2 log evidence = -n log(2 pi s^2) + log|W| + E log|L| - sum log|Z'WZ + L| + log|P| - log|S|
+    - (reduced y'Wy/s^2 - r'S^-1 r). The Cholesky root of S bordered by r and y'Wy holds the last two.
 
     References
     ----------
     Searle, Casella & McCulloch, *Variance Components* (1992), ch. 6 (Henderson's equations) [memory].
     """
-    k, p, events = sigma.size, prior_sd.size, sums.zz.shape[0]
-    inv_s2 = 1 / sigma**2
-    event_matrix = sums.zz[None] * inv_s2[:, None, None, None] + event_precision[:, None]
-    cross = sums.zm[None] * inv_s2[:, None, None, None]
-    inverse = np.linalg.inv(event_matrix)
-    inverse = (inverse + np.swapaxes(inverse, -1, -2)) / 2
-    gain = inverse @ cross
-    q = event_matrix.shape[-1]
-    flat = cross.reshape(k, events * q, p + 1)
-    taken = np.swapaxes(flat, 1, 2) @ gain.reshape(k, events * q, p + 1)
-    reduced = sums.mm[None] * inv_s2[:, None, None] - taken
-    precision = reduced[:, :p, :p] + np.diag(prior_sd**-2.0)
-    precision = (precision + np.swapaxes(precision, 1, 2)) / 2
-    lower = np.linalg.cholesky(precision)
-    half = np.linalg.inv(lower)
+    p = prior_sd.shape[-1]
+    bordered = events.reduced[:, None] / sigma[..., None, None] ** 2
+    bordered[..., np.arange(p), np.arange(p)] += prior_sd**-2.0
+    bordered[..., p, p] += _ROUNDING  # times that are all alike leave nothing over
+    root = np.diagonal(np.linalg.cholesky(bordered), axis1=-2, axis2=-1)
+    constant = sums.log_weights + events.log_ratio - 2 * np.log(prior_sd).sum()
+    likelihood = -sums.n * (_LOG_2PI + 2 * np.log(sigma)) - 2 * np.log(root[..., :p]).sum(-1)
+    out: Array = (constant[:, None] + likelihood - root[..., p] ** 2) / 2
+    return out
+
+
+def solution(events: Eliminated, sigma: Array, prior_sd: Array) -> NodeSolution:
+    """Solve at k nodes whose event effects have been swept out; sigma (k,), prior sd (p,)."""
+    p = prior_sd.shape[-1]
+    precision = events.reduced[:, :p, :p] / sigma[:, None, None] ** 2
+    precision[:, np.arange(p), np.arange(p)] += prior_sd**-2.0
+    half = np.linalg.inv(np.linalg.cholesky(precision))
     covs = np.swapaxes(half, 1, 2) @ half
-    right = reduced[:, :p, p]
-    means = np.einsum("kij,kj->ki", covs, right)
-    log_det = 2 * np.log(np.einsum("kii->ki", lower)).sum(1)
-    quadratic = reduced[:, p, p] - np.einsum("ki,ki->k", means, right)
-    evidence = (
-        -sums.n * (_LOG_2PI + 2 * np.log(sigma))
-        + sums.log_weights
-        + events * np.linalg.slogdet(event_precision)[1]
-        - np.linalg.slogdet(event_matrix)[1].sum(1)
-        - 2 * np.log(prior_sd).sum()
-        - log_det
-        - quadratic
-    ) / 2
-    return NodeSolution(means, covs, gain[..., :p], gain[..., p], inverse, evidence)
+    means = np.einsum("kij,kj->ki", covs, events.reduced[:, :p, p] / sigma[:, None] ** 2)
+    own = events.inverse * sigma[:, None, None, None] ** 2
+    return NodeSolution(means, covs, events.gain[..., :p], events.gain[..., p], own)
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """The same nodes with other runs: coefficients and log evidence. Shapes (k, p), (k, p, p), (k,)."""
+
+    means: Array
+    covs: Array
+    log_evidence: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,8 +176,8 @@ class Posterior:
     ----------
     mix
         Weights of the k nodes, sum 1. shape (k,)
-    sigma, tau, omega
-        Run noise scale, event sd, slope sd at the nodes. [s], [s], [s/step]. shape (k,)
+    nodes
+        Run noise scale, event sd, slope sd and the like at the nodes.
     noise
         Sd of an ordinary run at the nodes, >= sigma when runs were down-weighted. [s]. shape (k,)
     means, covs
@@ -140,14 +190,14 @@ class Posterior:
         Per run, in the order given to the fit. shape (n,)
     inflation
         What every variance was multiplied by for the t-weights (1 when all weights are 1).
+    observed
+        The runs as they were solved.
     whitening
         Mean m and root T of a prior other than independent ones round zero (b = m + T z), or None.
     """
 
     mix: Array
-    sigma: Array
-    tau: Array
-    omega: Array
+    nodes: Nodes
     noise: Array
     means: Array
     covs: Array
@@ -160,7 +210,23 @@ class Posterior:
     residuals: Array
     leverage: Array
     inflation: float
+    observed: Observed
     whitening: tuple[Array, Array] | None = None
+
+    @property
+    def sigma(self) -> Array:
+        """Run noise scale at the nodes. [s]. Shape (k,)."""
+        return self.nodes.sigma
+
+    @property
+    def tau(self) -> Array:
+        """Event sd at the nodes. [s]. Shape (k,)."""
+        return self.nodes.tau
+
+    @property
+    def omega(self) -> Array:
+        """Sd from event to event of a setting's effect, at the nodes. [s/step]. Shape (k,)."""
+        return self.nodes.omega
 
     @cached_property
     def mean(self) -> Array:
@@ -183,7 +249,7 @@ class Posterior:
         return out
 
     def whitened(self, x: Array) -> tuple[Array, Array, Array]:
-        """Columns, offset and prior sd in the coefficients that :func:`solve_nodes` solves for.
+        """Columns, offset and prior sd in the coefficients that were solved for.
 
         Returns
         -------
@@ -238,19 +304,30 @@ class Posterior:
         """Mean, sd, limits and sign chance of linear contrasts; see :meth:`at_nodes`."""
         return summarise(self.mix, *self.at_nodes(contrast, event_contrast), level=level)
 
-    def one_run(self, contrast: Array, slopes: Array, *, level: float = 0.95) -> Contrast:
+    def event_variance(self, z: Array) -> Array:
+        """Variance that an event not seen adds to runs with these event-wise columns. Shape (k, m).
+
+        Parameters
+        ----------
+        z
+            Event-wise columns of the runs; those not given are zero. shape (m, <= q)
+        """
+        given = np.atleast_2d(z)
+        out: Array = self.nodes.event_sd[:, : given.shape[1]] ** 2 @ given.T**2
+        return out
+
+    def one_run(self, contrast: Array, z: Array, *, level: float = 0.95) -> Contrast:
         """Prediction for one run of an event not seen: adds event, slope and run noise.
 
         Parameters
         ----------
         contrast
             Basis columns of the run. shape (m, p)
-        slopes
-            Its settings, in steps, that vary by event. shape (m, s)
+        z
+            Its event-wise columns. shape (m, q)
         """
         mean, variance = self.at_nodes(contrast)
-        spread = (np.atleast_2d(slopes) ** 2).sum(1)
-        extra = (self.tau**2 + self.noise**2)[:, None] + self.omega[:, None] ** 2 * spread
+        extra = self.event_variance(z) + self.noise[:, None] ** 2
         return summarise(self.mix, mean, variance + extra, level=level)
 
 
@@ -281,4 +358,22 @@ def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
         below = mix @ ndtr((middle - mean) / sd) < q
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     out: npt.NDArray[np.float64] = (low + high) / 2
+    return out
+
+
+def resolve(posterior: Posterior, runs: Observed) -> Resolved:
+    """Solve a fit's nodes again for other runs, such as those of all events but one."""
+    nodes, p = posterior.nodes, posterior.prior.size
+    prior_sd = posterior.prior if posterior.whitening is None else np.ones(p)
+    out = Resolved(
+        np.zeros((nodes.sigma.size, p)), np.zeros((nodes.sigma.size, p, p)), np.zeros(nodes.sigma.size)
+    )
+    for follows in np.unique(nodes.follows):
+        rows = nodes.follows == follows
+        sums, sigma = runs.sums(float(follows)), nodes.sigma[rows]
+        events = eliminate(sums, nodes.precision[rows] * sigma[:, None, None] ** 2)
+        solved = solution(events, sigma, prior_sd)
+        out.means[rows], out.covs[rows] = solved.means, solved.covs
+        evidence = log_evidence(sums, events, sigma[:, None], prior_sd)
+        out.log_evidence[rows] = evidence[:, 0]
     return out

@@ -12,10 +12,13 @@ from pipeline.errors import ThinData
 from pipeline.season import basis
 from pipeline.season.basis import Array, Spec
 from pipeline.season.facts import CarFacts
-from pipeline.season.grid import DEFAULT, Settings, fit
+from pipeline.season.filling import LEAST_KNOWN, Filled, filled_in
+from pipeline.season.grid import fit
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
+from pipeline.season.nights import event_names, places
 from pipeline.season.posterior import Contrast, Posterior
 from pipeline.season.results import Response
+from pipeline.season.spreads import DEFAULT, Layout, Settings
 from pipeline.season.sums import Index
 
 LEAST_RUNS = 5
@@ -49,7 +52,7 @@ class ResponseFit:
     design
         Basis columns and event means. shape (n, p)
     random
-        One, then settings that may act differently by event. shape (n, q)
+        One, then what may act differently by event: settings, the night. shape (n, q)
     observed_s
         Response as run. [s]. shape (n,)
     centre_s
@@ -58,6 +61,8 @@ class ResponseFit:
         Event number of each run, shape (n,); names of the E events in order of date.
     sentences
         What was left out and why, in plain words.
+    filled
+        Conditions filled in for some runs; each has a last column in ``random``, in this order.
     """
 
     response: Response
@@ -72,6 +77,7 @@ class ResponseFit:
     event: Index
     events: tuple[str, ...]
     sentences: tuple[str, ...]
+    filled: tuple[str, ...] = ()
 
     def slope(self, name: str, *, over: Array | None = None) -> Array:
         """Contrast of one factor's average effect per step over the runs (or over given states). (1, p)."""
@@ -82,15 +88,6 @@ class ResponseFit:
         """Change of the expected time between states, same event and air. [s]."""
         change = basis.design(self.spec, state_to) - basis.design(self.spec, state_from)
         return self.posterior.contrast(change)
-
-
-def event_names(runs: pl.DataFrame) -> pl.Series:
-    """Name of each run's event; without one, venue and date stand in."""
-    date = pl.col("run_date").cast(pl.String) if "run_date" in runs.columns else pl.lit(None, pl.String)
-    venue = pl.col("venue") if "venue" in runs.columns else pl.lit(None, pl.String)
-    event = pl.col("event") if "event" in runs.columns else pl.lit(None, pl.String)
-    spelled = pl.concat_str(venue.fill_null("unknown venue"), date.fill_null("unknown date"), separator=" ")
-    return runs.select(pl.coalesce(event, spelled).alias("event_name")).to_series()
 
 
 Prior = Callable[[Response, Spec, int], CoefficientPrior | None]
@@ -128,6 +125,7 @@ def fit_response(
             f"at least {LEAST_RUNS} are needed before anything can be told apart.",
             "Enter more runs, or fill in what the questions list names.",
         )
+    chosen, filled = filled_in(chosen, basis.factors_of(facts))
     names = event_names(chosen)
     events = tuple(names.unique(maintain_order=True).to_list())
     event = names.replace_strict(list(events), list(range(len(events)))).to_numpy().astype(np.intp)
@@ -135,18 +133,30 @@ def fit_response(
     state = basis.to_steps(spec, chosen)
     spec = _drop_flat_event_means(spec, state, event)
     design = np.column_stack([basis.design(spec, state), _mean_columns(spec, state, event)])
-    random = basis.random_columns(spec, state)
+    random = np.column_stack([basis.random_columns(spec, state), *_filled_columns(spec, filled)])
     observed = chosen[f"{response}_s"].to_numpy().astype(np.float64)
     centre = float(np.median(observed))
     known = prior(response, spec, len(events)) if prior is not None else None
-    if known is None:
-        posterior = fit(design, observed - centre, random, event, basis.prior_sd(spec), settings)
-    else:
-        posterior = fit_informed(design, observed - centre, random, event, known, settings)
-    said = (*sentences, *_wear_sentence(spec, chosen), *spec.dropped, *_data_sentences(chosen, events))
-    return ResponseFit(
-        response, spec, posterior, chosen, state, design, random, observed, centre, event, events, said
+    given = (design, observed - centre, random, event)
+
+    def solve(layout: Layout) -> Posterior:
+        if known is None:
+            return fit(*given, basis.prior_sd(spec), settings, layout)
+        return fit_informed(*given, known, settings, layout)
+
+    posterior = solve(_layout(spec, chosen, filled, None, state))
+    if filled:
+        posterior = solve(_layout(spec, chosen, filled, posterior, state))
+    said = (
+        *sentences,
+        *_filled_sentences(spec, filled, chosen.height),
+        *spec.dropped,
+        *_data_sentences(chosen, events),
     )
+    return ResponseFit(
+        response, spec, posterior, chosen, state, design, random, observed, centre, event, events, said,
+        tuple(one.name for one in filled if one.name in spec.names),
+    )  # fmt: skip
 
 
 def _choose(
@@ -162,7 +172,8 @@ def _choose(
     for factor in basis.factors_of(facts):
         missing = ~np.isfinite(basis.raw_values(eligible, factor.name))
         count = int(missing.sum())
-        if factor.unknown_is_usual or count in {0, eligible.height}:
+        fills = not factor.is_setting and eligible.height - count >= LEAST_KNOWN
+        if factor.unknown_is_usual or fills or count in {0, eligible.height}:
             continue
         if count > MOSTLY_MISSING * eligible.height:
             without[factor.name] = (
@@ -193,16 +204,39 @@ def _drop_flat_event_means(spec: Spec, state: Array, event: Index) -> Spec:
     return replace(spec, event_mean_columns=kept)
 
 
-def _wear_sentence(spec: Spec, runs: pl.DataFrame) -> tuple[str, ...]:
-    if "wear" not in spec.names:
-        return ()
-    missing = int(np.isnan(basis.raw_values(runs, "wear")).sum())
-    if not missing:
-        return ()
-    return (
-        f"Wear at {missing} of {runs.height} runs is not known (no ring height near them); "
-        "the season's middle value is used for those.",
-    )
+def _filled_columns(spec: Spec, filled: tuple[Filled, ...]) -> list[Array]:
+    """Event-wise columns: how far off each filled-in condition may be, in steps."""
+    return [one.shared / spec.factor(one.name).step for one in filled if one.name in spec.names]
+
+
+def _layout(
+    spec: Spec, runs: pl.DataFrame, filled: tuple[Filled, ...], before: Posterior | None, state: Array
+) -> Layout:
+    """Lay the columns out; what was filled in weighs as much as the condition does, so far as is known."""
+    kinds, unsure = basis.random_kinds(spec), np.zeros(runs.height)
+    sizes: list[float] = []
+    for one in filled:
+        if one.name not in spec.names:
+            continue
+        factor = spec.factor(one.name)
+        size = factor.prior_s * spec.prior_scale / 2
+        if before is not None:
+            slope = before.contrast(before.pad(basis.gradient(spec, state, one.name).mean(0)))
+            size = float(np.hypot(slope.mean[0], slope.sd[0]))
+        kinds, sizes = (*kinds, "filled"), [*sizes, size]
+        unsure += (size * one.own / factor.step) ** 2
+    return Layout(kinds, places(runs), tuple(sizes), unsure if sizes else None)
+
+
+def _filled_sentences(spec: Spec, filled: tuple[Filled, ...], runs: int) -> list[str]:
+    """Say how many runs lean on what was filled in."""
+    return [
+        f"{basis.sentence_case(spec.factor(one.name).label)} is not known for {one.count} of {runs} runs: "
+        "there the likely value stands in, from the event, the strip, the hour and the season, and every "
+        "result allows for how far off it may be."
+        for one in filled
+        if one.name in spec.names
+    ]
 
 
 def _data_sentences(runs: pl.DataFrame, events: tuple[str, ...]) -> tuple[str, ...]:

@@ -135,9 +135,10 @@ def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) 
     contrasts = np.vstack([posterior.pad(parts[live]), _track_contrast(fit, rows_from, rows_to)])
     events = np.zeros((len(live) + 1, len(fit.events), fit.random.shape[1]))
     events[-1] = _event_contrast(fit, rows_to) - _event_contrast(fit, rows_from)
+    _hand_over(fit, live, events)
     found = posterior.contrast(contrasts, events)
     names = [fit.spec.factors[f].name for f in live] + [TRACK]
-    labels = [fit.spec.factors[f].label for f in live] + [TRACK_LABEL]
+    labels = [fit.spec.factors[f].kind.part_label or fit.spec.factors[f].label for f in live] + [TRACK_LABEL]
     made = tuple(
         ChangePart(name, label, float(found.mean[i]), float(found.low[i]), float(found.high[i]))
         for i, (name, label) in enumerate(zip(names, labels, strict=True))
@@ -152,6 +153,24 @@ def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) 
         parts=made,
         unexplained_s=float(residual[rows_to].mean() - residual[rows_from].mean()),
     )
+
+
+def _hand_over(fit: ResponseFit, live: list[int], events: Array) -> None:
+    """Take what belongs to the night and to filled-in conditions out of the track's part.
+
+    The night's part counts from each night's first run, whose hours are nil.
+    """
+    track, own = events[-1], len(fit.spec.slope_factors) + 1
+    if fit.spec.night is not None:
+        factor = fit.spec.factors[fit.spec.night]
+        begin = factor.reference / factor.step * track[:, 0]
+        events[live.index(fit.spec.night), :, own] = track[:, own] + begin
+        track[:, own] = -begin
+        own += 1
+    for i, name in enumerate(fit.filled):
+        if fit.spec.index(name) in live:
+            events[live.index(fit.spec.index(name)), :, own + i] = track[:, own + i]
+            track[:, own + i] = 0.0
 
 
 def _track_contrast(fit: ResponseFit, rows_from: Rows, rows_to: Rows) -> Array:

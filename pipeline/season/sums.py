@@ -48,13 +48,69 @@ def event_sums(x: Array, y: Array, z: Array, event: Index, weights: Array) -> Ev
     weights
         Positive weights. shape (n,)
     """
-    m = np.column_stack([x, y])
-    wz = z * weights[:, None]
+    root = np.sqrt(weights)[:, None]
+    return _summed(np.column_stack([x, y]) * root, z * root, event, float(np.log(weights).sum()))
+
+
+def _summed(m: Array, z: Array, event: Index, log_weights: float) -> EventSums:
     events = int(event.max()) + 1
     zz = np.zeros((events, z.shape[1], z.shape[1]))
     zm = np.zeros((events, z.shape[1], m.shape[1]))
     for e in range(events):
         rows = event == e
-        zz[e] = wz[rows].T @ z[rows]
-        zm[e] = wz[rows].T @ m[rows]
-    return EventSums(y.size, float(np.log(weights).sum()), (m * weights[:, None]).T @ m, zz, zm)
+        zz[e] = z[rows].T @ z[rows]
+        zm[e] = z[rows].T @ m[rows]
+    return EventSums(m.shape[0], log_weights, m.T @ m, zz, zm)
+
+
+@dataclass(frozen=True, slots=True)
+class Observed:
+    """The runs as the regression sees them, with how their noise is thought to hang together.
+
+    Attributes
+    ----------
+    x, y, z, event
+        As in :func:`event_sums`.
+    weights
+        Weight of each run: its own noise has variance sigma^2 / weight. shape (n,)
+    place
+        Where a run stands among the runs of its event; a gap of 1 is one run later. shape (n,)
+    """
+
+    x: Array
+    y: Array
+    z: Array
+    event: Index
+    weights: Array
+    place: Array
+
+    def taken(self, rows: npt.NDArray[np.bool_]) -> Observed:
+        """Give some of the runs, their events numbered anew."""
+        event = np.unique(self.event[rows], return_inverse=True)[1].astype(np.intp)
+        return Observed(self.x[rows], self.y[rows], self.z[rows], event, self.weights[rows], self.place[rows])
+
+    def sums(self, follows: float = 0.0) -> EventSums:
+        """Cross products when the noise of neighbouring runs of an event has this correlation.
+
+        Notes
+        -----
+        Noise of run i has sd sigma / sqrt(w_i) and correlation m_i m_j follows^gap with run j, m = 2 w and
+        at most 1: a run that stands out does not pull its neighbours. Rows are whitened by the Cholesky
+        root of that, then summed.
+        """
+        if not follows:
+            return event_sums(self.x, self.y, self.z, self.event, self.weights)
+        both = np.column_stack([self.x, self.y, self.z])
+        both *= np.sqrt(self.weights)[:, None]
+        joins = np.minimum(1.0, 2 * self.weights)
+        white, log_weights = np.empty_like(both), float(np.log(self.weights).sum())
+        for e in range(int(self.event.max()) + 1):
+            rows = self.event == e
+            gap = np.abs(self.place[rows, None] - self.place[None, rows])
+            cov = np.outer(joins[rows], joins[rows]) * follows**gap
+            np.fill_diagonal(cov, 1.0)
+            root = np.linalg.cholesky(cov)
+            white[rows] = np.linalg.inv(root) @ both[rows]
+            log_weights -= 2 * float(np.log(np.diag(root)).sum())
+        width = self.x.shape[1] + 1
+        return _summed(white[:, :width], white[:, width:], self.event, log_weights)

@@ -20,11 +20,11 @@ import numpy as np
 
 from pipeline.season.effects import effects
 from pipeline.season.expected import held_out, run_checks
-from pipeline.season.grid import DEFAULT
-from pipeline.season.grid import Settings as FitSettings
 from pipeline.season.response_fit import fit_response
 from pipeline.season.results import Response
 from pipeline.season.season_change import first_and_last_third
+from pipeline.season.spreads import DEFAULT
+from pipeline.season.spreads import Settings as FitSettings
 from tests.simulation.seasons import POLICIES, Policy, simulated_season
 
 SMALL_PART_S = 1e-4  # a part narrower than a tenth of a thousandth is zero in print: covered within it

@@ -7,8 +7,8 @@ import pytest
 from pipeline.errors import ThinData
 from pipeline.season import basis
 from pipeline.season.effects import effects, holds_little, tried, verdict_contrasts
-from pipeline.season.grid import Settings
 from pipeline.season.response_fit import fit_response
+from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season
 
 SAME = 1e-9  # two ways to the same prior and data; the grid's solves are good to far better
@@ -112,26 +112,27 @@ def test_order_of_the_rows_changes_nothing_and_a_second_fit_is_the_same():
     assert effects(fit_response(runs.sample(fraction=1, shuffle=True, seed=1), FACTS)) == first
 
 
-def test_runs_lacking_a_reading_are_left_out_and_counted():
+@pytest.mark.parametrize("missing", [6, 40])
+def test_a_condition_not_read_keeps_its_runs_and_its_place(missing):
     runs = season(8, runs=60, events=6)
     some = runs.with_columns(
-        track_temp_degf=pl.when(pl.col("run_id") <= 6).then(None).otherwise(pl.col("track_temp_degf"))
+        track_temp_degf=pl.when(pl.col("run_id") <= missing).then(None).otherwise(pl.col("track_temp_degf"))
     )
-    fit = fit_response(some, FACTS)
-    assert fit.runs.height == 54
-    assert "6 of 60 runs have no track temperature and are left out of this fit." in fit.sentences
-
-
-def test_a_reading_mostly_missing_is_left_aside_instead_of_the_runs():
-    runs = season(8, runs=60, events=6)
-    few = runs.with_columns(
-        track_temp_degf=pl.when(pl.col("run_id") <= 40).then(None).otherwise(pl.col("track_temp_degf"))
-    )
-    fit = fit_response(few, FACTS)
+    fit, whole = fit_response(some, FACTS), fit_response(runs, FACTS)
     assert fit.runs.height == 60
-    assert "track_temp" not in fit.spec.names
-    assert any("missing in 40 of 60 runs" in line for line in fit.sentences)
-    assert by_name(fit)["launch_rpm"].at_cool is None
+    assert any(f"not known for {missing} of 60 runs" in line for line in fit.sentences)
+    some_effect, whole_effect = (by_name(f)["track_temp"] for f in (fit, whole))
+    if some_effect.per_step_s is not None:
+        assert some_effect.high_s - some_effect.low_s > 0.9 * (whole_effect.high_s - whole_effect.low_s)
+
+
+def test_a_setting_not_written_down_leaves_its_runs_out():
+    runs = season(8, runs=60, events=6).with_columns(
+        preload_turns=pl.when(pl.col("run_id") <= 6).then(None).otherwise(pl.col("preload_turns"))
+    )
+    fit = fit_response(runs, FACTS)
+    assert fit.runs.height == 54
+    assert "6 of 60 runs have no preload and are left out of this fit." in fit.sentences
 
 
 def test_no_launch_rpm_means_no_plate_load_and_says_so():

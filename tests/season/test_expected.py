@@ -6,11 +6,14 @@ import pytest
 
 from pipeline.season import basis, grid
 from pipeline.season.expected import held_out, night_checks, run_checks
-from pipeline.season.grid import Settings
 from pipeline.season.response_fit import fit_response
+from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, season
 
-ONE_NODE = Settings(tau_s=(0.006,), omega_s=(0.001,), sigma_points=1, nu=np.inf)
+ONE_NODE = Settings(
+    tau_s=(0.006,), omega_s=(0.001,), night_s=(0.001,), night_prior=(1.0,),
+    follows=(0.0,), follows_prior=(1.0,), sigma_points=1, nu=np.inf,
+)  # fmt: skip
 SAME = 1e-6  # a refit at the scale of the full fit; the algebra is exact
 
 

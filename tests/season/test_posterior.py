@@ -7,10 +7,11 @@ from scipy.optimize import minimize
 from scipy.stats import multivariate_normal, norm
 from statsmodels.regression.mixed_linear_model import MixedLM
 
-from pipeline.season.grid import Settings, fit, scale_of_normal
+from pipeline.season.grid import fit, scale_of_normal
 from pipeline.season.least_squares import least_squares
-from pipeline.season.posterior import solve_nodes, summarise
-from pipeline.season.sums import event_sums
+from pipeline.season.posterior import eliminate, log_evidence, solution, summarise
+from pipeline.season.spreads import Settings
+from pipeline.season.sums import Observed, event_sums
 from tests.reference import small_data as data
 
 BRUTE = 1e-8  # two exact algebras of the same numbers, condition below 1e6
@@ -42,23 +43,49 @@ SIGMA, TAU, OMEGA = 0.35, 0.4, 0.1
 PRIOR = np.array([3.0, 1.0, 0.5, 0.8])
 
 
-def node():
+def solve(sums, sigma, precision, prior):
+    """Solution and log evidence at one node of given spreads."""
+    events = eliminate(sums, precision[None] * sigma**2)
+    evidence = log_evidence(sums, events, np.array([[sigma]]), prior)[0, 0]
+    return solution(events, np.array([sigma]), prior), evidence
+
+
+def node(follows=0.0):
     x, y, z, event, weights = problem()
-    precision = np.diag([TAU**-2, OMEGA**-2, OMEGA**-2])[None]
-    solved = solve_nodes(event_sums(x, y, z, event, weights), np.array([SIGMA]), precision, PRIOR)
-    return x, y, z, event, weights, solved
+    precision = np.diag([TAU**-2, OMEGA**-2, OMEGA**-2])
+    runs = Observed(x, y, z, event, weights, np.arange(float(y.size)))
+    return x, y, z, event, weights, *solve(runs.sums(follows), SIGMA, precision, PRIOR)
 
 
-def test_evidence_is_the_normal_density_of_the_responses():
-    x, y, z, event, weights, solved = node()
+def noise_cov(weights, event, follows):
+    """Covariance of the runs' noise as the page of :class:`Observed` has it, in full."""
+    gap = np.abs(np.arange(weights.size)[:, None] - np.arange(weights.size))
+    joins = np.minimum(1.0, 2 * weights) / np.sqrt(weights)
+    cov = np.where(event[:, None] == event, np.outer(joins, joins) * follows**gap, 0.0)
+    np.fill_diagonal(cov, 1 / weights)
+    return SIGMA**2 * cov
+
+
+@pytest.mark.parametrize("follows", [0.0, 0.6])
+def test_evidence_is_the_normal_density_of_the_responses(follows):
+    x, y, z, event, weights, _, evidence = node(follows)
     big = full_matrix(z, event)
     random = np.tile([TAU**2, OMEGA**2, OMEGA**2], event.max() + 1)
-    cov = x @ np.diag(PRIOR**2) @ x.T + (big * random) @ big.T + np.diag(SIGMA**2 / weights)
-    assert solved.log_evidence[0] == pytest.approx(multivariate_normal(cov=cov).logpdf(y), rel=BRUTE)
+    cov = x @ np.diag(PRIOR**2) @ x.T + (big * random) @ big.T + noise_cov(weights, event, follows)
+    assert evidence == pytest.approx(multivariate_normal(cov=cov).logpdf(y), rel=BRUTE)
+
+
+def test_an_event_can_be_taken_out_whatever_the_noise():
+    x, y, z, event, weights = problem()
+    runs = Observed(x, y, z, event, weights, np.arange(float(y.size)))
+    rest = runs.taken(event != 1)
+    assert rest.event.max() == event.max() - 1
+    whole, part = runs.sums(0.5), rest.sums(0.5)
+    assert part.mm == pytest.approx(whole.mm - runs.taken(event == 1).sums(0.5).mm)
 
 
 def test_coefficients_and_event_effects_are_the_joint_normal_solution():
-    x, y, z, event, weights, solved = node()
+    x, y, z, event, weights, solved, _ = node()
     both = np.column_stack([x, full_matrix(z, event)])
     prior = np.r_[PRIOR, np.tile([TAU, OMEGA, OMEGA], event.max() + 1)]
     precision = (both * weights[:, None]).T @ both / SIGMA**2 + np.diag(prior**-2)
@@ -161,11 +188,9 @@ def sleepstudy():
 def reml(x, y, z, event, precision, sigma):
     """REML criterion (-2 log restricted likelihood) and solution at one set of variances."""
     flat = np.full(x.shape[1], 1e5)
-    solved = solve_nodes(
-        event_sums(x, y, z, event, np.ones(y.size)), np.array([sigma]), precision[None], flat
-    )
+    solved, evidence = solve(event_sums(x, y, z, event, np.ones(y.size)), sigma, precision, flat)
     constant = np.log(2 * np.pi * flat**2).sum()
-    return -2 * solved.log_evidence[0] - constant, solved
+    return -2 * evidence - constant, solved
 
 
 def test_sleepstudy_random_intercept_by_restricted_likelihood():

@@ -169,7 +169,7 @@ CONDITIONS: tuple[Factor, ...] = (
 
 FACTORS: tuple[Factor, ...] = (*ADJUSTMENTS, *CONDITIONS)
 BY_NAME: dict[str, Factor] = {factor.name: factor for factor in FACTORS}
-BY_COLUMN: dict[str, Factor] = {factor.column: factor for factor in FACTORS}
+BY_COLUMN: dict[str, Factor] = {factor.column: factor for factor in FACTORS if factor.column}
 
 EXTRA_PRIOR_S = 6 * MS
 EXTRA_BEND_S = 1 * MS

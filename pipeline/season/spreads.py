@@ -67,7 +67,7 @@ class Layout:
     kinds
         Of each event-wise column.
     place
-        Where each run stands among its event's; None when noise can not follow. shape (n,)
+        Where each run stands among its event's; None when noise cannot follow. shape (n,)
     filled_sd
         Sd of the columns of kind ``filled``, in their order. [s]
     unsure

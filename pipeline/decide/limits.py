@@ -281,7 +281,7 @@ def _held(factor: Factor, garage: Garage, car: Car) -> tuple[Limit | None, str]:
     limits = garage.limits_of(car.name, factor)
     if limits is not None:
         whose = f" of {factor.label}" if factor.limits_part == "adjustment" else ""
-        unit = f" {factor.unit}" if factor.unit in ("g", "psi") else ""
+        unit = "" if factor.unit in factor.limits_key.split("_") else f" {factor.unit}"
         words = f"{factor.limits_key} {limits[0]:g} to {limits[1]:g}{whose or unit}"
         hung = factor.name == "counterweight" and clutch is not None and clutch.counterweight_hardware_g
         return _limit(factor, *limits, words, words, hardware_stacks(hung) if hung else None), ""

@@ -7,9 +7,9 @@ select
     venue,
     series,
     cast(read_at as date) as read_date,
-    avg(reading) as reading,
+    avg(reading order by reading) as reading,
     case
-        when bool_and(read_at = date_trunc('day', read_at) + interval 12 hours) then avg(reading)
+        when bool_and(read_at = date_trunc('day', read_at) + interval 12 hours) then avg(reading order by reading)
     end as untimed_reading
 from condition_readings
 group by venue, series, read_date;

@@ -24,7 +24,7 @@ with long as (
     where track_temp_degf is not null and lane is not null
 )
 
-select venue, series, read_at, avg(reading) as reading
+select venue, series, read_at, avg(reading order by reading) as reading
 from long
 where venue is not null and read_at is not null
 group by venue, series, read_at;

@@ -76,7 +76,7 @@ def change_sentence(change: SeasonChange, car: str) -> str:
     before, after = change.from_period, change.to_period
     way = "quicker" if change.total_s < 0 else "slower"
     count = thousandths(abs(change.total_s), sign=False, decimals=0)
-    size = f"{count} {'thousandth' if count == '1' else 'thousandths'} {way}"
+    size = f"{count} {'thousandth' if count == '1' else 'thousandths'} {way}" if count != "0" else "no change"
     said = (
         f"{car}’s {RESPONSE_NAMES[change.response]} went from {seconds(before.mean_s)} "
         f"({of(before.runs, 'run')}, {short_day(before.first_date)} to {short_day(before.last_date)}) to "

@@ -152,3 +152,8 @@ def test_the_method_says_nothing_twice() -> None:
     method = words_of(html[html.index('id="method"') :])
     assert method.count("Of all.") == method.count("Only of 60 ft.") == 1
     assert ".." not in method
+
+
+def test_a_mean_that_stayed_the_same_is_not_called_quicker() -> None:
+    change = next(change for change in ex.example_fit().changes if change.response == "t60")
+    assert ": no change." in answer.change_sentence(replace(change, total_s=-0.0002), "Marigold")

@@ -1,9 +1,9 @@
 """Find doubtful entries: run the rules of ``queries/doubts`` and leave one question a cell.
 
 The numbers of a slip are judged in three steps, so that a great store costs little more than one look at
-each row: what is usual for each car, the few suspect slips, and for those the rules' guesses of what the
-ticket said, of which the one that fits best is kept. Everything else is a rule of its own that writes
-straight into ``findings``.
+each row: what is usual for each car, the few suspect slips, and for those every slip of the pen that may have
+made them, of which the one that fits best is kept (``slip_repairs``). Everything else is a rule of its own
+that writes straight into ``findings``.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
 from pipeline.ingest.questions import apply_answers
+from pipeline.ingest.slip_repairs import WORDS, find_repairs
 from pipeline.store.database import query, query_names, run_queries
-from pipeline.store.order import made_by, ordered, stated
+from pipeline.store.order import ordered
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,24 +31,14 @@ class Steps:
     ----------
     prepare
         Working tables and macros.
-    first_guesses, all_guesses
-        Rules that say what a suspect slip may have meant, of which the best guess is kept; all of them are
-        tried on a second look, when nothing explained the slip or it held a second error.
-    choose
-        How the best guess is chosen.
-    again
-        Working tables of the suspect slips, made anew for the second look.
     finders
         Rules that find on their own.
     ranking
-        All rules, bare: of two equally sure about one cell, the earlier speaks.
+        All rules, bare, those about the numbers of one slip among them: of two equally sure about one cell,
+        the earlier speaks.
     """
 
     prepare: tuple[str, ...]
-    first_guesses: tuple[str, ...]
-    all_guesses: tuple[str, ...]
-    choose: tuple[str, ...]
-    again: tuple[str, ...]
     finders: tuple[str, ...]
     ranking: tuple[str, ...]
 
@@ -55,22 +46,13 @@ class Steps:
 @cache
 def steps() -> Steps:
     """Return the steps in the order that the headers of ``queries/doubts`` ask for."""
-    prepare = ordered(query_names("doubts/prepare"))
-    again: list[str] = []
-    for name in prepare:
-        made = {"suspects", *(each for earlier in again for each in made_by(earlier))}
-        if made & set(stated(name, "Reads")):
-            again.append(name)
     rules = query_names("doubts")
-    guesses = [name for name in rules if made_by(name) == ("guessed_cells",)]
+    ranked = [name.removeprefix("doubts/") for name in ordered(rules, "Yields to")]
+    ranked.remove("doubles_differ")
     return Steps(
-        prepare=tuple(prepare),
-        first_guesses=tuple(name for name in guesses if stated(name, "Look") != ("second",)),
-        all_guesses=tuple(guesses),
-        choose=tuple(ordered(query_names("doubts/choose"))),
-        again=tuple(again),
-        finders=tuple(ordered(name for name in rules if name not in guesses)),
-        ranking=tuple(name.removeprefix("doubts/") for name in ordered(rules, "Yields to")),
+        prepare=tuple(ordered(query_names("doubts/prepare"))),
+        finders=tuple(ordered(rules)),
+        ranking=("doubles_differ", *WORDS, *ranked),
     )
 
 
@@ -98,9 +80,9 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 def judge(con: duckdb.DuckDBPyConnection) -> None:
     """Run every rule and add one question a doubtful cell; needs :func:`load_givens` before it."""
     step = steps()
-    run_queries(con, (*step.prepare, *step.first_guesses, *step.choose))
-    run_queries(con, ("doubts/after/second_look", *step.again, *step.all_guesses, *step.choose))
-    run_queries(con, (*step.finders, "doubts/after/weaker_words"))
+    run_queries(con, step.prepare)
+    find_repairs(con)
+    run_queries(con, (*step.finders, "doubts/after/weaker_words", "doubts/after/better_suggestions"))
     con.execute(query("doubts/after/questions"), {"rules": step.ranking})
 
 

@@ -15,6 +15,7 @@ from pipeline.errors import UnitError
 from pipeline.garage.dictionary import OUTCOMES
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion, conversion
+from pipeline.ingest.repairs import plain_number
 
 NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
@@ -85,7 +86,7 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         text = text.replace(sign, spelled)
     found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)
     if found is None:
-        return Reading(None, f"{_short(text)} is not a number.")
+        return _with_letters(text, heading) or Reading(None, f"{_short(text)} is not a number.")
     number = _decimal(found["whole"] or "0")
     if number is None:
         return Reading(None, f"{_short(text)} could be read as more than one number.")
@@ -99,17 +100,29 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
 def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conversion) -> Reading:
     if not typed_unit:
         return Reading(number * heading.factor + heading.offset)
+    if unit == "inHg" and typed_unit.rstrip(".").casefold() in MERCURY_INCHES:
+        return Reading(number)
+    alike = _with_letters(text, heading)
     if not unit:
-        return Reading(None, f"{_short(text)} carries a unit where a plain number is meant.", number)
+        return alike or Reading(None, f"{_short(text)} carries a unit where a plain number is meant.", number)
     if re.match(r"[eE][+-]?\d", typed_unit):
         return Reading(None, f"{_short(text)} is written with an exponent, which nobody does on a slip.")
     try:
         own = conversion(typed_unit, unit)
     except UnitError:
-        return Reading(
-            None, f"{_short(text)} carries {typed_unit[:20]!r}, which is not a unit in {unit}.", number
-        )
+        problem = f"{_short(text)} carries {typed_unit[:20]!r}, which is not a unit in {unit}."
+        as_headed = number * heading.factor + heading.offset
+        return alike or Reading(None, problem, None if re.search(r"\d", typed_unit) else as_headed)
     return Reading(number * own.factor + own.offset)
+
+
+def _with_letters(text: str, heading: Conversion) -> Reading | None:
+    """Ask about a number in which letters stand that look like digits, read as those digits."""
+    number = plain_number(text)
+    if number is None or not re.search(r"[^\d\s.,+-]", text):
+        return None
+    problem = f"{_short(text)} has a letter where a digit should stand."
+    return Reading(None, problem, number * heading.factor + heading.offset)
 
 
 def _decimal(digits: str) -> float | None:
@@ -207,6 +220,12 @@ class DateReading:
     suggestion: dt.date | None = None
 
 
+MERCURY_INCHES = frozenset({'"', "''", "”", "″", "in", "inch", "inches"})
+"""Inches, on a pressure: of mercury."""
+SETTLED = 0.75
+"""So large a share of a sheet's telling dates decides the order of day and month for the others."""
+
+
 def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> dict[str, DateReading]:
     """Read the distinct date texts of one sheet together.
 
@@ -225,8 +244,8 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     Notes
     -----
     ``a/b/year`` is day first when the sheet's dates that can only be read one way (a number above
-    12) are at least nine in ten day first, month first likewise; when the sheet has no such date,
-    the other sheets of the logbook decide by the same rule. Dates with dots are day first unless they
+    12) are at least three in four day first, month first likewise; when that does not tell,
+    all sheets of the logbook decide by the same rule. Dates with dots are day first unless they
     show otherwise themselves, and are never judged by those with slashes. When nothing decides, each
     text that could be either becomes a question; the suggestion is the reading that keeps the sheet's dates
     closest together, month first when that does not tell. A date that only fits the other order
@@ -248,7 +267,7 @@ def _read_family(
     """Read the dates that are written with dots, or those that are not: each has an order of its own."""
     numeric = [found for text in texts if (found := _NUMERIC.match(text.strip()))]
     order = _order_shown(numeric)
-    if order is None and not any(_only_order(found) for found in numeric):
+    if order is None:
         like = [text for text in habit or () if _is_dotted(text) == dotted]
         shown = _order_shown([found for text in like if (found := _NUMERIC.match(text.strip()))])
         order = shown or ("day" if dotted else None)
@@ -266,7 +285,7 @@ def _only_order(found: re.Match[str]) -> str | None:
 def _order_shown(numeric: list[re.Match[str]]) -> str | None:
     shown = [order for found in numeric if (order := _only_order(found))]
     for order in ("day", "month"):
-        if shown and shown.count(order) >= 0.9 * len(shown):
+        if shown and shown.count(order) >= SETTLED * len(shown):
             return order
     return None
 
@@ -299,7 +318,10 @@ def _day(year: int, month: int, day: int) -> dt.date | None:
 def _read_date(text: str, order: str | None, likely: str) -> DateReading:
     if found := _ISO.match(text) or _PACKED.match(text):
         rest = (found[4] or "") if found.re is _ISO else ""
-        return _dated(text, _day(int(found[1]), int(found[2]), int(found[3])), rest)
+        day = _day(int(found[1]), int(found[2]), int(found[3]))
+        if day is None and (other := _day(int(found[1]), int(found[3]), int(found[2]))):
+            return DateReading(None, rest, f"{_short(text)} has day and month the other way round.", other)
+        return _dated(text, day, rest)
     if re.fullmatch(r"[2-6]\d{4}(\.\d+)?", text):  # a spreadsheet's day number
         moment = dt.datetime(1899, 12, 30) + dt.timedelta(days=float(text))  # noqa: DTZ001 - as typed, no zone
         return DateReading(moment.date(), f"{moment:%H:%M}" if "." in text else "")

@@ -1,7 +1,7 @@
 -- Reason: the number cannot be what its column says, whatever the car or the day.
 -- Severity: questioned. Suggests: the number with the point moved, when that is possible.
 -- Reads: plausible, typed_checks, typed_timeslips, typed_track, typed_weather, written
--- Yields to: does_not_fit, celsius, humidity_fraction, moisture_above_air, ring_height_down
+-- Yields to: celsius, humidity_fraction, moisture_above_air, ring_height_down
 insert into findings
 with numbers as (
 {% for table in sheets if table.ranged %}

@@ -1,15 +1,17 @@
 -- Reason: more turns than the clutch is safe with (garage.toml), or than any clutch has.
--- Severity: questioned. Suggests: the point moved or two digits put back, when that is within the limit
---           and nearest to the setting before; else nothing.
+-- Severity: questioned. Suggests: the point moved, two digits put back or the digit before the point changed,
+--           when that is within the limit and nearest to the setting before; else nothing.
 -- Reads: judged_settings, swapped, written
--- Yields to: doubles_differ
 {% set most = columns.setups.preload_turns.high %}
 insert into findings
 with readings as (
     select
         *, coalesce(high, {{ most }}) as most,
         list_filter(
-            list_concat(if(value > {{ most }}, [value / 10, value / 100], []), swapped(value, 1)),
+            list_concat(
+                if(value > {{ most }}, [value / 10, value / 100], []), swapped(value, 1),
+                if(value > coalesce(high, {{ most }}) + 1, list_transform(range(1, 10), lambda more: value - more), [])
+            ),
             lambda turns: turns between 0.2 and coalesce(high, {{ most }}) and (value > {{ most }} or abs(turns - nearest) <= 2)
         ) as possible
     from judged_settings

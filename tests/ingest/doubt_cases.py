@@ -57,6 +57,10 @@ def empty_store() -> duckdb.DuckDBPyConnection:
         con.execute(f"create table typed_{kind} ({', '.join([*columns, *extra])})")
     con.execute(f"create table questions ({', '.join(map(column_of, QUESTIONS.columns))})")
     con.execute(
+        "create table sheet_columns (file VARCHAR, sheet VARCHAR, position INTEGER, heading VARCHAR, "
+        '"column" VARCHAR, factor DOUBLE, shift DOUBLE)'
+    )
+    con.execute(
         "create table answers (question_id VARCHAR, file VARCHAR, sheet VARCHAR, row INTEGER, "
         '"column" VARCHAR, value VARCHAR, answer VARCHAR, entry_order BIGINT)'
     )

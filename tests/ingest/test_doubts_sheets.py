@@ -41,6 +41,10 @@ WEATHER = {
     "humidity as a fraction": ({"humidity_pct": 0.51}, [("humidity_pct", "51", "humidity_fraction")]),
     "dew point above the air": ({"dew_point_degf": 88.0}, [("dew_point_degf", None, "moisture_above_air")]),
     "wet bulb below the air": ({"wet_bulb_degf": 66.0}, []),
+    "air that leaps and comes back": ({"air_temp_degf": 112.0}, [("air_temp_degf", "82", "weather_leap")]),
+    "pressure that leaps and comes back": (
+        {"pressure_inhg": 26.58}, [("pressure_inhg", "28.58", "weather_leap")]
+    ),
     "pressure without its point": ({"pressure_inhg": 2858.0}, [("pressure_inhg", "28.58", "out_of_range")]),
     "a wind no meeting is run in": ({"wind_speed_mph": 90.0}, [("wind_speed_mph", "9", "out_of_range")]),
 }  # fmt: skip
@@ -54,6 +58,14 @@ def test_weather(change: dict[str, Any], expected: list[tuple[str, str | None, s
     assert asked(con) == [
         (6, column, suggestion, "questioned", rule) for column, suggestion, rule in expected
     ]
+
+
+def test_air_that_repeats_another_day_is_asked_about() -> None:
+    con = empty_store()
+    rows = weather()
+    put(con, "weather", [*rows, rows[1] | {"read_at": rows[1]["read_at"] + dt.timedelta(days=1)}])
+    run_rules(con)
+    assert asked(con) == [(len(rows) + 2, "date", "leave out row", "questioned", "weather_repeats")]
 
 
 def test_a_lone_altimeter_reading_is_known_by_the_elevation() -> None:

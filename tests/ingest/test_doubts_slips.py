@@ -24,6 +24,13 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
     "swapped digits at 330 ft": ({"t330_s": 3.592}, [("t330_s", "3.952", "swapped_digits")]),
     "swapped digits at the stripe": ({"t1320_s": 4.944}, [("t1320_s", "9.444", "swapped_digits")]),
     "one digit wrong": ({"t660_s": 8.061}, [("t660_s", "6.061", "wrong_digit")]),
+    "a digit typed twice": ({"t660_s": 66.061}, [("t660_s", "6.061", "added_digit")]),
+    "a digit left out": ({"v660_mph": 16.32}, [("v660_mph", "116.32", "dropped_digit")]),
+    "a minus sign": ({"t330_s": -3.952}, [("t330_s", "3.952", "minus_sign")]),
+    "reaction and 60 ft exchanged": (
+        {"t60_s": 0.071, "reaction_s": 1.482},
+        [("reaction_s", "0.071", "wrong_column"), ("t60_s", "1.482", "wrong_column")],
+    ),
     "exchanged splits": (
         {"t330_s": 6.061, "t660_s": 3.952},
         [("t330_s", "3.952", "splits_not_rising"), ("t660_s", "6.061", "splits_not_rising")],
@@ -48,6 +55,7 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
             ("v660_mph", "116.32", "shifted_row"),
         ],
     ),
+    "a time from nowhere is not made to fit": ({"t330_s": 6.324}, [("t330_s", None, "does_not_fit")]),
     "nothing explains it": ({"t1000_s": 6.512}, [("t1000_s", None, "does_not_fit")]),
 }  # fmt: skip
 HONEST: dict[str, dict[str, Any]] = {
@@ -198,6 +206,59 @@ def test_runs_without_a_time_are_the_same_when_their_numbers_are() -> None:
     put(con, "timeslips", [*rows, rows[2] | {"run_at": DAY + dt.timedelta(milliseconds=9)}])
     run_rules(con)
     assert con.execute("select row, same_row from doubles").fetchall() == [(7, 4)]
+
+
+LETTERS = {"6.O61": "6.061", "x.O61": None, "6,O61": "6.061", "6.0bl": "6.061", "unclear": None}
+
+
+@pytest.mark.parametrize(("text", "expected"), LETTERS.items())
+def test_a_number_with_letters_is_read_by_the_rest_of_its_slip(text: str, expected: str | None) -> None:
+    con = empty_store()
+    put(con, "timeslips", slips({"t660_s": None}))
+    con.execute(
+        "insert into questions by name select 'timeslips.csv' as file, '' as sheet, $row as row, "
+        "'t660_s' as column, $text as value, 'unreadable' as rule, 'questioned' as severity",
+        {"row": FIRST, "text": text},
+    )
+    run_rules(con)
+    assert asked(con) == [(FIRST, "t660_s", expected, "questioned", "unreadable")]
+
+
+LENGTHS = {
+    "typed twice, seen by its length": ({"t60_s": 1.4882}, [("t60_s", "1.482", "added_digit")]),
+    "left out, and the rest tells": (
+        {"t660_s": 6.61, "short_splits": 4},
+        [("t660_s", "6.061", "dropped_digit")],
+    ),
+}
+
+
+@pytest.mark.parametrize(("change", "expected"), LENGTHS.values(), ids=LENGTHS.keys())
+def test_a_number_of_odd_length_is_asked_about(
+    change: dict[str, Any], expected: list[tuple[str, str, str]]
+) -> None:
+    con = empty_store()
+    rows = slips(SUSPECT | change)
+    rows[5]["t60_s"] = 1.480  # the sheet keeps its last 0
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == [(FIRST, column, said, "questioned", rule) for column, said, rule in expected]
+
+
+COPIES = {
+    "at another time": ({"run_at": DAY + dt.timedelta(hours=20)}, "time"),
+    "with another reaction": ({"reaction_s": 0.091}, "reaction_s"),
+}
+
+
+@pytest.mark.parametrize(("change", "column"), COPIES.values(), ids=COPIES.keys())
+def test_a_copied_slip_is_asked_about(change: dict[str, Any], column: str) -> None:
+    con = empty_store()
+    rows = [row | {"reaction_s": 0.08} for row in slips(steady=6)]
+    put(con, "timeslips", [*rows, rows[2] | change])
+    run_rules(con)
+    assert asked(con) == [(8, column, "leave out row", "questioned", "copied_slip")]
+    assert con.execute("select count(*) from doubles").fetchone() == (0,)
 
 
 HUNDREDTHS = {

@@ -10,12 +10,12 @@ from pipeline.store.database import query, query_names
 from pipeline.store.order import made_by, ordered, stated
 
 FOLDERS = {
-    "doubts": ("doubts", "doubts/prepare", "doubts/choose", "doubts/after", "doubts/given"),
+    "doubts": ("doubts", "doubts/prepare", "doubts/after", "doubts/given"),
     "runs": ("runs",),
 }
 TYPED = {f"typed_{kind}" for kind in ("timeslips", "weather", "track", "setups", "checks")}
 MAKES = re.compile(r"create or replace (?:temp )?(?:table|macro|view) (\w+)")
-FINDS = re.compile(r"insert into (findings|guessed_cells)\b")
+FINDS = re.compile(r"insert into (findings)\b")
 
 
 def body(name: str) -> str:
@@ -51,8 +51,7 @@ def test_a_query_states_what_it_reads_and_makes(step: str) -> None:
 
 def test_each_rule_fills_what_it_says() -> None:
     for name in query_names("doubts"):
-        filled = set(FINDS.findall(body(name)))
-        assert filled == ({"guessed_cells"} if made_by(name) == ("guessed_cells",) else {"findings"}), name
+        assert set(FINDS.findall(body(name))) == {"findings"}, name
 
 
 def test_what_is_read_comes_first_and_a_circle_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:

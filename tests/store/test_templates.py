@@ -122,7 +122,7 @@ def test_the_sql_of_a_step_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_no_mark_is_left_unfilled_in_a_query_over_all_kinds() -> None:
-    for folder in ("raw", "clean", "runs", "doubts", "doubts/prepare", "doubts/choose"):
+    for folder in ("raw", "clean", "runs", "doubts", "doubts/prepare", "doubts/repair"):
         for name in query_names(folder):
             if name not in FOR_ONE_KIND and name != "raw/name_sheets":
                 assert not any(mark in query(name) for mark in MARKS), name

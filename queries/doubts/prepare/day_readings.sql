@@ -1,14 +1,23 @@
 -- Purpose: other days that a day as written may have meant (day and month swapped, another year of this
---          logbook), and how badly each fits: out of the sheet's order 1.5, known to no other sheet 1 (1.5 for a
+--          logbook), and how badly each fits: out of order with most of the days beside it 1.5, known to no other sheet 1 (1.5 for a
 --          reading or a lone run, which are made where others are), months
 --          away from every other day 1.5.
 -- Grain: one row per day of a sheet and better reading of it. Key: kind, file, sheet, day.
 -- Reads: days
 create or replace temp table day_readings as
-with years as (
-    select distinct year("day") as other_year from days
+with counted as (
+    select year("day") as other_year, count(*) as times from days group by all
+),
+
+-- One day with another year is no year of this logbook, unless no year has more.
+well_known as (
+    select other_year from counted where times >= 0.2 * (select max(times) from counted)
+),
+
+years as (
+    select other_year from well_known
     union
-    select distinct year("day") + 1 from days
+    select max(other_year) + 1 from well_known
 ),
 
 known as (
@@ -41,7 +50,14 @@ possible as (
 judged as (
     select
         p.*, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
-        1.5 * coalesce(d.is_in_order and (p.meant < d.day_before or p.meant > d.day_after), false)::int as disorder,
+        1.5 * coalesce(
+            d.is_in_order
+            and 2 * (
+                len(list_filter(d.days_before, lambda other: other > p.meant))
+                + len(list_filter(d.days_after, lambda other: other < p.meant))
+            ) > greatest(len(d.days_before), len(d.days_after)),
+            false
+        )::int as disorder,
         if(
             p.rule = 'as written' and (p.kind in ('weather', 'track') or (p.kind = 'timeslips' and d.entries = 1)),
             1.5, 1

@@ -1,4 +1,4 @@
--- Purpose: every day that stands in a sheet, with the day before and after it in the order of entry and
+-- Purpose: every day that stands in a sheet, with the two days before and after it in the order of entry and
 --          how many other sheets know the day.
 -- Grain: one row per kind, file, sheet and day. Key: the same.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
@@ -23,6 +23,12 @@ placed as (
         *,
         lag("day") over sheet_order as day_before,
         lead("day") over sheet_order as day_after,
+        list_filter(
+            [lag("day", 2) over sheet_order, lag("day") over sheet_order], lambda other: other is not null
+        ) as days_before,
+        list_filter(
+            [lead("day") over sheet_order, lead("day", 2) over sheet_order], lambda other: other is not null
+        ) as days_after,
         (count(*) over (partition by "day")) - 1 as others
     from grouped
     window sheet_order as (partition by kind, file, sheet order by first_entry)

@@ -1,5 +1,6 @@
 -- Purpose: slips that repeat an earlier one: same car at the same minute (without a time: on the same day), or
 --          there also with the same early or the same late numbers; and at least two numbers equal, more than differ.
+--          With another reaction it is asked about (copied_slip), not set aside.
 --          Each slip is held beside the first of its like only, so that a sheet with one moment on every row
 --          costs no more than any other.
 -- Grain: one row per repeating slip, with the slip it repeats. Key: file, sheet, row.
@@ -53,6 +54,7 @@ pairs as (
 judged as (
     select
         b.slip_id, b.file, b.sheet, b.row, a.slip_id as first_id,
+        coalesce(a.reaction_s <> b.reaction_s, false) as is_other_start,
         a.file as same_file, a.sheet as same_sheet, a.row as same_row,
         list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} = b.{{ number.name }})::int{% endfor %}]) as equal,
         list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} <> b.{{ number.name }})::int{% endfor %}]) as different
@@ -63,5 +65,5 @@ judged as (
 
 select slip_id, file, sheet, row, first_id, same_file, same_sheet, same_row
 from judged
-where equal >= 2 and equal > different
+where equal >= 2 and equal > different and not is_other_start
 qualify row_number() over (partition by slip_id order by first_id) = 1;

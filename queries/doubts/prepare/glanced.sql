@@ -1,7 +1,7 @@
 -- Purpose: one quick look at every slip: those four widths from the car's usual in any tie, or with a number
 --          missing and the ties around the gap as far off. A little too many rather than too few.
 -- Grain: one row per such slip. Key: slip_id.
--- Reads: slip_usual, typed_timeslips
+-- Reads: odd_slip_cells, slip_usual, typed_timeslips
 create or replace temp table glanced as
 select s.* exclude (event, round, lane, notes, extras)
 from typed_timeslips as s
@@ -32,4 +32,5 @@ where
             or s.{{ number.name }} not between {{ number.low }} and {{ number.high }}
 {% endfor %}
         )
-    );
+    )
+    or s.slip_id in (select slip_id from odd_slip_cells);

@@ -1,0 +1,115 @@
+"""What a mistyped number may have been: every text one slip of the pen away, and what that slip costs.
+
+A cost is minus twice the logarithm of how likely the slip is beside the others, so that it can be added to a
+squared distance in widths.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,", "000011111225566899.")
+"""Letters that stand for a digit when a number is typed or read off a ticket; the comma for the point."""
+NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
+LONGEST = 12
+A_DIGIT = 4.6
+"""One digit of ten: minus twice the logarithm of a tenth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """One reading of a mistyped number.
+
+    Attributes
+    ----------
+    rule
+        The slip of the pen that would explain it.
+    number
+        What was meant, in the unit it is typed in.
+    cost
+        How rare that slip is; 0 for the most common.
+    """
+
+    rule: str
+    number: float
+    cost: float
+
+
+def plain_number(text: str) -> float | None:
+    """Return the number of a text once letters that look like digits are read as such.
+
+    Parameters
+    ----------
+    text
+        A cell as typed.
+
+    Returns
+    -------
+    float or None
+        None when there is no digit in it, or something that is neither a digit nor looks like one.
+
+    Examples
+    --------
+    >>> plain_number("6.O86"), plain_number("1l2,38"), plain_number("spun")
+    (6.086, 112.38, None)
+    """
+    typed = text.strip()
+    read = typed.translate(LOOKALIKES)
+    if not re.search(r"\d", typed) or NUMBER.fullmatch(read) is None:
+        return None
+    return float(read)
+
+
+def repairs(text: str) -> list[Repair]:
+    """List every number that one slip of the pen may have turned into this text, the likeliest slip each.
+
+    Parameters
+    ----------
+    text
+        As typed, the unit left away.
+
+    Returns
+    -------
+    list of Repair
+        One a number, in no order; empty where the text is too long for a number.
+    """
+    typed = text.strip().translate(LOOKALIKES)
+    if not 0 < len(typed) <= LONGEST:
+        return []
+    best: dict[float, Repair] = {}
+    as_read = plain_number(text)
+    if as_read is not None and text.strip() != typed:
+        best[as_read] = Repair("letter_for_digit", as_read, 0.0)
+    for rule, changed, cost in _edits(typed):
+        if NUMBER.fullmatch(changed) is None:
+            continue
+        number = float(changed)
+        if number != as_read and (number not in best or cost < best[number].cost):
+            best[number] = Repair(rule, number, cost)
+    return list(best.values())
+
+
+def _edits(typed: str) -> Iterator[tuple[str, str, float]]:
+    """Yield rule, text and cost of every edit of one character."""
+    if typed.startswith("-"):
+        yield "minus_sign", typed[1:], 0.0
+    whole = typed.replace(".", "")
+    for at in range(len(whole) + 1):
+        yield "missing_decimal", f"{whole[:at]}.{whole[at:]}", 3.0 if "." in typed else 0.0
+    yield "missing_decimal", f"{typed}0", 6.0
+    yield "missing_decimal", f"{typed}00", 7.0
+    for at, letter in enumerate(typed):
+        before, after = typed[:at], typed[at + 1 :]
+        yield "added_digit", before + after, 0.5 if before.endswith(letter) else 5.0
+        if letter.isdigit():
+            for digit in "0123456789":
+                yield "wrong_digit", before + digit + after, 8.0 + A_DIGIT
+        if after and letter.isdigit() and after[0].isdigit():
+            yield "swapped_digits", before + after[0] + letter + after[1:], 3.0
+        elif len(after) > 1 and letter.isdigit() and after[0] == ".":
+            yield "swapped_digits", f"{before}{after[1]}.{letter}{after[2:]}", 6.0
+    for at in range(len(typed) + ("." not in typed)):  # a digit more at the end says nothing
+        for digit in "0123456789":
+            yield "dropped_digit", typed[:at] + digit + typed[at:], 2.0 + A_DIGIT

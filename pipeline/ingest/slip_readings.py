@@ -1,0 +1,156 @@
+"""Everything one suspect slip may have said: its cells and each slip of the pen that may have made them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pipeline.garage.dictionary import TIMESLIPS
+from pipeline.ingest.repairs import A_DIGIT, repairs
+from pipeline.ingest.slip_model import COLUMNS
+
+TICKET = ("reaction_s", *COLUMNS)
+LOWS, HIGHS = (
+    np.array([getattr(TIMESLIPS.column(name), end) for name in COLUMNS]) for end in ("low", "high")
+)
+DECIMALS = {name: 2 if name.endswith("_mph") else 3 for name in TICKET}
+LEAST_CHANGE_S = 0.11
+LEAST_CHANGE_OF_SPEED = 0.03
+"""Honest runs differ by less than this all the time, so a smaller change is not asked about."""
+ANY_NUMBER = 6.0
+"""How rare a number is that no slip of the pen explains."""
+LENGTHENS = {"short": "dropped_digit", "long": "added_digit"}
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One suspect slip; numbers are in the units of the store, nan where there is none."""
+
+    slip_id: int
+    car: str | None
+    good_ft: int
+    is_impossible: bool
+    is_bad_start: bool
+    numbers: dict[str, float]
+    texts: dict[str, str] = field(default_factory=dict)
+    oddities: dict[str, str] = field(default_factory=dict)
+    units: dict[str, tuple[float, float]] = field(default_factory=dict)
+
+    def typed(self, column: str) -> str:
+        """Return a number as it was typed, or as a person would type it in that column's unit."""
+        if column in self.texts:
+            return self.texts[column]
+        factor, shift = self.units.get(column, (1.0, 0.0))
+        number = round((self.numbers[column] - shift) / factor, 4)
+        return str(int(number)) if number == int(number) else str(number)
+
+    def read(self, column: str, number: float) -> float:
+        """Return a number typed in that column in the unit of the store."""
+        factor, shift = self.units.get(column, (1.0, 0.0))
+        return round(number * factor + shift, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What the slip may have said: the cells that change (nan empties one), why, and how rare that is."""
+
+    rule: str
+    cost: float
+    cells: dict[str, float]
+
+
+def readings(slip: Slip) -> Iterator[Reading]:
+    """Yield everything the slip may have said instead, one slip of the pen away.
+
+    Parameters
+    ----------
+    slip
+        A suspect slip; moves between columns are tried only where it cannot be as it is.
+    """
+    there = [name for name in COLUMNS if name in slip.texts or not np.isnan(slip.numbers[name])]
+    for name in there if slip.is_impossible or not slip.oddities else slip.oddities:
+        yield from _of_one_cell(slip, name)
+    if slip.is_impossible:
+        yield from _exchanged(slip)
+        yield from _moved(slip)
+    yield from (
+        Reading("does_not_fit", ANY_NUMBER, {name: np.nan}) for name in there if name not in slip.texts
+    )
+
+
+def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
+    oddity = slip.oddities.get(name)
+    place = COLUMNS.index(name)
+    if oddity == "short":
+        yield Reading("hundredths", 4.0, {name: slip.numbers[name]})
+    for repair in repairs(slip.typed(name)):
+        number = slip.read(name, repair.number)
+        if not slip.is_impossible and LENGTHENS.get(oddity or "", repair.rule) != repair.rule:
+            continue
+        if (
+            not slip.is_impossible
+            and oddity is None
+            and abs(number - slip.numbers[name]) < _least_change(slip, name)
+        ):
+            continue
+        zeros = 0 if name in slip.units else _zeros_at_end(number, DECIMALS[name])
+        if zeros is not None and LOWS[place] <= number <= HIGHS[place]:
+            yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
+
+
+def _least_change(slip: Slip, name: str) -> float:
+    """Return the least change worth asking about: honest runs differ by less than this all the time."""
+    return LEAST_CHANGE_S if name.endswith("_s") else LEAST_CHANGE_OF_SPEED * slip.numbers[name]
+
+
+def _zeros_at_end(number: float, decimals: int) -> int | None:
+    """Count the zeros at a number's end, written with so many decimals; None where it has more of them."""
+    written = f"{number:.{decimals}f}"
+    return None if abs(float(written) - number) > 1e-6 else len(written) - len(written.rstrip("0"))
+
+
+def _exchanged(slip: Slip) -> Iterator[Reading]:
+    there = [name for name in TICKET if not np.isnan(slip.numbers[name])]
+    for at, first in enumerate(there):
+        for second in there[at + 1 :]:
+            swapped = {
+                first: slip.read(first, float(slip.typed(second))),
+                second: slip.read(second, float(slip.typed(first))),
+            }
+            kinds = {first.rpartition("_")[2], second.rpartition("_")[2]}
+            is_beside = (first, second) in {("t660_s", "v660_mph"), ("t1320_s", "v1320_mph")}
+            rule = "time_and_speed_swapped" if is_beside else "splits_not_rising"
+            if not is_beside and (first == "reaction_s" or len(kinds) > 1):
+                rule = "wrong_column"
+            yield Reading(rule, 1.0 if is_beside else 3.0, swapped)
+
+
+def _moved(slip: Slip) -> Iterator[Reading]:
+    """Yield one number put back from the cell beside its own, and rows moved on or back by one."""
+    texts = [None if np.isnan(slip.numbers[name]) else float(slip.typed(name)) for name in TICKET]
+
+    def moved(cells: Iterable[tuple[int, float | None]]) -> dict[str, float]:
+        read = {TICKET[at]: np.nan if text is None else slip.read(TICKET[at], text) for at, text in cells}
+        return {
+            n: v
+            for n, v in read.items()
+            if not (v == slip.numbers[n] or np.isnan([v, slip.numbers[n]]).all())
+        }
+
+    last = max((at for at, text in enumerate(texts) if text is not None), default=0)
+    for at in range(len(TICKET)):
+        if texts[at] is None:
+            for beside in (at - 1, at + 1):
+                if 0 <= beside < len(TICKET) and texts[beside] is not None:
+                    yield Reading("next_column", 6.0, moved([(at, texts[beside]), (beside, None)]))
+        is_gap = at > 0 and (texts[at] is None or texts[at] in (texts[at - 1], texts[(at + 1) % len(TICKET)]))
+        if is_gap and at < last:
+            yield Reading(
+                "shifted_row", 5.0, moved([*enumerate(texts[at + 1 : last + 1], start=at), (last, None)])
+            )
+        if 0 < at <= last < len(TICKET) - 1:
+            yield Reading(
+                "shifted_row", 6.0, moved([(at, None), *enumerate(texts[at : last + 1], start=at + 1)])
+            )

@@ -1,0 +1,269 @@
+"""What a suspect slip should have said: every slip of the pen tried, the one that fits best kept.
+
+A reading is scored by how likely the whole slip then is for its car (``slip_model``) and by how rare the slip
+of the pen is that would explain it (``repairs``). It is suggested only where it is far better than as typed.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import duckdb
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline.ingest.slip_model import COLUMNS, IS_TIME, Cloud, Floats, fit_cloud, spoiled
+from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
+from pipeline.store.database import query
+
+CLEARLY_BETTER = 25.0
+"""A reading must beat the slip as typed by this much, in squared widths."""
+FITS = 30.0
+CANNOT_BE = 500.0
+MENDS_MOST = 300.0
+"""A reading that leaves the slip impossible counts only when it mends so much: another error is in it."""
+MOST_ERRORS = 3
+NOT_WRITTEN = 9.0
+LEAST_SHARE = 0.3
+"""The best reading is suggested when it takes this share of what all readings could be."""
+WORDS = {
+    "letter_for_digit": "A letter stands where a digit should.",
+    "minus_sign": "A minus sign stands where there can be none.",
+    "missing_decimal": "The decimal point is missing or misplaced.",
+    "added_digit": "There is a digit too many.",
+    "dropped_digit": "A digit looks left out: it does not fit the other times of this slip.",
+    "swapped_digits": "Two digits look swapped: it does not fit the other times of this slip.",
+    "wrong_digit": "One digit looks wrong: it does not fit the other times of this slip.",
+    "time_and_speed_swapped": "Time and speed look swapped.",
+    "splits_not_rising": "Times must rise down the strip; two look exchanged.",
+    "wrong_column": "This and another number of the slip look typed in each other's place.",
+    "next_column": "This looks typed in the next column.",
+    "shifted_row": "The numbers from here on look typed one column off.",
+    "hundredths": "Only hundredths here, where this sheet has thousandths.",
+    "does_not_fit": "It cannot be true beside the other times of this slip. Look at the ticket.",
+}  # fmt: skip
+"""Every rule about the numbers of one slip, in words; of two equally sure the earlier speaks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One cell under question, with its rule, what else is said of it, and the suggestion (None: look)."""
+
+    slip_id: int
+    column: str
+    rule: str
+    problem: str
+    suggestion: str | None
+
+
+class Clouds:
+    """The clouds of all cars, fitted when asked for."""
+
+    def __init__(self, runs: dict[str | None, Floats]) -> None:
+        self._runs = runs
+        self._fitted: dict[tuple[str | None, bytes], Cloud] = {}
+
+    def of(self, slip: Slip, has: NDArray[np.bool_]) -> Cloud:
+        """Return the cloud of those numbers of a slip, widened where its run was spoiled."""
+        key = (slip.car, has.tobytes())
+        if key not in self._fitted:
+            self._fitted[key] = fit_cloud(self._runs.get(slip.car, np.empty((0, 7))), has)
+        if slip.good_ft >= 1320 and not slip.is_bad_start:
+            return self._fitted[key]
+        return spoiled(self._fitted[key], has, slip.good_ft, is_bad_start=slip.is_bad_start)
+
+
+def find_repairs(con: duckdb.DuckDBPyConnection) -> None:
+    """Write a finding for every number of a suspect slip that another reading explains, or nothing does.
+
+    Parameters
+    ----------
+    con
+        The store inside ingest's transaction, with ``suspects``, ``odd_slip_cells`` and ``findings``.
+    """
+    slips = list(_slips(con))
+    if not slips:
+        return
+    clouds = Clouds(_runs(con))
+    found = [finding for slip in slips if _is_worth_it(slip, clouds) for finding in judge_slip(slip, clouds)]
+    if found:
+        rows = [(f.slip_id, f.column, f.rule, f.problem, f.suggestion) for f in found]
+        con.executemany(query("doubts/repair/keep"), rows)
+
+
+def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:
+    odd: dict[int, list[tuple[str, str | None, str]]] = defaultdict(list)
+    for slip_id, column, text, oddity in con.execute(query("doubts/repair/odd_cells")).fetchall():
+        odd[slip_id].append((column, text, oddity))
+    units: dict[int, dict[str, tuple[float, float]]] = defaultdict(dict)
+    for slip_id, column, factor, shift in con.execute(query("doubts/repair/units")).fetchall():
+        units[slip_id][column] = (factor, shift)
+    for row in con.execute(query("doubts/repair/suspects")).fetchall():
+        slip_id, car, good_ft, is_impossible, is_bad_start, *numbers = row
+        yield Slip(
+            slip_id, car, good_ft, is_impossible, is_bad_start,
+            {name: np.nan if n is None else n for name, n in zip(TICKET, numbers, strict=True)},
+            {column: text for column, text, _ in odd[slip_id] if text is not None},
+            {column: oddity for column, _, oddity in odd[slip_id]},
+            units.get(slip_id, {}),
+        )  # fmt: skip
+
+
+def _runs(con: duckdb.DuckDBPyConnection) -> dict[str | None, Floats]:
+    by_car: dict[str | None, list[Any]] = defaultdict(list)
+    for car, *numbers in con.execute(query("doubts/repair/runs")).fetchall():
+        by_car[car].append(numbers)
+    return {car: np.log(np.array(numbers, dtype=float)) for car, numbers in by_car.items()}
+
+
+def _values(numbers: dict[str, float]) -> Floats:
+    return np.array([numbers[name] for name in COLUMNS])
+
+
+def _is_worth_it(slip: Slip, clouds: Clouds) -> bool:
+    """Tell whether some reading of one cell could explain the slip, so that trying them all makes sense."""
+    values = _values(slip.numbers)
+    if slip.is_impossible or slip.oddities or not (values[~np.isnan(values)] > 0).all():
+        return True
+    has = ~np.isnan(values)
+    if has.sum() < 2:
+        return False
+    cloud, logs = clouds.of(slip, has), np.log(values[has])[None, :]
+    away = float(cloud.distance(logs)[0])
+    _, gains = cloud.each_from_others(logs)
+    return away > CLEARLY_BETTER and away - float(gains.max()) < FITS
+
+
+def judge_slip(slip: Slip, clouds: Clouds) -> list[Finding]:
+    """Find what one slip should have said, a second error in it included.
+
+    Parameters
+    ----------
+    slip
+        A suspect slip.
+    clouds
+        The clouds of the cars.
+
+    Returns
+    -------
+    list of Finding
+        None where the slip may stand as it is.
+    """
+    taken: list[Reading] = []
+    now, unsure = slip, set[str]()
+    for _ in range(MOST_ERRORS):
+        done = {name for reading in taken for name in reading.cells}
+        found = _best_reading(now, clouds, done)
+        if found is None:
+            break
+        reading, share = found
+        taken.append(reading)
+        unsure |= {reading.rule} if share < LEAST_SHARE else set()
+        now = _with(now, reading)
+    if taken and not _fits(now, clouds) and not slip.oddities:
+        taken, now = [], slip
+    said = {name for reading in taken for name in reading.cells}
+    return [*_findings(slip, taken, unsure), *_left_over(slip, now, clouds, said)]
+
+
+def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, float] | None:
+    """Return the reading that fits best and its share of all that would; None where the slip may stand."""
+    tried = [reading for reading in readings(slip) if not done & set(reading.cells)]
+    if not tried:
+        return None
+    scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
+    best = int(np.argmin(scores))
+    gain = before - scores[best]
+    is_forced = any(name in slip.oddities for name in tried[best].cells)
+    is_better = gain > (CLEARLY_BETTER if scores[best] < CANNOT_BE else MENDS_MOST)
+    if tried[best].rule == "does_not_fit" or not (is_better or (is_forced and scores[best] < CANNOT_BE)):
+        return None
+    return tried[best], float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
+
+
+def _fits(slip: Slip, clouds: Clouds) -> bool:
+    """Tell whether the numbers of a slip go together as those of its car do."""
+    values = _values(slip.numbers)
+    has = ~np.isnan(values)
+    if _cannot_be(values[None, :])[0]:
+        return False
+    return not has.any() or float(clouds.of(slip, has).distance(np.log(values[has])[None, :])[0]) < 2 * FITS
+
+
+def _with(slip: Slip, reading: Reading) -> Slip:
+    """Take a reading for true."""
+    kept = {name: what for name, what in slip.oddities.items() if name not in reading.cells}
+    texts = {name: text for name, text in slip.texts.items() if name not in reading.cells}
+    return replace(slip, numbers=slip.numbers | reading.cells, oddities=kept, texts=texts)
+
+
+def _score(slip: Slip, clouds: Clouds, tried: list[Reading]) -> Floats:
+    """Score each reading; lower is likelier."""
+    values = np.tile(_values(slip.numbers), (len(tried), 1))
+    reaction = np.full(len(tried), slip.numbers["reaction_s"])
+    for at, reading in enumerate(tried):
+        for name, number in reading.cells.items():
+            if name == "reaction_s":
+                reaction[at] = number
+            else:
+                values[at, COLUMNS.index(name)] = number
+    scores = np.array([reading.cost for reading in tried], dtype=float)
+    late = np.abs(reaction - 0.15)
+    scores += np.where(
+        np.isnan(reaction), 3.0, np.where(late < 0.8, np.clip((late - 0.35) * 100, 0, None), 600.0)
+    )
+    has = ~np.isnan(values)
+    scores += NOT_WRITTEN * (~has).sum(axis=1) + CANNOT_BE * _cannot_be(values)
+    logs = np.log(np.where(values > 0, values, 1e-3))
+    for pattern in np.unique(has, axis=0):
+        rows = (has == pattern).all(axis=1)
+        if pattern.any():
+            cloud = clouds.of(slip, pattern)
+            scores[rows] += np.minimum(cloud.distance(logs[rows][:, pattern]), 2000.0) + cloud.log_size()
+    return scores
+
+
+def _cannot_be(values: Floats) -> NDArray[np.bool_]:
+    """Tell which slips no run can print: a number out of its range, or times that do not rise."""
+    outside = ((values < LOWS) | (values > HIGHS)).any(axis=1)
+    times = values[:, IS_TIME]
+    latest = np.maximum.accumulate(np.where(np.isnan(times), -np.inf, times), axis=1)
+    return np.asarray(outside | (times[:, 1:] <= latest[:, :-1]).any(axis=1))
+
+
+def _findings(slip: Slip, taken: list[Reading], unsure: set[str]) -> Iterator[Finding]:
+    meant: dict[str, tuple[str, float]] = {}
+    for reading in taken:
+        for name, number in reading.cells.items():
+            meant[name] = (reading.rule, number)
+    for name, (rule, number) in meant.items():
+        suggestion = "empty" if np.isnan(number) else f"{number:.{DECIMALS[name]}f}"
+        if rule in unsure and rule != "hundredths":
+            yield Finding(slip.slip_id, name, rule, f"{WORDS[rule]} Several readings would fit.", None)
+        else:
+            yield Finding(slip.slip_id, name, rule, WORDS[rule], suggestion)
+
+
+def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterator[Finding]:
+    """Ask about the number that fits least in a slip that stays impossible, with what would fit in words."""
+    values = _values(now.numbers)
+    if not slip.is_impossible or now.oddities or not (_cannot_be(values[None, :])[0] or not said):
+        return
+    has = ~np.isnan(values) & (values > 0)
+    wrong = ~np.isnan(values) & ~(values > 0)
+    expected = np.full(7, np.nan)
+    gains = np.where(wrong, np.inf, -np.inf)
+    if has.sum() > 1:
+        logs, gained = clouds.of(now, has).each_from_others(np.log(values[has])[None, :])
+        expected[has], gains[has] = np.exp(logs[0]), gained[0]
+    place = int(np.argmax(gains))
+    name = COLUMNS[place]
+    if name in said or not np.isfinite(gains[place]):
+        return
+    problem = WORDS["does_not_fit"]
+    if LOWS[place] <= expected[place] <= HIGHS[place]:
+        problem += f" Beside the others it should be near {expected[place]:.{DECIMALS[name] - 1}f}."
+    yield Finding(slip.slip_id, name, "does_not_fit", problem, None)

@@ -1,0 +1,35 @@
+-- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
+--         no two runs are alike to the thousandth. Rows set aside as the same run typed twice are not asked about.
+-- Severity: questioned. Suggests: to leave the row out.
+-- Reads: doubles, typed_timeslips
+-- Yields to: doubles_differ
+insert into findings
+with whole as (
+    select
+        slip_id, car, has_time, run_at, reaction_s,
+        hash(car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph) as numbers
+    from typed_timeslips
+    where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int
+        + (v660_mph is not null)::int + (t1320_s is not null)::int + (v1320_mph is not null)::int >= 3
+),
+
+alike as (
+    select numbers, min(slip_id) as first_id
+    from whole
+    group by numbers
+    having count(*) > 1
+)
+
+select
+    b.file, b.sheet, b.row,
+    if(b.has_time and b.run_at is distinct from a.run_at or b.reaction_s is null, if(b.has_time, 'time', 'date'), 'reaction_s'),
+    null,
+    'Every time and speed of row ' || a.row || if(a.file = b.file, '', ' of ' || a.file) || ' stands here again ('
+    || coalesce(if(a.has_time, strftime(a.run_at, '%Y-%m-%d %H:%M'), strftime(a.run_at, '%Y-%m-%d')), 'without a date')
+    || ' there). Leave this row out, or put its own numbers in.',
+    'leave out row', 'questioned', 'copied_slip'
+from alike
+join whole as w on w.numbers = alike.numbers and w.slip_id <> alike.first_id
+join typed_timeslips as b on b.slip_id = w.slip_id
+join typed_timeslips as a on a.slip_id = alike.first_id
+where a.car is not distinct from b.car and (b.file, b.sheet, b.row) not in (select (file, sheet, row) from doubles);

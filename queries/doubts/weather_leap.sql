@@ -1,0 +1,73 @@
+-- Reason: a reading of the air that leaps away from the one before and the one after, which agree; at the start or
+--         end of a day, from the two beside it. Weather turns and stays turned; a slip of the pen comes back.
+-- Severity: questioned. Suggests: a digit put right, where that lies between the others.
+-- Reads: written, swapped, typed_weather, celsius, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
+-- Yields to: out_of_range
+insert into findings
+with cells as (
+    unpivot (
+        select
+            reading_id, file, sheet, row, venue, read_at, air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf
+        from typed_weather
+        where read_at is not null
+    )
+    on air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf
+    into name "column" value value
+),
+
+allowed ("column", least, an_hour) as (
+    values ('air_temp_degf', 14.0, 3.0), ('pressure_inhg', 0.25, 0.05), ('humidity_pct', 38.0, 5.0), ('dew_point_degf', 16.0, 3.0)
+),
+
+beside as (
+    select
+        c.*, a.least, a.an_hour,
+        lag(value) over along as before, lead(value) over along as after,
+        lag(value, 2) over along as before_2, lead(value, 2) over along as after_2,
+        epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
+        epoch(lead(read_at) over along - read_at) / 3600 as hours_after
+    from cells as c
+    join allowed as a using ("column")
+    where (file, sheet, row, "column") not in (select (file, sheet, row, "column") from findings)
+        and (file, sheet, row) not in (select (file, sheet, row) from findings where "column" in ('date', 'pressure_kind'))
+    window along as (partition by venue, "column", read_at::date order by read_at, reading_id)
+),
+
+judged as (
+    select
+        *,
+        case
+            when before is not null and after is not null then before + (after - before) * hours_before / greatest(hours_before + hours_after, 0.01)
+            when before is null then after
+            else before
+        end as expected,
+        case
+            when before is not null and after is not null
+                then least + 0.6 * abs(after - before) + an_hour * least(hours_before, hours_after)
+            when before is null and abs(after - after_2) < least then 1.5 * least + 2 * an_hour * hours_after
+            when after is null and abs(before - before_2) < least then 1.5 * least + 2 * an_hour * hours_before
+        end as room
+    from beside
+),
+
+leaps as (
+    select
+        *,
+        list_filter(
+            list_concat(
+                swapped(value, 2), [value * 10, value / 10, value + 100, value - 100],
+                list_transform(range(-9, 10), lambda more: value + 10 * more),
+                list_transform(range(-9, 10), lambda more: value + more)
+            ),
+            lambda reading: abs(reading - expected) < 0.2 * room
+        ) as possible
+    from judged
+    where abs(value - expected) > room
+)
+
+select
+    file, sheet, row, "column", written(value, null),
+    'It leaps away from the readings beside it: ' || coalesce(written(before, null) || ' before', '')
+    || if(before is not null and after is not null, ' and ', '') || coalesce(written(after, null) || ' after', '') || '.',
+    if(len(list_distinct(possible)) = 1, written(possible[1], null), null), 'questioned', 'weather_leap'
+from leaps;

@@ -17,7 +17,7 @@ from pipeline.ingest.questions import GivenAnswer
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
-from reports.answer import chance_sentences
+from reports.answer import chance_sentences, spread_sentence
 from reports.numbers import fixed, interval, of, thousandths
 from reports.setting_card import forecast_notes
 from reports.words import Setting, setting, settings_of, verdict_words
@@ -158,7 +158,8 @@ def effects_text(fit: SeasonFit, response: str = "t60") -> str:
         return "\n".join(fit.sentences)
     headings = ("adjustment", "per", "thousandths", "95 % interval", "verdict")
     table = table_text("60 ft time, minus = quicker", headings, rows, right=(2,))
-    return "\n".join([table, "", *fit.sentences])
+    ranked = spread_sentence(fit, known, response)
+    return "\n".join([table, "", *([ranked, ""] if ranked else []), *fit.sentences])
 
 
 def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
@@ -166,7 +167,7 @@ def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
     words = verdict_words(effect, known)
     if effect.verdict == "moved" and effect.low_s is not None and effect.high_s is not None:
         return f"{words}, best value inside what was tried" if effect.low_s < 0 < effect.high_s else words
-    seen = effect.verdict == "no_sign" and effect.per_step_s is not None
+    seen = effect.verdict == "no_sign" and effect.per_step_s is not None and not effect.is_hinted
     if seen and effect.smallest_visible_s is not None:
         return f"{words} (could have seen {thousandths(effect.smallest_visible_s, sign=False)})"
     return words

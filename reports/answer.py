@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pipeline.season.results import Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, plain, setting
+from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, plain, setting, spread_label
 
 LEAST_PART_S = 0.0005
 """A part smaller than half a thousandth is not worth a word."""
@@ -51,7 +51,9 @@ def season_answer(
         ]
     effects = [effect for effect in fit.effects if effect.response == "t60"] or list(fit.effects)
     verdicts = (
+        spread_sentence(fit, known),
         _moved_sentence(effects, known),
+        _likely_sentence(effects, known),
         _tangled_sentence(effects, known),
         _nothing_sentence(effects, known),
     )
@@ -93,6 +95,28 @@ def change_sentence(change: SeasonChange, car: str) -> str:
     return f"{said} The largest parts, in thousandths: {gave}."
 
 
+def spread_sentence(fit: SeasonFit, known: Mapping[str, Setting], response: str = "t60") -> str:
+    """Say what made most of the spread between runs, or which lead without a winner."""
+    made = [one for one in fit.spread if one.response == response]
+    settings = [one for one in made if one.is_setting]
+    if not settings:
+        return ""
+    first = settings[0]
+    tied = [one for one in settings[1:] if one.adjustment in first.tied_with]
+    size = (
+        f"{thousandths(first.seconds, sign=False)} thousandths of spread between runs "
+        f"({interval(first.low_s, first.high_s, 1, scale=1000)})"
+    )
+    name = spread_label(first, known)
+    if not tied:
+        return f"Of the adjustments {name} made the {RESPONSE_NAMES[response]} time differ most: {size}."
+    names = listed((spread_label(one, known) for one in (first, *tied)), "or")
+    return (
+        f"Of the adjustments {names} made the {RESPONSE_NAMES[response]} time differ most; the runs do not "
+        f"say which ({name}: {size})."
+    )
+
+
 def _moved_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
     moved = sorted(
         (effect for effect in effects if effect.verdict == "moved" and effect.is_setting),
@@ -121,6 +145,14 @@ def _moved_words(effect: Effect, known: Mapping[str, Setting]) -> str:
     )
 
 
+def _likely_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
+    likely = [effect for effect in effects if effect.verdict == "likely" and effect.is_setting]
+    if not likely:
+        return ""
+    too = " too" if any(effect.verdict == "moved" and effect.is_setting for effect in effects) else ""
+    return f"{capital(listed(_moved_words(effect, known) for effect in likely))} likely moved it{too}."
+
+
 def _tangled_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
     said: list[str] = []
     seen: set[frozenset[str]] = set()
@@ -142,7 +174,11 @@ def _tangled_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
 
 
 def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -> str:
-    quiet = [effect for effect in effects if effect.verdict == "no_sign" and effect.is_setting]
+    quiet = [
+        effect
+        for effect in effects
+        if effect.verdict == "no_sign" and effect.is_setting and not effect.is_hinted
+    ]
     seen = [
         effect for effect in quiet if effect.smallest_visible_s is not None and effect.per_step_s is not None
     ]

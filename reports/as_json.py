@@ -56,6 +56,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             **_header(page.fit.car, page),
             "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
             "effects": [_effect(effect) for effect in page.fit.effects],
+            "spread": [asdict(one) for one in page.fit.spread],
             "change": _main_change(page.fit.changes),
             "changes": [_change(change) for change in page.fit.changes],
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],

@@ -248,6 +248,7 @@ def environment() -> jinja2.Environment:
 
 GLYPHS: Mapping[str, str] = {
     "moved": '<path class="g-fill" d="M7 1 13 7 7 13 1 7Z"/>',
+    "likely": '<path class="g-line" d="M7 1 13 7 7 13 1 7Z"/>',
     "no_sign": '<circle class="g-line" cx="7" cy="7" r="5"/>',
     "inseparable": '<circle class="g-line" cx="5" cy="7" r="4"/><circle class="g-line" cx="9" cy="7" r="4"/>',
     "nothing": '<path class="g-line" d="M2 7H12"/>',

@@ -13,6 +13,7 @@ from pipeline.season.results import (
     RpmPoint,
     SeasonChange,
     SeasonFit,
+    Spread,
     TestPlan,
     Wear,
 )
@@ -20,6 +21,7 @@ from reports.charts.effects import effects_chart
 from reports.charts.nights import consistency_chart, nights_chart
 from reports.charts.precision import precision_chart
 from reports.charts.rpm_by_track import TRACK_TEMP, rpm_by_track_chart
+from reports.charts.spread import spread_chart
 from reports.charts.waterfall import waterfall_chart
 from reports.charts.wear import wear_chart
 from reports.frames import nights_of, used
@@ -31,6 +33,7 @@ from reports.words import (
     listed,
     responses_in,
     settings_of,
+    spread_label,
     step_words,
     verdict_words,
 )
@@ -55,6 +58,10 @@ def season_figures(
             [effect for effect in fit.effects if effect.response == name], name, known, brief=place > 0
         )
         for place, name in enumerate(responses_in(fit) or ["t60"])
+    ]
+    made += [
+        spread_figure([one for one in fit.spread if one.response == name], name, known)
+        for name in ("t60", "t330")
     ]
     made += [
         change_figure(change, place, brief=change.response != fit.changes[0].response)
@@ -107,11 +114,48 @@ def effects_figure(
         if brief
         else (
             ("moved", "moved it"),
+            ("likely", "likely moved it"),
             ("no_sign", "no sign of it"),
             ("inseparable", "can’t be told apart"),
             ("unseen", "too small to have shown"),
         ),
     )
+
+
+def spread_figure(spread: Sequence[Spread], response: str, known: Mapping[str, Setting]) -> Figure:
+    """Make the figure of what made the spread between runs of one response."""
+    name = RESPONSE_NAMES[response]
+    return Figure(
+        key=f"spread-{response}",
+        title=f"What made {name} differ from run to run",
+        reads="How much the times would have varied by had only this one changed as it did. A mark is the "
+        "best estimate, its bar what the runs leave open (95 chances in 100); where bars lie over each "
+        "other the order is open too.",
+        spoken=f"Spread of {name} by what made it: "
+        + listed(f"{spread_label(one, known)} {thousandths(one.seconds, sign=False)}" for one in spread),
+        chart=spread_chart(spread, known),
+        empty=f"What made {name} differ cannot be worked out yet: it takes runs with settings and some "
+        "change between them.",
+        table=Table(
+            caption=f"Spread of {name} between runs, thousandths of a second",
+            headings=("made by", "spread", "interval", "cannot be ranked against"),
+            rows=tuple(
+                (
+                    spread_label(one, known),
+                    thousandths(one.seconds, sign=False),
+                    interval(one.low_s, one.high_s, 1, scale=1000),
+                    listed(_labels_of(one.tied_with, spread, known)),
+                )
+                for one in spread
+            ),
+            figures=frozenset({1, 2}),
+        ),
+    )
+
+
+def _labels_of(names: Sequence[str], spread: Sequence[Spread], known: Mapping[str, Setting]) -> list[str]:
+    by_name = {one.adjustment: one for one in spread}
+    return [spread_label(by_name[name], known) for name in names if name in by_name]
 
 
 def change_figure(change: SeasonChange, place: int, *, brief: bool = False) -> Figure:

@@ -53,6 +53,7 @@ HATCH = "url(#never-tried)"
 
 VERDICT_SHAPES: dict[str, str] = {
     "moved": "diamond",
+    "likely": "diamond",  # drawn hollow
     "no_sign": "circle",
     # Two rings through each other: it cannot be told from its partner.
     "inseparable": (

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pipeline.garage.factors import FACTORS, Factor, columns_of, extra_factor
-from pipeline.season.results import Effect, SeasonFit
+from pipeline.season.results import Effect, SeasonFit, Spread
 from reports.numbers import UNKNOWN, fixed
 
 RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}
@@ -105,12 +105,21 @@ def verdict_words(effect: Effect, known: Mapping[str, Setting]) -> str:
     """Put a verdict in plain words."""
     if effect.verdict == "moved":
         return "moved it"
+    if effect.verdict == "likely":
+        return "likely moved it"
     if effect.verdict == "inseparable":
         partners = listed((setting(name, known).label for name in effect.confounded_with), "or")
         return f"can’t be told apart from {partners}" if partners else "can’t be told apart"
     if effect.per_step_s is None:
         return "too little tried to say"
+    if effect.is_hinted:
+        return "only a hint of it"
     return "no sign of it"
+
+
+def spread_label(one: Spread, known: Mapping[str, Setting]) -> str:
+    """Name what made a spread: an adjustment as the garage calls it, the rest by its own label."""
+    return known[one.adjustment].label if one.adjustment in known else one.label
 
 
 def step_words(effect: Effect, known: Mapping[str, Setting]) -> str:

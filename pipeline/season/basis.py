@@ -59,6 +59,9 @@ RAW_PRODUCTS = (
 
 _PAIRED = ("track_temp", "air_density")
 PAIR_PRIOR_S, SQUARE_PRIOR_S = 1 * MS, 1.2 * MS
+WEAR_PRIOR_S, WEAR_BEND_S = 7 * MS, 4 * MS
+"""What wear does between middling and much worn, at least, and how far that may bend. [judgement]"""
+
 _LEAST_SPREAD = 0.3
 """Steps: a setting that hardly moved is no reason for a wide prior."""
 
@@ -298,6 +301,11 @@ def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
             left, right = (spec.factors[k].name for k in features)
             name = f"{left}^2" if i == j else f"{left} x {right}"
             columns[features] = Column(name, features, float(prior))
+    if "wear" in spec.names and spec.factor("wear").varies:
+        i, size = spec.index("wear"), float(state[:, spec.index("wear")].std())
+        line = columns[(i,)]
+        columns[(i,)] = replace(line, prior_s=max(line.prior_s, WEAR_PRIOR_S / size))
+        columns[(i, i)] = Column("wear^2", (i, i), WEAR_BEND_S / size**2)
     return tuple(columns.values())
 
 

@@ -10,7 +10,15 @@ from pipeline.season import basis
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import Effect, JointEffect
 from pipeline.season.sums import Array
-from pipeline.season.verdicts import LITTLE_LEARNT, TANGLED, VISIBLE_SDS, Judgement, correlation, judge
+from pipeline.season.verdicts import (
+    LITTLE_LEARNT,
+    LOCKED,
+    TANGLED,
+    VISIBLE_SDS,
+    Judgement,
+    correlation,
+    judge,
+)
 from pipeline.season.words import interval, listed, multiple, thousandths
 
 LEVEL = 0.95
@@ -47,8 +55,16 @@ def effects(fit: ResponseFit) -> tuple[Effect, ...]:
     if not rows:
         return ()
     posterior = fit.posterior
+    negative = posterior.contrast(np.vstack([r.slope for r in rows])).prob_negative
     judged = judge(
-        [r.tested for r in rows], np.vstack([r.whole for r in rows]), posterior.mean, posterior.cov
+        [r.tested for r in rows],
+        np.vstack([r.whole for r in rows]),
+        posterior.mean,
+        posterior.cov,
+        np.maximum(negative, 1 - negative),
+        np.abs(np.corrcoef(fit.state[:, [fit.spec.index(r.name) for r in rows]].T)) > LOCKED
+        if len(rows) > 1
+        else None,
     )
     return tuple(_effect(fit, rows, j, judged) for j in range(len(rows)))
 
@@ -113,9 +129,9 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
     factor = fit.spec.factor(row.name)
     step = fit.posterior.contrast(row.slope, level=LEVEL)
     mean, sd, low, high = (float(v[0]) for v in (step.mean, step.sd, step.low, step.high))
-    little = holds_little(fit, row.slope) and judgement.verdict != "moved"
+    little = holds_little(fit, row.slope) and judgement.verdict not in {"moved", "likely"}
     partners = tuple(rows[k].name for k in judgement.partners)
-    if judgement.verdict == "no_sign":
+    if judgement.verdict in {"likely", "no_sign"}:
         partners += _hidden_partners(fit, row)
     joint = _joint(fit, (row.name, *partners)) if judgement.verdict == "inseparable" else None
     cool_hot = _cool_hot(fit) if row.name == "launch_rpm" and not little else (None, None)
@@ -191,8 +207,8 @@ def _at_heat(fit: ResponseFit, heat: float) -> tuple[float, float, float]:
 
 
 def _with_sentence(fit: ResponseFit, effect: Effect) -> Effect:
-    build = {"moved": _moved, "inseparable": _inseparable, "no_sign": _no_sign}[effect.verdict]
-    return replace(effect, sentence=build(fit, effect))
+    build = {"moved": _moved, "likely": _likely, "inseparable": _inseparable, "no_sign": _no_sign}
+    return replace(effect, sentence=build[effect.verdict](fit, effect))
 
 
 def _label(fit: ResponseFit, name: str) -> str:
@@ -243,14 +259,41 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
     )
 
 
+def _tangle(fit: ResponseFit, effect: Effect) -> str:
+    """Name what moved with it: the night in words of its own, then the rest."""
+    others = [name for name in effect.confounded_with if name != basis.NIGHT]
+    said = f" It is hard to tell from {listed([_label(fit, name) for name in others])}, which moved with it."
+    said = said if others else ""
+    if basis.NIGHT in effect.confounded_with and fit.spec.night is not None:
+        night, own = fit.state[:, fit.spec.night], fit.state[:, fit.spec.index(effect.adjustment)]
+        way = "rose" if float((night - night.mean()) @ own) > 0 else "fell"
+        said += (
+            f" {basis.sentence_case(effect.label)} {way} as the night went on; "
+            "the two cannot be told apart by these runs alone."
+        )
+    return said
+
+
+def _likely(fit: ResponseFit, effect: Effect) -> str:
+    if effect.per_step_s is None or effect.low_s is None or effect.high_s is None:
+        return ""
+    way = "takes off" if effect.per_step_s < 0 else "adds"
+    return (
+        f"{basis.sentence_case(effect.label)} likely moved the {response_words(effect.response)}: "
+        f"{effect.step} more {way} about {thousandths(abs(effect.per_step_s))} thousandths "
+        f"({interval(effect.low_s, effect.high_s)}).{_tangle(fit, effect)}"
+    )
+
+
 def _no_sign(fit: ResponseFit, effect: Effect) -> str:
-    what = response_words(effect.response)
-    tangle = ""
-    if effect.confounded_with:
-        others = listed([_label(fit, other) for other in effect.confounded_with])
-        tangle = f" It is hard to tell from {others}, which moved with it."
-    if effect.smallest_visible_s is None:
+    what, tangle = response_words(effect.response), _tangle(fit, effect)
+    if effect.smallest_visible_s is None or effect.low_s is None or effect.high_s is None:
         return f"These runs hold almost nothing on what {effect.label} does to the {what}.{tangle}"
+    if effect.is_hinted:
+        return (
+            f"Only a hint that {effect.label} moved the {what} ({interval(effect.low_s, effect.high_s)} "
+            f"thousandths per {effect.step}); as much turns up by chance now and then.{tangle}"
+        )
     least = thousandths(effect.smallest_visible_s)
     return (
         f"No sign that {effect.label} moved the {what}; an effect under about {least} thousandths "

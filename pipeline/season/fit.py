@@ -29,6 +29,7 @@ from pipeline.season.season_change import (
     before_and_after_services,
     first_and_last_third,
 )
+from pipeline.season.shares import spread
 
 FEW_RUNS = 20
 USES = ("use_t60", "use_t60_330", "use_t330")
@@ -92,6 +93,7 @@ def fit_season(
         cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
         sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
         sentences=(*said, *_left_out(runs), *_thin(fits)),
+        spread=tuple(s for fit in fits for s in spread(fit)),
     )
     return FittedSeason(season, fitted)
 

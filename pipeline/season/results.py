@@ -13,8 +13,8 @@ from typing import Literal
 
 Response = Literal["t60", "t60_330", "t330"]
 RESPONSES: tuple[Response, ...] = ("t60", "t60_330", "t330")
-Verdict = Literal["moved", "no_sign", "inseparable"]
-VERDICTS: tuple[Verdict, ...] = ("moved", "no_sign", "inseparable")
+Verdict = Literal["moved", "likely", "no_sign", "inseparable"]
+VERDICTS: tuple[Verdict, ...] = ("moved", "likely", "no_sign", "inseparable")
 WarningKind = Literal[
     "in_question",
     "safe_turns",
@@ -85,6 +85,30 @@ class Effect:
     at_cool: tuple[float, float, float] | None
     at_hot: tuple[float, float, float] | None
     sentence: str
+
+    @property
+    def is_hinted(self) -> bool:
+        """Whether its interval leaves out nil though no verdict rests on it."""
+        low, high = self.low_s, self.high_s
+        return self.verdict == "no_sign" and low is not None and high is not None and not low <= 0 <= high
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How much of the run-to-run spread one adjustment or condition made: sd of its shares, in seconds.
+
+    ``rank`` counts from 1, the largest; ``tied_with`` names those the runs do not put clearly above or below.
+    """
+
+    response: Response
+    adjustment: str
+    label: str
+    is_setting: bool
+    seconds: float
+    low_s: float
+    high_s: float
+    rank: int
+    tied_with: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,6 +325,7 @@ class SeasonFit:
     cross_check: tuple[CrossCheckRow, ...]
     sensitivity: tuple[Sensitivity, ...]
     sentences: tuple[str, ...] = field(default=())
+    spread: tuple[Spread, ...] = field(default=())
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import gammaincc
 
 from pipeline.season.results import Verdict
@@ -14,11 +15,18 @@ LEVEL = 0.05
 TANGLED = 0.6
 """Posterior correlation beyond which two adjustments are hard to tell apart."""
 
+LOCKED = 0.95
+"""Correlation of two adjustments over the runs beyond which they never really moved apart. [judgement]"""
+
 VISIBLE_SDS = 2.8
 """An effect this many sd's wide is found 80 % of the time at the 5 % level: 1.96 + 0.84 [derived]."""
 
 LITTLE_LEARNT = 0.7
 """Posterior sd over prior sd above which the data hold almost nothing on an effect. [judgement]"""
+
+SURE = 0.985
+"""Chance of a sign from which an effect is called likely. Of 115 so called on simulated seasons 4 had no
+effect; at 0.975, where an interval leaves out nil, 6 of 113 more. [derived by simulation]"""
 
 _RANK_TOLERANCE = 1e-9
 
@@ -51,6 +59,24 @@ def wald_p(contrasts: Array, mean: Array, cov: Array) -> float:
     return float(gammaincc(keep.sum() / 2, statistic / 2))
 
 
+def together(p_values: Array) -> float:
+    """Combine p-values of tests that may hang together into one.
+
+    References
+    ----------
+    Liu & Xie, "Cauchy combination test", J. Am. Stat. Assoc. 115 (2020) 393-402 [memory].
+
+    Examples
+    --------
+    >>> round(together(np.array([0.02, 0.02])), 10)
+    0.02
+    """
+    p = np.clip(p_values, 1e-300, 1 - 1e-12)
+    # Near nil the tangent overflows; there tan((0.5 - p) pi) = 1 / (p pi) to full precision.
+    lean = np.where(p < 1e-12, 1 / (p * np.pi), np.tan((0.5 - np.maximum(p, 1e-12)) * np.pi)).mean()
+    return float(1 / (lean * np.pi)) if lean > 1e12 else float(0.5 - np.arctan(lean) / np.pi)
+
+
 def holm(p_values: Array) -> Array:
     """Adjust p-values by Holm's step-down rule.
 
@@ -81,7 +107,14 @@ class Judgement:
     partners: tuple[int, ...]
 
 
-def judge(contrasts: list[Array], whole: Array, mean: Array, cov: Array) -> list[Judgement]:
+def judge(
+    contrasts: list[Array],
+    whole: Array,
+    mean: Array,
+    cov: Array,
+    sure: Array | None = None,
+    locked: npt.NDArray[np.bool_] | None = None,
+) -> list[Judgement]:
     """Judge all rows of one response together.
 
     Parameters
@@ -92,25 +125,40 @@ def judge(contrasts: list[Array], whole: Array, mean: Array, cov: Array) -> list
         Whole-range contrast of each row. shape (J, p)
     mean, cov
         Posterior of the coefficients.
+    sure
+        Chance that the step effect has its likelier sign, of each row; nothing is called likely without it.
+    locked
+        Which rows were hardly ever moved one without the other. shape (J, J)
 
     Notes
     -----
-    ``moved``: Holm p < 0.05. ``inseparable``: neither moved, |posterior correlation| > 0.6 and the joint
-    test of both has p < 0.05 / J. ``no_sign`` otherwise; its partners are those beyond 0.6.
+    A row's p combines the test of its change over the whole range, which is sharp where the curve says
+    nothing, with that of all its pieces, which sees a best value inside the range.
+    ``inseparable``: locked; or neither moved, |posterior correlation| > 0.6 and the joint test of both has
+    p < 0.05 / J. ``moved``: Holm p < 0.05, and not locked to another. ``likely``: the sign is sure to 0.985.
+    ``no_sign`` otherwise; its partners are those beyond 0.6.
     """
     count = len(contrasts)
-    p_values = np.array([wald_p(c, mean, cov) for c in contrasts])
+    p_values = np.array(
+        [
+            together(np.array([wald_p(pieces, mean, cov), wald_p(whole[j : j + 1], mean, cov)]))
+            for j, pieces in enumerate(contrasts)
+        ]
+    )
+    likely = np.zeros(count, dtype=bool) if sure is None else sure >= SURE
     adjusted = holm(p_values)
     tangled = np.abs(correlation(whole, cov)) > TANGLED
-    moved = adjusted < LEVEL
+    fast = np.zeros((count, count), dtype=bool) if locked is None else locked & ~np.eye(count, dtype=bool)
+    moved = (adjusted < LEVEL) & ~fast.any(axis=1)
     found = []
     for j in range(count):
         near = [k for k in range(count) if k != j and tangled[j, k]]
         pairs = [] if moved[j] else [k for k in near if not moved[k]]
-        joined = tuple(
+        joined = tuple(np.flatnonzero(fast[j]).tolist()) or tuple(
             k for k in pairs if wald_p(np.vstack([contrasts[j], contrasts[k]]), mean, cov) < LEVEL / count
         )
-        verdict: Verdict = "moved" if moved[j] else "inseparable" if joined else "no_sign"
+        alone: Verdict = "likely" if likely[j] else "no_sign"
+        verdict: Verdict = "moved" if moved[j] else "inseparable" if joined else alone
         partners = joined if joined else () if moved[j] else tuple(near)
         found.append(Judgement(verdict, float(p_values[j]), float(adjusted[j]), partners))
     return found

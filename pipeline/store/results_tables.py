@@ -83,9 +83,11 @@ def read_season_fit(con: duckdb.DuckDBPyConnection, car: str) -> SeasonFit:
     SeasonFit
         Empty in every tuple when the car has no fit.
     """
+    present = {name for (name,) in con.execute("show tables").fetchall()}
     tuples = {
         table: records_of(record_type, _rows_of(con, table, car))
         for table, record_type in SEASON_TABLES.items()
+        if table in present or table != "spread"  # a store made before has no such table
     }
     said = _rows_of(con, "sentences", car).sort("position")["sentence"].to_list()
     return SeasonFit(car=car, sentences=tuple(said), **tuples)

@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import chi2
 from statsmodels.stats.multitest import multipletests
 
-from pipeline.season.verdicts import correlation, holm, judge, wald_p
+from pipeline.season.verdicts import correlation, holm, judge, together, wald_p
 
 # Benjamini & Hochberg, JRSS B 57 (1995) 289-300, section 4 example [seen].
 EXAMPLE = [
@@ -68,3 +68,26 @@ def test_one_that_moved_is_no_partner_of_an_inseparable_one() -> None:
 
 def test_correlation_of_a_constant_contrast_is_zero() -> None:
     assert correlation(np.array([[1.0, 0.0], [0.0, 0.0]]), np.eye(2))[0, 1] == 0.0
+
+
+def one_row_each(mean, sd, correlation=0.0):
+    cov = np.array([[sd[0] ** 2, correlation * sd[0] * sd[1]], [correlation * sd[0] * sd[1], sd[1] ** 2]])
+    return [np.eye(2)[:1], np.eye(2)[1:]], np.eye(2), np.array(mean), cov
+
+
+def test_a_sure_sign_that_does_not_pass_the_correction_is_likely():
+    found = judge(*one_row_each([0.0021, 0.0], [0.001, 0.001]), sure=np.array([0.986, 0.6]))
+    assert [one.verdict for one in found] == ["likely", "no_sign"]
+    assert judge(*one_row_each([0.0021, 0.0], [0.001, 0.001]))[0].verdict == "no_sign"
+
+
+def test_two_that_never_moved_apart_are_never_split():
+    locked = np.array([[True, True], [True, True]])
+    found = judge(*one_row_each([0.02, 0.0], [0.001, 0.001]), sure=np.array([1.0, 0.5]), locked=locked)
+    assert [one.verdict for one in found] == ["inseparable", "inseparable"]
+    assert [one.partners for one in found] == [(1,), (0,)]
+
+
+@pytest.mark.parametrize("p", [1e-200, 1e-14, 1e-6, 0.02, 0.5, 0.999])
+def test_equal_tests_together_say_what_each_says(p):
+    assert together(np.array([p, p])) == pytest.approx(p, rel=1e-6)

@@ -1,0 +1,190 @@
+"""How honest the model is in worlds made by someone who had not seen it: one table.
+
+    python -m tests.season.worlds_study 200 [world ...]
+
+prints, for every world, how often 95 % intervals hold the true average step effects and the true parts of
+the season's change and how wide they are, how often something that does nothing is said to have moved the
+time, how many true effects are found, and whether the largest mover comes first in the ranking. The truth
+is read off the world: slopes along straight lines of its own expected times.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pipeline.season.effects import effects
+from pipeline.season.response_fit import ResponseFit, fit_response
+from pipeline.season.results import Response
+from pipeline.season.season_change import TRACK, first_and_last_third
+from pipeline.season.shares import spread
+from tests.simulation.worlds.frame import State
+from tests.simulation.worlds.making import WORLDS, Season, world
+
+SLIGHT_S = 1e-4  # a tenth of a thousandth is zero in print: covered within it
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
+_NODES, _WEIGHTS = (_NODES + 1) / 2, _WEIGHTS / 2
+_NUDGE = {
+    "preload": 0.02, "counterweight": 0.02, "launch_rpm": 2.0, "tire_pressure": 0.02, "shock_clicks": 0.02,
+    "wing_hole": 0.02, "track_temp": 0.2, "air_density": 0.0002, "wear": 0.0002,
+}  # fmt: skip
+"""Half the step of a central difference, in each factor's own unit."""
+
+
+@dataclass
+class Tally:
+    """What was found in the seasons of one world; lists hold one entry a season and factor."""
+
+    covered: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    width_s: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+    bias_s: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+    part_covered: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    null_moved: list[bool] = field(default_factory=list)
+    likely_is_null: list[bool] = field(default_factory=list)
+    real_found: list[bool] = field(default_factory=list)
+    large_found: list[bool] = field(default_factory=list)
+    largest_first: list[bool] = field(default_factory=list)
+    pair_together: list[bool] = field(default_factory=list)
+
+    def line(self, name: str) -> str:
+        """Lay the world out as one row of a Markdown table."""
+        least = min(self.covered, key=lambda one: float(np.mean(self.covered[one])))
+        worst = min(self.part_covered, key=lambda one: float(np.mean(self.part_covered[one])), default="")
+        cells = [
+            name,
+            share(v for values in self.covered.values() for v in values),
+            f"{least} {share(self.covered[least])}",
+            share(v for values in self.part_covered.values() for v in values),
+            f"{worst} {share(self.part_covered[worst])}" if worst else "-",
+            share(self.null_moved),
+            f"{share(self.likely_is_null)} of {len(self.likely_is_null)}",
+            share(self.real_found),
+            share(self.large_found),
+            share(self.largest_first),
+            share(self.pair_together),
+        ]
+        return f"| {' | '.join(cells)} |"
+
+
+HEADING = (
+    "| world | effects held | least | parts held | least | null moved | likely, null | found | large found "
+    "| largest first or tied | pair kept together |\n|" + " --- |" * 11
+)
+
+
+def share(values: Iterable[bool]) -> str:
+    """Write a share with two decimals; a dash of none."""
+    whole = list(values)
+    return f"{np.mean(whole):.2f}" if whole else "-"
+
+
+def slopes(season: Season, state: State, name: str, response: Response) -> np.ndarray:
+    """True slope of the expected time in one factor at each run, in its own unit."""
+    by, at = _NUDGE[name], getattr(state, name)
+    ahead, behind = (state.changed(**{name: at + sign * by}) for sign in (1, -1))
+    row = 0 if response == "t60" else 1
+    out: np.ndarray = (season.truth.means(ahead)[row] - season.truth.means(behind)[row]) / (2 * by)
+    return out
+
+
+def shares(season: Season, start: State, end: State, names: Iterable[str], response: Response) -> dict:
+    """True share of each factor in the change from one state to another, run by run."""
+    names = list(names)
+    away = {name: getattr(end, name) - getattr(start, name) for name in names}
+    out = {name: np.zeros(start.preload.size) for name in names}
+    for base in (start, end):
+        for node, weight in zip(_NODES, _WEIGHTS, strict=True):
+            at = base.changed(**{name: getattr(start, name) + node * away[name] for name in names})
+            for name in names:
+                if np.any(away[name]):
+                    out[name] += weight / 2 * slopes(season, at, name, response) * away[name]
+    return out
+
+
+def true_parts(season: Season, fit: ResponseFit, state: State) -> dict[str, float]:
+    """True parts of the change from the first to the last third, and of the track what is left."""
+    third, count = fit.runs.height // 3, fit.runs.height
+    rng = np.random.default_rng(0)
+    first, last = np.arange(third), np.arange(count - third, count)
+    a = np.concatenate([rng.permutation(first) for _ in range(6)])
+    b = np.concatenate([rng.permutation(last) for _ in range(6)])
+    names = [name for name in fit.spec.names if name in _NUDGE]
+    parts = {
+        k: float(v.mean())
+        for k, v in shares(season, state.take(a), state.take(b), names, fit.response).items()
+    }
+    row = 0 if fit.response == "t60" else 1
+    mean = season.truth.means(state)[row]
+    night = season.truth.others.night(state) * (1.0, 1.15)[row]
+    parts |= {"night": float(night[last].mean() - night[first].mean()), "lane": 0.0}
+    seen = {f.name for f in fit.spec.factors if f.varies}
+    known = sum(v for name, v in parts.items() if name in seen)
+    return parts | {TRACK: float(mean[last].mean() - mean[first].mean()) - known}
+
+
+def tally(name: str, seeds: Iterable[int], response: Response = "t60") -> Tally:
+    """Fit the seasons of one world and hold the answers to its truth."""
+    found = Tally()
+    for seed in seeds:
+        season = world(name, seed)
+        fit = fit_response(season.runs, season.facts, response)
+        state = season.known.state(fit.runs)
+        _hold_effects(found, fit, season, state)
+        _hold_ranking(found, fit, season, state)
+        change = first_and_last_third(fit)
+        truth = true_parts(season, fit, state) if change is not None else {}
+        for part in change.parts if change is not None else ():
+            low, high = part.low_s - SLIGHT_S, part.high_s + SLIGHT_S
+            found.part_covered[part.factor].append(bool(low <= truth.get(part.factor, 0.0) <= high))
+    return found
+
+
+def _hold_effects(found: Tally, fit: ResponseFit, season: Season, state: State) -> None:
+    verdicts = {}
+    for effect in effects(fit):
+        name = effect.adjustment
+        step = fit.posterior.contrast(fit.slope(name))
+        true = float(slopes(season, state, name, fit.response).mean()) * fit.spec.factor(name).step
+        low, high = float(step.low[0]), float(step.high[0])
+        found.covered[name].append(low <= true <= high)
+        found.width_s[name].append(high - low)
+        found.bias_s[name].append(float(step.mean[0]) - true)
+        verdicts[name] = effect
+        if not effect.is_setting:
+            continue
+        said = effect.verdict in {"moved", "likely"}
+        if name in season.nulls:
+            found.null_moved.append(effect.verdict == "moved")
+        else:
+            found.real_found.append(said)
+            found.large_found += [said] if abs(true) >= high - low else []
+        found.likely_is_null += [name in season.nulls] if effect.verdict == "likely" else []
+    pair = season.pair
+    if pair is not None and all(name in verdicts for name in pair):
+        found.pair_together.append(all(verdicts[name].verdict == "inseparable" for name in pair))
+
+
+def _hold_ranking(found: Tally, fit: ResponseFit, season: Season, state: State) -> None:
+    made = [one for one in spread(fit) if one.is_setting]
+    if not made or len(season.nulls) >= len(made):
+        return
+    names = [name for name in fit.spec.names if name in _NUDGE]
+    middle = state.changed(**{n: np.full(state.preload.size, np.median(getattr(state, n))) for n in names})
+    true = {n: float(v.std()) for n, v in shares(season, middle, state, names, fit.response).items()}
+    largest = max((one.adjustment for one in made), key=lambda n: true[n])
+    found.largest_first.append(largest in {made[0].adjustment, *made[0].tied_with})
+
+
+def main(seasons: int, names: list[str]) -> None:
+    """Print the table."""
+    print(HEADING)  # noqa: T201
+    for name in names or WORLDS:
+        print(tally(name, range(seasons)).line(name), flush=True)  # noqa: T201
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 200, sys.argv[2:])

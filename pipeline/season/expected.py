@@ -6,6 +6,7 @@ from statistics import NormalDist
 
 import numpy as np
 
+from pipeline.season.basis import NIGHT
 from pipeline.season.posterior import Contrast, Resolved, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
@@ -92,8 +93,28 @@ def night_checks(fit: ResponseFit) -> tuple[NightCheck, ...]:
     events = np.zeros((count, count, random.shape[1]))
     events[np.arange(count), np.arange(count)] = random
     night = fit.posterior.contrast(own, events)
-    expected = _unseen_levels(fit, usual, random, runs)
-    return tuple(_night(fit, e, night, expected) for e in range(count))
+    expected, courses = _unseen_levels(fit, usual, random, runs), _courses(fit)
+    return tuple(_night(fit, e, night, expected, courses[e]) for e in range(count))
+
+
+def _courses(fit: ResponseFit) -> list[str]:
+    """Say of each event how the times went from its first run to its last; nothing where it is open."""
+    place = fit.spec.night
+    if place is None:
+        return [""] * len(fit.events)
+    hours = [fit.state[fit.event == e, place] for e in range(len(fit.events))]
+    span = np.array([float(np.ptp(one)) for one in hours])
+    contrast = np.zeros((span.size, len(fit.spec.columns)))
+    contrast[:, [column.name for column in fit.spec.columns].index(NIGHT)] = span
+    events = np.zeros((span.size, span.size, fit.random.shape[1]))
+    events[np.arange(span.size), np.arange(span.size), len(fit.spec.slope_factors) + 1] = span
+    found = fit.posterior.contrast(contrast, events)
+    said = []
+    for mean, low, high in zip(found.mean, found.low, found.high, strict=True):
+        way = "quicker" if mean < 0 else "slower"
+        size = f"{thousandths(abs(mean))} thousandths {way} ({interval(low, high)})"
+        said.append("" if low <= 0 <= high else f" As the night went on it got {size}.")
+    return said
 
 
 def _event_mean(fit: ResponseFit, columns: Array) -> Array:
@@ -103,7 +124,7 @@ def _event_mean(fit: ResponseFit, columns: Array) -> Array:
     return np.asarray(sums / np.bincount(fit.event, minlength=len(fit.events))[:, None])
 
 
-def _night(fit: ResponseFit, e: int, night: Contrast, expected: Contrast) -> NightCheck:
+def _night(fit: ResponseFit, e: int, night: Contrast, expected: Contrast, course: str) -> NightCheck:
     rows = fit.event == e
     observed, residual = fit.observed_s[rows], fit.posterior.residuals[rows]
     tau = fit.posterior.typical(fit.posterior.tau)
@@ -123,7 +144,7 @@ def _night(fit: ResponseFit, e: int, night: Contrast, expected: Contrast) -> Nig
         night_high_s=high,
         tau_s=tau,
         spread_s=_MAD_TO_SD * float(np.median(np.abs(residual - np.median(residual)))),
-        sentence=_night_words(fit, level, low, high, tau),
+        sentence=_night_words(fit, level, low, high, tau) + course,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import polars as pl
 
 from pipeline.errors import ThinData
+from pipeline.season.basis import NIGHT
 from pipeline.season.cross_check import cross_check
 from pipeline.season.curves import before_after, curves, partial_residuals, rpm_by_track_temp
 from pipeline.season.effects import effects
@@ -30,6 +31,7 @@ from pipeline.season.season_change import (
     first_and_last_third,
 )
 from pipeline.season.shares import spread
+from pipeline.season.words import interval, thousandths
 
 FEW_RUNS = 20
 USES = ("use_t60", "use_t60_330", "use_t330")
@@ -109,7 +111,22 @@ def _facts(fit: ResponseFit) -> ModelFacts:
         omega_s=posterior.typical(posterior.omega),
         uses_plate_load=fit.spec.clutch is not None,
         dropped=fit.spec.dropped,
-        sentences=fit.sentences,
+        sentences=(*fit.sentences, *_night_sentence(fit)),
+    )
+
+
+def _night_sentence(fit: ResponseFit) -> tuple[str, ...]:
+    """Say what a usual night did to the times by itself, and how far luck follows from run to run."""
+    if fit.spec.night is None:
+        return ()
+    posterior, step = fit.posterior, fit.spec.factors[fit.spec.night].step
+    found = posterior.contrast(fit.slope(NIGHT))
+    mean, low, high = (float(v[0]) for v in (found.mean, found.low, found.high))
+    return (
+        f"Over a usual night of {step:.1f} h the {response_words(fit.response)} changed by "
+        f"{thousandths(mean)} thousandths ({interval(low, high)}) that nothing else explains, on some nights "
+        f"about {thousandths(posterior.typical(posterior.nodes.night))} more or less. Of a run's luck about "
+        f"{posterior.typical(posterior.nodes.follows):.0%} carries over to the next run.",
     )
 
 

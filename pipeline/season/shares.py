@@ -56,7 +56,7 @@ def spread(fit: ResponseFit) -> tuple[Spread, ...]:
                 tied_with=tuple(
                     fit.spec.factors[live[k]].name
                     for k in order
-                    if k != j and 1 - _TIED < float((sds[:, j] > sds[:, k]).mean()) < _TIED
+                    if k != j and abs(float((sds[:, j] > sds[:, k]).mean()) - 0.5) < _TIED - 0.5 - 1e-9
                 ),
             )
         )

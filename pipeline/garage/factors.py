@@ -164,6 +164,10 @@ CONDITIONS: tuple[Factor, ...] = (
         "night", "", "how far the night had gone", "h", 1.0, "1 h", 16 * MS,
         is_setting=False, is_shown=False, unknown_is_usual=True, part_label="as the night went on",
     ),
+    Factor(
+        "heat", "", "heat left from the run before", "", 1.0, "a run right after another", 15 * MS,
+        is_setting=False, is_shown=False, unknown_is_usual=True,
+    ),
 )  # fmt: skip
 """What nobody can set, and the model allows for."""
 

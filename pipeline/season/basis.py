@@ -19,7 +19,7 @@ import polars as pl
 
 from pipeline.garage.factors import BY_NAME, FACTORS, MS, Factor
 from pipeline.season.facts import CarFacts, ClutchFacts
-from pipeline.season.nights import hours_into_night, usual_length_h
+from pipeline.season.nights import heat_left, hours_into_night, usual_length_h
 from pipeline.season.results import Response
 from pipeline.season.spreads import Kind
 
@@ -33,7 +33,7 @@ RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5
 is carried on down the track, so the 330 ft time moves by more than the 60 ft time. [judgement]"""
 
 LOAD = "plate_load"
-NIGHT = "night"
+NIGHT, HEAT = "night", "heat"
 LOAD_PRIOR_S = 10 * MS
 _MAIN = ("preload", "counterweight", "launch_rpm")
 
@@ -200,6 +200,8 @@ def raw_values(runs: pl.DataFrame, name: str) -> Array:
         return _lane_codes(runs)
     if name == NIGHT:
         return hours_into_night(runs)
+    if name == HEAT:
+        return heat_left(runs)
     if name not in BY_NAME:
         return _extra_values(runs, name)
     column = BY_NAME[name].column
@@ -333,7 +335,7 @@ def _factors(
         if kind.name == NIGHT:
             step = usual_length_h(runs, values)
         varies = bool(np.ptp(known) > 1e-9 * max(1.0, abs(reference)))
-        if not varies and kind.name not in {"lane", NIGHT}:
+        if not varies and kind.name not in {"lane", NIGHT, HEAT}:
             dropped.append(
                 f"{sentence_case(kind.label)} never changed ({reference:.4g} {kind.plural or kind.unit} "
                 "throughout), so these runs cannot show what it does."

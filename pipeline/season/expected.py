@@ -7,7 +7,7 @@ from statistics import NormalDist
 import numpy as np
 
 from pipeline.season.basis import NIGHT
-from pipeline.season.posterior import Contrast, Resolved, resolve, summarise
+from pipeline.season.posterior import Contrast, Posterior, Resolved, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
 from pipeline.season.sums import Array, Index
@@ -18,6 +18,9 @@ FLAG = 3.0
 
 LOW_WEIGHT = 0.3
 """Robustness weight under which a run is pointed out too."""
+
+ENOUGH_NODES = 40
+"""Nodes that an event is predicted from when it is left out."""
 
 _Z95 = NormalDist().inv_cdf(0.975)
 _MAD_TO_SD = 1.4826
@@ -185,8 +188,9 @@ def held_out(fit: ResponseFit) -> HeldOutCheck | None:
     """
     if len(fit.events) < 3:
         return None
-    whole = resolve(fit.posterior, fit.posterior.observed)
-    scored = [_predict_event(fit, e, whole) for e in range(len(fit.events))]
+    posterior = fit.posterior.likeliest(ENOUGH_NODES)
+    whole = resolve(posterior, posterior.observed)
+    scored = [_predict_event(fit, posterior, e, whole) for e in range(len(fit.events))]
     inside90, inside95, miss, naive = (np.concatenate(part) for part in zip(*scored, strict=True))
     return HeldOutCheck(
         response=fit.response,
@@ -199,9 +203,11 @@ def held_out(fit: ResponseFit) -> HeldOutCheck | None:
     )
 
 
-def _predict_event(fit: ResponseFit, e: int, whole: Resolved) -> tuple[Array, Array, Array, Array]:
+def _predict_event(
+    fit: ResponseFit, posterior: Posterior, e: int, whole: Resolved
+) -> tuple[Array, Array, Array, Array]:
     """Inside the 90 % and 95 % interval (0 or 1), miss, naive miss: one entry a run."""
-    posterior, rows = fit.posterior, fit.event == e
+    rows = fit.event == e
     y = fit.observed_s - fit.centre_s
     rest = posterior.observed.taken(~rows)
     without = resolve(posterior, rest)

@@ -10,6 +10,9 @@ from pipeline.season.sums import Array
 USUAL_GAP_H = 0.5
 """Time from run to run where the sheets tell only the day. [judgement]"""
 
+COOLING_MIN = 30.0
+"""Time in which the heat of a run falls to 1/e. [judgement]"""
+
 _APART = 50.0
 """Runs of two days of an event stand this many runs apart: their noise does not follow."""
 
@@ -46,6 +49,23 @@ def hours_into_night(runs: pl.DataFrame) -> Array:
     timed = pl.col("moment").n_unique().over("day") * 2 > pl.len().over("day")
     hours = pl.when(timed).then(since).otherwise(order * USUAL_GAP_H)
     out = _by_day(runs).select(hours.cast(pl.Float64).fill_null(0.0)).to_series()
+    return out.to_numpy().astype(np.float64)
+
+
+def heat_left(runs: pl.DataFrame) -> Array:
+    """Share of the last run's heat that is left: falls to a third in half an hour, nil at a day's first run.
+
+    Nil everywhere where the runs have no times of their own. [judgement for the half hour]
+
+    Returns
+    -------
+    shape (n,)
+    """
+    frame = _by_day(runs).sort("moment", nulls_last=True)
+    since = (pl.col("moment").diff().dt.total_seconds() / 60).over("day")
+    timed = pl.col("moment").n_unique().over("day") == pl.len().over("day")
+    left = pl.when(timed & (since > 0)).then((-since / COOLING_MIN).exp()).otherwise(0.0)
+    out = frame.with_columns(left=left.fill_null(0.0)).sort("row")["left"]
     return out.to_numpy().astype(np.float64)
 
 

@@ -8,7 +8,7 @@ linear contrast of the coefficients. Units are those of the response (seconds he
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -247,6 +247,21 @@ class Posterior:
         at_nodes = self.event_base - np.einsum("keqp,kp->keq", self.event_gain, self.means)
         out: Array = np.tensordot(self.mix, at_nodes, 1)
         return out
+
+    def likeliest(self, count: int) -> Posterior:
+        """Give the same with its ``count`` likeliest nodes only."""
+        few = np.argsort(-self.mix, kind="stable")[:count]
+        return replace(
+            self,
+            mix=self.mix[few] / self.mix[few].sum(),
+            nodes=self.nodes.taken(few),
+            noise=self.noise[few],
+            means=self.means[few],
+            covs=self.covs[few],
+            event_gain=self.event_gain[few],
+            event_base=self.event_base[few],
+            event_covs=self.event_covs[few],
+        )
 
     def whitened(self, x: Array) -> tuple[Array, Array, Array]:
         """Columns, offset and prior sd in the coefficients that were solved for.

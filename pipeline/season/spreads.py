@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 import numpy as np
 
-from pipeline.season.sums import Array
+from pipeline.season.sums import Array, Index
 
 MS = 1e-3
 
@@ -121,6 +121,10 @@ class Nodes:
         by_kind = {"level": tau, "slope": omega, "night": night}
         sds = [next(filled) * ratio if k == "filled" else by_kind[k] for k in layout.kinds]
         return Nodes(sigma, tau, omega, night, follows, np.column_stack(sds))
+
+    def taken(self, rows: Index) -> Nodes:
+        """Give some of the nodes."""
+        return Nodes(*(getattr(self, part.name)[rows] for part in fields(self)))
 
     @property
     def precision(self) -> Array:

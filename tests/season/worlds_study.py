@@ -138,8 +138,10 @@ def tally(name: str, seeds: Iterable[int], response: Response = "t60") -> Tally:
         change = first_and_last_third(fit)
         truth = true_parts(season, fit, state) if change is not None else {}
         for part in change.parts if change is not None else ():
+            if part.factor not in truth:
+                continue
             low, high = part.low_s - SLIGHT_S, part.high_s + SLIGHT_S
-            found.part_covered[part.factor].append(bool(low <= truth.get(part.factor, 0.0) <= high))
+            found.part_covered[part.factor].append(bool(low <= truth[part.factor] <= high))
     return found
 
 

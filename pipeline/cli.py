@@ -144,6 +144,23 @@ def questions(
     _finish(stages.questions(space, car=car, list_in=out), as_json=as_json, quiet=quiet, strict=strict)
 
 
+@app.command(epilog="Example: slipledger attached sample_timeslips/logbook")
+def attached(
+    logbook: LogbookArg,
+    event: Annotated[str | None, typer.Option("--event", help="Show this event run by run.")] = None,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Say which setup, weather, track reading and check each run used, and what no run used."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    outcome = stages.attached(space, event=event, car=car)
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
 @app.command(epilog="Example: slipledger fit sample_timeslips/logbook")
 def fit(
     logbook: LogbookArg,

@@ -385,6 +385,33 @@ def clutch(
     return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
 
+def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome:
+    """Say which setup, weather, track reading and check each run used, and what no run used."""
+    from pipeline.decide.safety import warnings_of
+    from pipeline.store.attached import attached_to
+    from pipeline.terminal import attached_text
+    from reports import attached as report
+    from reports.as_json import attached_document
+
+    with _ingested(space) as (con, _):
+        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        used, unused = attached_to(con, data.car)
+    chosen = None if event is None else _event(data, event)
+    page = report.AttachedPage(
+        car=data.car,
+        used=used,
+        unused=unused,
+        warnings=warnings_of(data),
+        store_version=data.store_version,
+        generated_at=_now(),
+        extras=_extras(data),
+    )
+    document = attached_document(page)
+    files = _write_report(space, f"attached{_mark(data)}", report.render(page), document, (), ())
+    text = f"{attached_text(page, chosen)}\n\nEvery run, row by row, is in {files[0]}"
+    return _outcome(data, text, document, files)
+
+
 def fleet(
     source: Path,
     *,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import polars as pl
@@ -18,6 +18,7 @@ from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports.answer import chance_sentences, spread_sentence
+from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
 from reports.numbers import fixed, interval, of, thousandths
 from reports.setting_card import forecast_notes
 from reports.words import Setting, setting, settings_of, verdict_words
@@ -27,6 +28,7 @@ WIDTH = 110
 MOST_QUESTIONS = 40
 MOST_CARS_NAMED = 12
 MOST_REPEATS = 12
+MOST_UNUSED = 25
 
 
 def table_text(
@@ -263,6 +265,33 @@ def bench_text(card: BenchCard) -> str:
     if card.missing:
         lines.append(f"Parts stay empty for want of these lines in garage.toml: {', '.join(card.missing)}.")
     return "\n".join([*lines, "", *CAUTIONS])
+
+
+def attached_text(page: AttachedPage, event: str | None) -> str:
+    """Show what was attached, event by event, or run by run of one event; then what no run used."""
+    if event is None:
+        shown = event_table(page)
+        parts = [
+            table_text(shown.caption, shown.headings, [[str(cell) for cell in row] for row in shown.rows])
+        ]
+    else:
+        parts = [event, *_run_lines(page, event)]
+    unused = unused_table(page.unused)
+    if unused is None:
+        return "\n".join([*parts, "Every reading, setup and check is used by some run."])
+    parts.append(f"{unused.caption} ({len(unused.rows)}):")
+    parts += [f"  {where}, {what}, {when}: {why}." for where, what, when, why in unused.rows[:MOST_UNUSED]]
+    if len(unused.rows) > MOST_UNUSED:
+        parts.append(f"  ... and {len(unused.rows) - MOST_UNUSED} more, on the page.")
+    return "\n".join(parts)
+
+
+def _run_lines(page: AttachedPage, event: str) -> Iterator[str]:
+    """Lay each run of an event out with a line for every row it used."""
+    for run, used in runs_with_uses(page, event):
+        yield run
+        for kind, words in used.items():
+            yield from (f"    {kind}: {line}" for line in words or ["none"])
 
 
 def fleet_text(fleet: FleetFit, car_effects: Sequence[CarEffect]) -> str:

@@ -25,6 +25,7 @@ from pipeline.season.results import (
     TestPlan,
     Wear,
 )
+from reports.attached import AttachedPage, runs_of
 from reports.clutch import ClutchPage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
@@ -35,6 +36,10 @@ from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
 FATES = ("kept", "questioned", "rejected", "set_aside")
+USE_KEYS = (
+    "kind", "file", "sheet", "row", "quantities", "is_questioned", "moment", "off_h", "off_runs",
+    "is_on_slip",
+)  # fmt: skip
 QUESTION_KEYS = ("file", "sheet", "row", "column", "value", "reading", "problem", "suggestion", "severity")
 
 
@@ -179,6 +184,35 @@ def plan_document(page: PlanPage) -> dict[str, Any]:
 def clutch_document(page: ClutchPage) -> dict[str, Any]:
     """Return a bench card as a document."""
     return _document({**_header(page.car, page), "bench_card": page.card})
+
+
+def attached_document(page: AttachedPage) -> dict[str, Any]:
+    """Return what was attached to what: each event's runs, the rows each used, and the rows none used."""
+    events: dict[str | None, list[dict[str, Any]]] = {}
+    by_run = page.used.partition_by("run_id", as_dict=True)
+    for run in runs_of(page.used).iter_rows(named=True):
+        used = by_run[(run["run_id"],)].drop_nulls("kind")
+        events.setdefault(run["event"], []).append(
+            {
+                "run_id": run["run_id"],
+                "run_of_event": run["run_of_event"],
+                "run_at": _text(run["run_at"]),
+                "has_time": run["has_time"],
+                "venue": run["venue"],
+                **{key: run[f"slip_{key}"] for key in ("file", "sheet", "row")},
+                "used": [
+                    {key: _text(row[key]) if key == "moment" else row[key] for key in USE_KEYS}
+                    for row in used.iter_rows(named=True)
+                ],
+            }
+        )
+    return _document(
+        {
+            **_header(page.car, page),
+            "events": [{"event": event, "runs": runs} for event, runs in events.items()],
+            "unused": [row | {"moment": _text(row["moment"])} for row in page.unused.to_dicts()],
+        }
+    )
 
 
 def fleet_document(page: FleetPage) -> dict[str, Any]:

@@ -16,6 +16,7 @@ PROMISED = {
     "new",
     "ingest",
     "questions",
+    "attached",
     "fit",
     "nightly",
     "season",

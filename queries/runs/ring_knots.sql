@@ -5,11 +5,12 @@
 -- Reads: clutch_checks
 create or replace temp table ring_knots as
 with measured as (
-    select car, service_no, runs_made, ring_height_in, checked_at, entry_order
+    select check_id, car, service_no, runs_made, ring_height_in, checked_at, entry_order
     from clutch_checks
     where ring_height_in is not null
     union all
     select
+        check_id,
         car,
         service_no - 1,
         runs_made,
@@ -20,7 +21,7 @@ with measured as (
     where is_service and shim_removed_in > 0.0 and ring_height_in is not null
 )
 
-select car, service_no, runs_made, ring_height_in
+select check_id, car, service_no, runs_made, ring_height_in
 from measured
 qualify row_number() over (
     partition by car, service_no, runs_made order by checked_at desc, entry_order desc

@@ -16,6 +16,7 @@ with written as (
 
 by_column as (
     select
+        setup_id,
         car,
         set_at,
         entry_order,
@@ -26,6 +27,7 @@ by_column as (
 
 by_name as (
     select
+        setup_id,
         car,
         set_at,
         entry_order,
@@ -36,6 +38,7 @@ by_name as (
 
 doubted as (
     select
+        setup_id,
         car,
         set_at,
         entry_order,
@@ -45,7 +48,7 @@ doubted as (
 ),
 
 entered as (
-    select car, set_at, entry_order, adjustment, setting, false as is_questioned
+    select setup_id, car, set_at, entry_order, adjustment, setting, false as is_questioned
     from (select * from by_column union all select * from by_name)
     where setting is not null
     union all
@@ -54,7 +57,7 @@ entered as (
     where adjustment in ({{ adjustments | quoted }}) or adjustment in (select adjustment from adjustments)
 )
 
-select car, adjustment, set_at, setting, is_questioned
+select setup_id, car, adjustment, set_at, setting, is_questioned
 from entered
 qualify row_number() over (
     partition by car, adjustment, set_at order by entry_order desc

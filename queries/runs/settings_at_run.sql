@@ -1,6 +1,7 @@
 -- Purpose: the setting of each adjustment in force at each run.
 -- Grain: one row per slip and adjustment. Key: slip_id, adjustment.
--- What is written on the slip wins; what is under question there is missing, not carried.
+-- What is written on the slip wins; what is under question there is missing, not carried. setup_id is the
+-- row of the setup sheet in force, whether or not the slip says otherwise.
 -- Reads: setting_entries
 create or replace temp table settings_at_run as
 with car_adjustments as (
@@ -15,7 +16,13 @@ wanted as (
 ),
 
 carried as (
-    select wanted.slip_id, wanted.adjustment, entries.setting, entries.set_at, entries.is_questioned
+    select
+        wanted.slip_id,
+        wanted.adjustment,
+        entries.setup_id,
+        entries.setting,
+        entries.set_at,
+        entries.is_questioned
     from wanted
     asof join setting_entries as entries
         on wanted.car = entries.car
@@ -63,7 +70,8 @@ select
     coalesce(on_slip.is_questioned, carried.is_questioned) as is_questioned,
     on_slip.slip_id is not null as is_on_slip,
     carried.setting as carried_setting,
-    carried.set_at
+    carried.set_at,
+    carried.setup_id
 from carried
 full join on_slip
     on carried.slip_id = on_slip.slip_id and carried.adjustment = on_slip.adjustment;

@@ -1,7 +1,11 @@
 """Every page with the invented season in it, and every page with next to nothing."""
 
+from datetime import datetime, timedelta
 from typing import Any
 
+import polars as pl
+
+from reports.attached import AttachedPage
 from reports.clutch import ClutchPage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
@@ -91,6 +95,51 @@ def next_page(*, stay: bool = False, **changes: Any) -> NextPage:
 
 def plan_page(**changes: Any) -> PlanPage:
     return PlanPage(**{"car": ex.CAR, "plan": ex.example_plan(), **MADE} | changes)
+
+
+def attached_page(**changes: Any) -> AttachedPage:
+    given = {"car": ex.CAR, "used": attached_rows(), "unused": unused_rows(), **MADE}
+    return AttachedPage(**given | changes)
+
+
+def attached_rows() -> pl.DataFrame:
+    """Two events, and a run without a date that used nothing."""
+    start = datetime(2025, 6, 14, 10, 0)
+    rows = []
+    for run_id, (event, day, number) in enumerate(
+        [("Thaw Meet", 0, 1), ("Thaw Meet", 0, 2), ("Last Light", 21, 1), (None, None, 1)], 1
+    ):
+        run_at = None if day is None else start + timedelta(days=day, hours=number)
+        run = {
+            "run_id": run_id, "event": event, "run_at": run_at, "run_date": run_at and run_at.date(),
+            "has_time": run_at is not None, "venue": "Mesa", "run_of_event": number,
+            "slip_file": "slips.csv", "slip_sheet": "", "slip_row": run_id + 1,
+        }  # fmt: skip
+        used = [] if run_at is None else [
+            ("setup", "slips.csv", "", run_id + 1, ["launch_rpm"], 0.0, None, True),
+            ("setup", "book.xlsx", "Setups", 4, ["preload_turns", "shock_clicks"], -52.0, None, False),
+            ("weather", "weather.csv", "", 7, ["air temp", "vapor"], -0.5, None, False),
+            ("weather", "weather.csv", "", 8, ["air temp", "vapor"], 2.0, None, False),
+            ("check", "book.xlsx", "Checks", 3, ["ring height"], -1.0, 1 - number, False),
+        ]  # fmt: skip
+        if number == 2:
+            used = used[:-1]
+        names = ("kind", "file", "sheet", "row", "quantities", "off_h", "off_runs", "is_on_slip")
+        for values in used or [(None,) * 7 + (False,)]:
+            use = dict(zip(names, values, strict=True))
+            moment = run_at and run_at + timedelta(hours=use["off_h"])
+            rows.append(run | use | {"moment": moment, "is_questioned": use["row"] == 4})
+    return pl.DataFrame(rows, infer_schema_length=None)
+
+
+def unused_rows() -> pl.DataFrame:
+    at = datetime(2025, 6, 15, 10, 0)
+    names = ("kind", "file", "sheet", "row", "moment", "venue", "nearest_run_h", "why")
+    rows = [
+        ("track", "<b>track</b>.csv", "", 3, at, "Mesa", 23.0, "no run near it"),
+        ("check", "book.xlsx", "Checks", 9, at, None, None, "no ring height in it"),
+    ]
+    return pl.DataFrame(rows, schema=list(names), orient="row")
 
 
 def clutch_page(**changes: Any) -> ClutchPage:

@@ -9,6 +9,7 @@ import pytest
 from pipeline.cautions import CAUTIONS
 from reports.as_json import (
     FATES,
+    attached_document,
     clutch_document,
     evidence_document,
     fit_document,
@@ -39,8 +40,11 @@ SEASON_KEYS = (
 
 @pytest.fixture(scope="module")
 def validator() -> Any:
-    text = resources.files("reports").joinpath("results.schema.json").read_text(encoding="utf-8")
-    schema = json.loads(text)
+    return validator_of("results.schema.json")
+
+
+def validator_of(name: str) -> Any:
+    schema = json.loads(resources.files("reports").joinpath(name).read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
     return jsonschema.Draft202012Validator(schema)
 
@@ -112,6 +116,7 @@ CARDS = {
     "no plan": lambda: plan_document(pages.plan_page(plan=None, why_not="Too few runs.")),
     "clutch": lambda: clutch_document(pages.clutch_page()),
     "fleet": lambda: fleet_document(pages.fleet_page()),
+    "attached": lambda: attached_document(pages.attached_page()),
     "fit": lambda: fit_document([ex.example_fit()]),
 }
 
@@ -121,6 +126,19 @@ def test_the_cards_are_plain_values(name: str) -> None:
     document = CARDS[name]()
     assert json.loads(json.dumps(document, allow_nan=False)) == document
     assert document["schema_version"] == 1
+
+
+def test_what_was_attached_has_a_schema_of_its_own() -> None:
+    document = json.loads(json.dumps(CARDS["attached"]()))
+    validator = validator_of("attached.schema.json")
+    validator.validate(document)
+    assert [(event["event"], len(event["runs"])) for event in document["events"]] == [
+        ("Thaw Meet", 2), ("Last Light", 1), (None, 1),
+    ]  # fmt: skip
+    assert [len(event["runs"][0]["used"]) for event in document["events"]] == [5, 5, 0]
+    document["events"][0]["runs"][0]["used"][0]["quantities"] = []
+    with pytest.raises(jsonschema.ValidationError):
+        validator.validate(document)
 
 
 def test_the_same_is_said_with_the_same_keys() -> None:

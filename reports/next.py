@@ -17,7 +17,7 @@ from reports.numbers import fixed, interval, known, percent, seconds
 from reports.page import Figure, Table, render_page
 from reports.season_figures import rpm_figure
 from reports.setting_card import setting_card
-from reports.words import settings_of
+from reports.words import EDGE_WORDS, settings_of
 
 DASH_STEP_RPM = 50
 HEADS = {"stay": "Stay.", "come_inside": "Come inside the limits first.", "nothing": "Nothing is suggested."}
@@ -136,8 +136,8 @@ def render(page: NextPage) -> str:
 def dash_rows(page: NextPage) -> list[dict[str, object]]:
     """Prepare the dash sheet: launch rpm by track temperature, to the nearest 50 rpm.
 
-    The rpm is held inside the car's limits; a row never tried says so, and so does
-    one whose band is every rpm there was to choose from.
+    The rpm is held inside the car's limits; a row never tried says so, and so do one whose band is every
+    rpm there was to choose from and one at the edge of what was tried.
     """
     low, high = page.launch_rpm_limits or (-math.inf, math.inf)
     rows: list[dict[str, object]] = []
@@ -152,6 +152,7 @@ def dash_rows(page: NextPage) -> list[dict[str, object]]:
                 "tried": point.supported,
                 "held": held != rpm,
                 "settled": point.settled,
+                "edge": EDGE_WORDS.get(point.edge or ""),
             }
         )
     return rows

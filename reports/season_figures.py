@@ -28,6 +28,7 @@ from reports.frames import nights_of, used
 from reports.numbers import fixed, interval, of, seconds, short_day, thousandths
 from reports.page import Figure, Slider, SliderStop, Table
 from reports.words import (
+    EDGE_WORDS,
     RESPONSE_NAMES,
     Setting,
     listed,
@@ -206,11 +207,13 @@ def no_change_figure() -> Figure:
 def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float | None = None) -> Figure:
     """Make the figure of launch rpm against track temperature, with its slider."""
     start = nearest_stop(points, start_degf, runs)
+    edge = (("edge", "best at the edge of what was tried"),) if any(one.edge for one in points) else ()
     return Figure(
         key="rpm-by-track",
         title="Launch rpm by track temperature",
         reads="The line is the rpm the model would pick, the band what the runs leave open. Hatched: "
-        "never tried there, so the line is a guess. Move the slider to read it off.",
+        "never tried there, so the line is a guess. An open mark: the best is the "
+        "lowest or highest rpm tried, so try beyond it, inside your limits. Move the slider to read it off.",
         spoken="Best launch rpm by track temperature: "
         + listed(
             f"{fixed(one.track_temp_f, 0)} °F {fixed(one.launch_rpm, 0)} rpm"
@@ -227,7 +230,7 @@ def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float
         )
         if len(points) > 1
         else None,
-        marks=(*RUN_MARKS, ("line", "best rpm"), ("hatch", "never tried")),
+        marks=(*RUN_MARKS, ("line", "best rpm"), *edge, ("hatch", "never tried")),
     )
 
 
@@ -235,7 +238,7 @@ def rpm_words(point: RpmPoint) -> str:
     """Read one track temperature off the line."""
     trust = "" if point.settled else "; not settled, the runs fit any rpm here"
     if not point.supported:
-        trust = "; never tried, so do not lean on it"
+        trust = f"; {EDGE_WORDS[point.edge]}" if point.edge else "; never tried, so do not lean on it"
     return (
         f"{fixed(point.track_temp_f, 0)} °F: {fixed(point.launch_rpm, 0)} rpm "
         f"({fixed(point.low_rpm, 0)} to {fixed(point.high_rpm, 0)}){trust}"
@@ -253,12 +256,18 @@ def rpm_table(points: Sequence[RpmPoint]) -> Table:
                 fixed(one.launch_rpm, 0),
                 fixed(one.low_rpm, 0),
                 fixed(one.high_rpm, 0),
-                ("yes" if one.settled else "yes, not settled") if one.supported else "never",
+                _tried_words(one),
             )
             for one in points
         ),
         figures=frozenset({1, 2, 3}),
     )
+
+
+def _tried_words(point: RpmPoint) -> str:
+    if point.edge:
+        return EDGE_WORDS[point.edge]
+    return ("yes" if point.settled else "yes, not settled") if point.supported else "never"
 
 
 def nearest_stop(points: Sequence[RpmPoint], wanted_degf: float | None, runs: pl.DataFrame) -> int:

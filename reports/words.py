@@ -11,6 +11,12 @@ from reports.numbers import UNKNOWN, fixed
 
 RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}
 """How a response is called on a page."""
+EDGE_WORDS = {
+    "lowest": "the lowest tried; try lower, inside your limits",
+    "highest": "the highest tried; try higher, inside your limits",
+    "limit": "your limit; nothing past it is suggested",
+}
+"""What is said of a best value at an end of what there was to choose from."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -29,7 +30,8 @@ def dash_sheet(fit: ResponseFit, limits: Limits, present: Mapping[str, float]) -
     -------
     tuple of RpmPoint
         Whole multiples of 50 rpm, every 5 degF that was run on; empty when launch rpm has no limit, or was
-        never changed, or the track temperature is not recorded.
+        never changed, or the track temperature is not recorded. The ``edge`` is the limit
+        where that comes before the end of what was tried.
     """
     limit = limits.by_name.get("launch_rpm")
     if limit is None or "launch_rpm" not in fit.spec.names:
@@ -40,8 +42,12 @@ def dash_sheet(fit: ResponseFit, limits: Limits, present: Mapping[str, float]) -
     settable = np.arange(np.ceil(low / limit.grid), np.floor(high / limit.grid) + 0.5) * limit.grid
     if not settable.size:
         return ()
-    return rpm_by_track_temp(
+    points = rpm_by_track_temp(
         fit,
         at=present_state(fit, present),
         rpm_steps=(settable - factor.reference) / factor.step,
+    )
+    held = {"lowest": limit.low >= float(tried.min()), "highest": limit.high <= float(tried.max())}
+    return tuple(
+        replace(point, edge="limit") if point.edge and held[point.edge] else point for point in points
     )

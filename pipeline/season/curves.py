@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Literal
+
 import numpy as np
 
 from pipeline.season import basis
@@ -10,6 +13,7 @@ from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import BeforeAfter, CurvePoint, PartialResidual, RpmPoint
 from pipeline.season.season_change import paired_parts
 from pipeline.season.sums import Array
+from pipeline.season.words import listed
 
 POINTS = 31
 MARGIN = 0.1
@@ -18,6 +22,7 @@ MARGIN = 0.1
 _DRAWS = 400
 _SEED = 20310405
 _RPM_POINTS = 81
+_HEAT_STEP_DEGF = 5.0
 _NEAR_DEGF = 6.0
 _NEAR_RUNS = 3
 _NO_CHANGE = 1e-9
@@ -141,7 +146,8 @@ def rpm_by_track_temp(
     grid = np.linspace(fit.state[:, rpm_i].min(), fit.state[:, rpm_i].max(), _RPM_POINTS)
     grid = grid if rpm_steps is None else rpm_steps
     draws = _coefficient_draws(fit)
-    heats = np.arange(5 * np.floor(tried.min() / 5), 5 * np.ceil(tried.max() / 5) + 1, 5.0)
+    first, last = np.floor(tried.min() / _HEAT_STEP_DEGF), np.ceil(tried.max() / _HEAT_STEP_DEGF)
+    heats = _HEAT_STEP_DEGF * np.arange(first, last + 1)
     made = []
     for heat in heats:
         states = np.zeros((grid.size, fit.state.shape[1])) if at is None else np.tile(at, (grid.size, 1))
@@ -153,12 +159,33 @@ def rpm_by_track_temp(
         low, high = np.percentile(spread, [2.5, 97.5])
         low, high = min(low, grid[best]), max(high, grid[best])
         near = int((np.abs(tried - heat) <= _NEAR_DEGF).sum())
-        inside = 0 < best < grid.size - 1
+        edge = _edge(best, grid.size) if near >= _NEAR_RUNS else None
         best_rpm, low_rpm, high_rpm = (float(rpm.reference + rpm.step * v) for v in (grid[best], low, high))
         settled = bool(low > grid[0] or high < grid[-1])
-        supported = near >= _NEAR_RUNS and inside
-        made.append(RpmPoint(float(heat), best_rpm, low_rpm, high_rpm, supported, settled))
+        supported = near >= _NEAR_RUNS and edge is None
+        made.append(RpmPoint(float(heat), best_rpm, low_rpm, high_rpm, supported, settled, edge))
     return tuple(made)
+
+
+def _edge(best: int, size: int) -> Literal["lowest", "highest"] | None:
+    """Name the end of what there was to choose from that the best one is; None inside."""
+    return "lowest" if best == 0 else "highest" if best == size - 1 else None
+
+
+def edge_sentences(points: Sequence[RpmPoint]) -> tuple[str, ...]:
+    """Say where the best launch rpm is the lowest or the highest that was tried."""
+    said = []
+    for edge, beyond in (("lowest", "lower"), ("highest", "higher")):
+        heats = [point.track_temp_f for point in points if point.edge == edge]
+        if heats:
+            is_row = len(heats) > 2 and heats[-1] - heats[0] == _HEAT_STEP_DEGF * (len(heats) - 1)
+            ends = f"{heats[0]:.0f} to {heats[-1]:.0f}"
+            where = ends if is_row else listed([f"{heat:.0f}" for heat in heats])
+            said.append(
+                f"On a track at {where} degF the best launch rpm is the {edge} tried; "
+                f"try {beyond}, inside your limits."
+            )
+    return tuple(said)
 
 
 def _coefficient_draws(fit: ResponseFit) -> Array:

@@ -11,7 +11,7 @@ import polars as pl
 from pipeline.errors import ThinData
 from pipeline.season.basis import NIGHT
 from pipeline.season.cross_check import cross_check
-from pipeline.season.curves import before_after, curves, partial_residuals, rpm_by_track_temp
+from pipeline.season.curves import before_after, curves, edge_sentences, partial_residuals, rpm_by_track_temp
 from pipeline.season.effects import effects
 from pipeline.season.expected import held_out, night_checks, run_checks
 from pipeline.season.facts import CarFacts
@@ -80,12 +80,13 @@ def fit_season(
             said.append(str(thin))
     fits = list(fitted.values())
     by_response = {fit.response: effects(fit) for fit in fits}
+    rpm = rpm_by_track_temp(fitted["t60"]) if "t60" in fitted else ()
     season = SeasonFit(
         car=facts.name,
         facts=tuple(_facts(fit) for fit in fits),
         effects=tuple(e for fit in fits for e in by_response[fit.response]),
         changes=tuple(c for fit in fits for c in _changes(fit, change_dates)),
-        rpm_by_track_temp=rpm_by_track_temp(fitted["t60"]) if "t60" in fitted else (),
+        rpm_by_track_temp=rpm,
         curves=tuple(c for fit in fits for c in curves(fit)),
         partial_residuals=tuple(r for fit in fits for r in partial_residuals(fit)),
         before_after=tuple(b for fit in fits for b in before_after(fit)),
@@ -94,7 +95,7 @@ def fit_season(
         held_out=tuple(h for fit in fits if (h := held_out(fit)) is not None),
         cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
         sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
-        sentences=(*said, *_left_out(runs), *_thin(fits)),
+        sentences=(*said, *edge_sentences(rpm), *_left_out(runs), *_thin(fits)),
         spread=tuple(s for fit in fits for s in spread(fit)),
     )
     return FittedSeason(season, fitted)

@@ -147,9 +147,11 @@ class SeasonChange:
 
 @dataclass(frozen=True, slots=True)
 class RpmPoint:
-    """Best launch rpm at one track temperature; ``supported`` False where it was never tried.
+    """Best launch rpm at one track temperature; ``supported`` False where nothing stands behind it.
 
-    ``settled`` is False where the band is all there was to choose from: any rpm fits the runs.
+    That is where too few runs were made, or where the best is the ``edge`` of what there was to choose from:
+    the lowest or highest rpm tried, beyond which the best may lie, or the car's limit. ``settled`` is False
+    where the band is all there was to choose from: any rpm fits the runs.
     """
 
     track_temp_f: float
@@ -158,6 +160,7 @@ class RpmPoint:
     high_rpm: float
     supported: bool
     settled: bool = True
+    edge: Literal["lowest", "highest", "limit"] | None = None
 
 
 @dataclass(frozen=True, slots=True)

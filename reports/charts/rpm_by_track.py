@@ -22,6 +22,7 @@ from reports.charts.common import (
     tips,
 )
 from reports.theme import HATCH, ink
+from reports.words import EDGE_WORDS
 
 LEAST_POINTS = 2
 TRACK_TEMP = "track_temp"
@@ -48,11 +49,12 @@ def run_rows(runs: pl.DataFrame) -> Rows:
 def stretches(points: Sequence[RpmPoint], *, supported: bool) -> list[tuple[float, float]]:
     """Find the stretches of track temperature that were tried, or never were.
 
+    Where the best rpm is an end of what was tried, the track was tried all the same.
     Neighbouring points share the boundary half way between them, so stretches leave no gap.
     """
     found: list[tuple[float, float]] = []
     for place, point in enumerate(points):
-        if point.supported is not supported:
+        if (point.supported or point.edge is not None) is not supported:
             continue
         before = points[place - 1].track_temp_f if place else point.track_temp_f
         after = points[place + 1].track_temp_f if place + 1 < len(points) else point.track_temp_f
@@ -94,6 +96,9 @@ def rpm_by_track_chart(
         }
         for point in points
     ]
+    edges = [
+        {**row, "edge": EDGE_WORDS[point.edge]} for row, point in zip(line, points, strict=True) if point.edge
+    ]
     never = [{"low_t": low, "high_t": high} for low, high in stretches(points, supported=False)]
     start = points[len(points) // 2].track_temp_f if start_degf is None else start_degf
     x = alt.X(**number("temp", "track temperature, °F", format=".0f", nice=False, padding=0))
@@ -108,6 +113,7 @@ def rpm_by_track_chart(
         ("low", "from", ",.0f"),
         ("high", "to", ",.0f"),
     )
+    edge_tips = tips(("temp", "track °F", ".0f"), ("rpm", "best rpm", ",.0f"), ("edge", "which is"))
     at_slider = [alt.FilterTransform(filter=f"datum.temp == {TRACK_TEMP}")]
     slider_rule = marks("rule", {"color": ink("margin"), "strokeWidth": 1.5, "strokeDash": [5, 3]}, line, x=x)
     slider_band = marks(
@@ -131,6 +137,10 @@ def rpm_by_track_chart(
             x2=alt.X2(field="high_t"),
         ),
         marks("line", {"color": ink("quicker"), "strokeWidth": 2.5}, line, x=x, y=y, tooltip=line_tips),
+        marks(
+            "point", {"color": ink("quicker"), "size": 110, "filled": False, "shape": "diamond"}, edges,
+            x=x, y=y, tooltip=edge_tips,
+        ),
         marks(
             "point", {"size": 48, "filled": True}, run_rows(runs), x=x, y=y, shape=outcome_shape(),
             color=outcome_color(), opacity=fade_others(0.75), tooltip=run_tips,

@@ -42,7 +42,10 @@ def test_limits_bound_it_and_a_best_at_the_end_is_not_vouched_for():
     rows = sheet(low=6010, high=6240)
     assert {row.launch_rpm for row in rows} <= {6050.0, 6100.0, 6150.0, 6200.0}
     assert all(row.low_rpm >= 6050 and row.high_rpm <= 6200 for row in rows)
-    assert not any(row.supported for row in rows if row.launch_rpm in {6050.0, 6200.0})
+    ends = [row for row in rows if row.launch_rpm in {6050.0, 6200.0}]
+    assert ends
+    assert not any(row.supported for row in ends)
+    assert {row.edge for row in ends} == {"limit"}
 
 
 def test_limits_without_any_tried_rpm_or_no_limit_at_all_give_no_sheet():

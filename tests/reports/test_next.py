@@ -40,6 +40,7 @@ def test_the_dash_sheet_is_rounded_held_inside_limits_and_honest_where_never_tri
         "tried": True,
         "held": True,
         "settled": True,
+        "edge": None,
     }
     assert by_track["60"]["tried"] is False
     html = next.render(pages.next_page())
@@ -86,6 +87,18 @@ def test_what_was_typed_is_not_called_missing() -> None:
         "The humidity, 0.55, is read as a share, 55 %.",
         "Not given: air 84 °F, from a reading.",
     ]
+
+
+def test_a_best_at_the_edge_of_what_was_tried_is_a_state_of_its_own() -> None:
+    dash = [
+        dataclasses.replace(point, edge="highest", supported=False) if point.track_temp_f == 95.0 else point
+        for point in ex.example_rpm()
+    ]
+    html = next.render(pages.next_page(dash=dash))
+    said = "the highest tried; try higher, inside your limits"
+    assert html.count(f"<td>{said}</td>") == 2  # the dash sheet, and the chart's table
+    row = next.dash_rows(pages.next_page(dash=dash))[7]
+    assert (row["track"], row["tried"], row["edge"]) == ("95", False, said)
 
 
 def test_a_row_the_runs_leave_wholly_open_is_marked() -> None:

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from pipeline.season.curves import before_after, curves, partial_residuals, rpm_by_track_temp
+from pipeline.season.curves import before_after, curves, edge_sentences, partial_residuals, rpm_by_track_temp
 from pipeline.season.response_fit import fit_response
-from tests.season.seasons import FACTS, season
+from tests.season.seasons import FACTS, Truth, season
 
 SAME = 1e-9
 
@@ -63,6 +63,18 @@ def test_best_rpm_band_holds_its_point_and_draws_are_repeated(fitted):
     for point in points:
         if point.supported:
             assert ((heat - point.track_temp_f).abs() <= 6).sum() >= 3
+
+
+@pytest.mark.parametrize(("per_step_s", "edge", "end"), [(-0.004, "highest", 6670), (0.004, "lowest", 5300)])
+def test_a_best_at_an_end_of_what_was_tried_is_a_state_of_its_own(per_step_s, edge, end):
+    straight = Truth(rpm_curve=0.0, rpm_by_temp=0.0, rpm=per_step_s)
+    points = rpm_by_track_temp(fit_response(season(41, runs=120, events=10, truth=straight), FACTS))
+    assert {(p.launch_rpm, p.edge, p.supported) for p in points} == {(end, edge, False)}
+    beyond = {"highest": "higher", "lowest": "lower"}[edge]
+    assert edge_sentences(points) == (
+        "On a track at 70 to 120 degF the best launch rpm is the "
+        f"{edge} tried; try {beyond}, inside your limits.",
+    )
 
 
 def test_no_track_temperature_no_sheet(fitted):

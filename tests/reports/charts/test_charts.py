@@ -100,6 +100,8 @@ def test_stretches_tried_and_never_tried_leave_no_gap() -> None:
     points = [RpmPoint(float(t), 6000.0, 5900.0, 6100.0, 70 <= t <= 90) for t in range(60, 111, 10)]
     assert stretches(points, supported=True) == [(65.0, 95.0)]
     assert stretches(points, supported=False) == [(60.0, 65.0), (95.0, 110.0)]
+    edge = [replace(point, edge="lowest") if point.track_temp_f == 100 else point for point in points]
+    assert stretches(edge, supported=False) == [(60.0, 65.0), (105.0, 110.0)]
 
 
 def test_the_rpm_chart_hatches_what_was_never_tried_and_follows_its_slider() -> None:

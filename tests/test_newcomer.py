@@ -46,7 +46,7 @@ def fill(folder: Path) -> None:
         append(
             folder,
             "checks",
-            [{"date": day, "time": "8:00 am", "car": "My car", "ring height (in)": 1.95 + event / 1000}],
+            [{"date": day, "time": "8:00 am", "car": "My car", "ring height (in)": 2.15 + event / 1000}],
         )
         for run in range(RUNS // EVENTS):
             clock = f"{9 + run}:30"

@@ -78,6 +78,7 @@ def holding_of(car: Car, clutch: Clutch | None, wear_in: float | None) -> Holdin
         "friction_faces": unit.friction_faces,
         "outer_diameter": unit.outer_diameter_in,
         "inner_diameter": unit.inner_diameter_in,
+        "screws": unit.screws,
         "base_load": unit.base_load_lb,
         "load_per_turn": unit.load_per_turn_lb,
         "levers": unit.levers,
@@ -86,7 +87,7 @@ def holding_of(car: Car, clutch: Clutch | None, wear_in: float | None) -> Holdin
         "lever_ratio": unit.lever_ratio,
     }
     missing = tuple(line for line, value in wanted.items() if value is None)
-    if missing or unit.base_load_lb is None or unit.load_per_turn_lb is None:
+    if missing or unit.screws is None or unit.base_load_lb is None or unit.load_per_turn_lb is None:
         return missing
     rpm, torque = max(car.engine_torque, key=lambda point: (point[1], -point[0]))
     bare, one_gram = (centrifugal_lb(unit, grams, rpm) for grams in (0.0, 1.0))

@@ -247,7 +247,7 @@ def _screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> flo
 def _least_turns(clutch: Clutch, worn_in: float) -> float | None:
     """Return the turns that keep the least base load with the wear there is; None where that is not known."""
     base, least, per_screw = clutch.base_load_lb, clutch.least_base_load_lb, clutch.load_per_turn_lb
-    if base is None or least is None or not per_screw:
+    if base is None or least is None or not per_screw or clutch.screws is None:
         return None
     lost = max(0.0, load_lost_lb(clutch, worn_in) or 0.0)
     return max(0.0, (least - base + lost) / (per_screw * clutch.screws))
@@ -319,13 +319,14 @@ def _no_clutch(what: str, car: Car, lines: str) -> str:
 
 def _no_preload(clutch: Clutch | None, car: Car, worn_in: float, spread_turns: float) -> str:
     if clutch is None:
-        return _no_clutch("preload", car, "safe_turns, base_load and least_base_load")
+        return _no_clutch("preload", car, "screws, safe_turns, base_load and least_base_load")
     if spread_turns > EVEN_TURNS + _SAME:
         return (
             f"No suggestion for preload: the screws stand {spread_turns:g} turn apart. "
             "Set them all alike first; the ring sits crooked as it is."
         )
     wanted = {
+        "screws": clutch.screws,
         "safe_turns": clutch.safe_turns,
         "base_load": clutch.base_load_lb,
         "least_base_load": clutch.least_base_load_lb,

@@ -108,7 +108,7 @@ class Clutch(_Part):
 
     name: str = Field(min_length=1, max_length=80)
     type: str | None = None
-    screws: Count = 6
+    screws: Count | None = None
     springs: Count | None = None
     base_load_lb: Load | None = Field(None, alias="base_load")
     least_base_load_lb: Load | None = Field(None, alias="least_base_load")
@@ -136,25 +136,44 @@ class Clutch(_Part):
     counterweight_hardware_g: dict[str, Grams] = Field(default_factory=dict, alias="counterweight_hardware")
 
     @property
-    def spring_count(self) -> int:
+    def spring_count(self) -> int | None:
         """Springs that press on the ring: one a screw unless said otherwise."""
         return self.springs or self.screws
 
     @property
+    def _is_one_spring_a_screw(self) -> bool:
+        """Whether turning one screw by one thread compresses one spring by one thread's pitch.
+
+        With other numbers of springs than of screws that depends on the construction: each screw may press
+        two springs, or some springs may stand under no screw at all. So nothing is worked out from it.
+        """
+        return self.springs is None or self.springs == self.screws
+
+    @property
     def load_per_turn_lb(self) -> float | None:
-        """Plate load from one turn of one screw [lb]: given, or spring rate times thread pitch."""
+        """Plate load from one turn of one screw [lb]: given, or spring rate times thread pitch.
+
+        Worked out only with one spring to a screw.
+        """
         if self.load_per_turn_given_lb is not None:
             return self.load_per_turn_given_lb
         if self.spring_rate_given_lb_per_in is None or self.threads_per_inch is None:
+            return None
+        if not self._is_one_spring_a_screw:
             return None
         return self.spring_rate_given_lb_per_in / self.threads_per_inch
 
     @property
     def spring_rate_lb_per_in(self) -> float | None:
-        """Rate of one spring [lb/in]: given, or load per turn times thread pitch."""
+        """Rate of one spring [lb/in]: given, or load per turn times thread pitch.
+
+        Worked out only with one spring to a screw.
+        """
         if self.spring_rate_given_lb_per_in is not None:
             return self.spring_rate_given_lb_per_in
         if not self.load_per_turn_given_lb or self.threads_per_inch is None:
+            return None
+        if not self._is_one_spring_a_screw:
             return None
         return self.load_per_turn_given_lb * self.threads_per_inch
 

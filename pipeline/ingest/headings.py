@@ -311,7 +311,7 @@ def vocabulary(kind: Kind, garage: Garage) -> Mapping[str, Column]:
     """Return every canonical name a sheet of this kind may have, with its column."""
     table = SHEET_TABLES[kind]
     words = {column.name: column for column in table.columns if column.heading}
-    screws = max((clutch.screws for clutch in garage.clutches), default=MOST_SCREWS)
+    screws = max((clutch.screws or MOST_SCREWS for clutch in garage.clutches), default=MOST_SCREWS)
     if table.several is not None:
         words |= dict.fromkeys(numbered(table.several.name, screws), table.several)
     words["date"] = Column("date", "DATE", "date", heading="date", aliases=DATE_WORDS)

@@ -220,7 +220,7 @@ def _several(
     text: str, column: str, several: tuple[float, ...], heading: Conversion, garage: Garage
 ) -> dict[str, object]:
     numbers = [number * heading.factor + heading.offset for number in several]
-    wanted = {clutch.screws for clutch in garage.clutches} or {len(numbers)}
+    wanted = {clutch.screws or len(numbers) for clutch in garage.clutches} or {len(numbers)}
     if column == "preload_turns" and len(numbers) not in wanted:
         counts = " or ".join(str(count) for count in sorted(wanted))
         problem = f"{text[:40]!r} gives {len(numbers)} screws where the clutch has {counts}."

@@ -117,7 +117,7 @@ def _preload_when_set(unit: ClutchUnit, setting: BenchSetting) -> float:
 
 
 def _after_wear(unit: ClutchUnit, when_set_lb: float, grown_in: float) -> float:
-    if unit.spring_rate_lb_per_in is None:
+    if unit.spring_rate_lb_per_in is None or unit.springs is None:
         return when_set_lb
     left = preload_after_wear(
         when_set_lb * POUND_FORCE_N,
@@ -282,7 +282,8 @@ def _worth(unit: ClutchUnit, setting: BenchSetting, preload_lb: float) -> tuple[
 def _steps(
     unit: ClutchUnit, setting: BenchSetting, preload_lb: float, rpm: float
 ) -> list[tuple[str, str, float]]:
-    steps = [("preload", "1 turn", _needed(unit.load_per_turn_lb, "load_per_turn") * unit.screws)]
+    per_turn = _needed(unit.load_per_turn_lb, "load_per_turn") * len(turns_of_each(unit, setting))
+    steps = [("preload", "1 turn", per_turn)]
     now, heavier = (centrifugal_lb(unit, setting.counterweight_g + more, rpm) for more in (0.0, 1.0))
     if now is not None and heavier is not None:
         steps.append(("counterweight", "1 g", heavier - now))

@@ -16,6 +16,11 @@ _CLEARANCE_SHARE = 0.125
 
 def turns_of_each(unit: ClutchUnit, setting: BenchSetting) -> tuple[float, ...]:
     """Return the turns of each screw, whether one number was written or all."""
+    if unit.screws is None:
+        raise SlipledgerError(
+            "The bench card needs the clutch's number of screws.",
+            "Add the line 'screws' to [[clutch]] in garage.toml.",
+        )
     if len(setting.turns) == 1:
         return setting.turns * unit.screws
     if len(setting.turns) != unit.screws:

@@ -15,8 +15,8 @@ class ClutchUnit:
     ``load_per_turn_lb`` is for one screw; ``friction`` is (least, most).
     """
 
-    screws: int = 6
-    springs: int = 6
+    screws: int | None = None
+    springs: int | None = None
     base_load_lb: float | None = None
     least_base_load_lb: float | None = None
     spring_rate_lb_per_in: float | None = None

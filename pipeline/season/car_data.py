@@ -193,12 +193,15 @@ def _clutch_facts(clutch: Clutch | None) -> ClutchFacts | None:
     per_turn, rate = clutch.load_per_turn_lb, clutch.spring_rate_lb_per_in
     base, levers = clutch.base_load_lb, clutch.levers
     mass, radius, ratio = clutch.lever_mass_g, clutch.lever_radius_in, clutch.lever_ratio
-    if base is None or per_turn is None or levers is None or mass is None or radius is None or ratio is None:
+    screws, springs = clutch.screws, clutch.spring_count
+    if screws is None or springs is None or base is None or per_turn is None:
+        return None
+    if levers is None or mass is None or radius is None or ratio is None:
         return None
     return ClutchFacts(
         base_load_lb=base,
-        lb_per_turn=per_turn * clutch.screws,
-        spring_rate_lb_per_in=(rate or 0.0) * clutch.spring_count,
+        lb_per_turn=per_turn * screws,
+        spring_rate_lb_per_in=(rate or 0.0) * springs,
         levers=levers,
         lever_mass_g=mass,
         lever_radius_in=radius,

@@ -34,9 +34,9 @@ def load_lost_lb(clutch: Clutch, grown_in: float, as_set_lb: float | None = None
     Returns
     -------
     float or None
-        Minus where load was gained; None without a spring rate.
+        Minus where load was gained; None without a spring rate or the number of springs.
     """
-    if clutch.spring_rate_lb_per_in is None:
+    if clutch.spring_rate_lb_per_in is None or clutch.spring_count is None:
         return None
     all_springs_lb_per_in = clutch.spring_count * clutch.spring_rate_lb_per_in
     reference_lb = all_springs_lb_per_in * abs(grown_in) if as_set_lb is None else as_set_lb
@@ -147,10 +147,10 @@ def _state(
 
 
 def _as_set_lb(clutch: Clutch, turns: float | None) -> float | None:
-    base, per_turn = clutch.base_load_lb, clutch.load_per_turn_lb
-    if turns is None or base is None or per_turn is None:
+    base, per_turn, screws = clutch.base_load_lb, clutch.load_per_turn_lb, clutch.screws
+    if turns is None or base is None or per_turn is None or screws is None:
         return None
-    return base + per_turn * clutch.screws * turns
+    return base + per_turn * screws * turns
 
 
 def _finite(value: float) -> float | None:

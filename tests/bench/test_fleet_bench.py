@@ -149,7 +149,7 @@ def whole_slips(runs: pl.DataFrame) -> pl.DataFrame:
     t60 = pl.col("t60_s")
     return runs.select(
         "car",
-        pl.lit("six-spring single disc").alias("clutch_type"),
+        pl.lit("ten-spring single disc").alias("clutch_type"),
         (pl.datetime(2031, 4, 5, 10) + pl.duration(minutes=number % 500_000)).alias("run_at"),
         "event",
         pl.when(number % 2 == 0).then(pl.lit("left")).otherwise(pl.lit("right")).alias("lane"),

@@ -189,9 +189,9 @@ def garage_text(season: Season) -> str:
         for car in season.cars
     ]
     parts.append(
-        f'[[clutch]]\nname = "unit"\nscrews = 6\nlevers = {LEVERS}\n'
-        f"safe_turns = {SAFE_TURNS:g}\nreach_turns = 7\n"
-        f'counterweight_limits = ["0 g", "{GRAMS_LIMIT:g} g"]\nring_height_new = "1.950 in"\n'
+        f'[[clutch]]\nname = "unit"\nscrews = 8\nlevers = {LEVERS}\n'
+        f"safe_turns = {SAFE_TURNS:g}\nreach_turns = 8\n"
+        f'counterweight_limits = ["0 g", "{GRAMS_LIMIT:g} g"]\nring_height_new = "2.150 in"\n'
     )
     parts += [
         f'[[venue]]\nname = "{venue}"\nelevation = "{feet:g} ft"\n'

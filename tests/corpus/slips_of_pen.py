@@ -353,14 +353,14 @@ def unequal_screws(pen: Pen) -> Slip | None:
     row = pen.pick("setups", lambda r: r.get("preload_turns") is not None)
     if row is None:
         return None
-    turns = [row["preload_turns"]] * 6
-    turns[int(pen.rng.integers(6))] += float(pen.rng.choice([-0.5, 0.25, 0.5]))
+    turns = [row["preload_turns"]] * 8
+    turns[int(pen.rng.integers(8))] += float(pen.rng.choice([-0.5, 0.25, 0.5]))
     texts = [f"{value:g}" for value in turns]
     if pen.style.decimal_comma:
         texts = [text.replace(".", ",") for text in texts]
     _typed(row, "preload_turns", " ".join(texts))
     return Slip(
-        "unequal screws", "setups", row, {"preload_turns": " ".join([f"{row['preload_turns']:g}"] * 6)}
+        "unequal screws", "setups", row, {"preload_turns": " ".join([f"{row['preload_turns']:g}"] * 8)}
     )
 
 

@@ -27,19 +27,20 @@ GARAGE = Garage.model_validate(
         "car": [
             {
                 "name": "Marigold",
-                "clutch": "six",
+                "clutch": "eight",
                 "launch_rpm_limits": [4500, 7400],
                 "tire_pressure_limits": [8, 14],
             }
         ],
         "clutch": [
             {
-                "name": "six",
-                "base_load": "360 lb",
-                "least_base_load": "360 lb",
-                "spring_rate": "200 lb/in",
-                "threads_per_inch": 24,
-                "safe_turns": 5,
+                "name": "eight",
+                "base_load": "300 lb",
+                "least_base_load": "300 lb",
+                "screws": 8,
+                "spring_rate": "150 lb/in",
+                "load_per_turn": "6.25 lb",
+                "safe_turns": 6,
                 "counterweight_limits": ["0 g", "12 g"],
             }
         ],

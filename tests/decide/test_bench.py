@@ -15,7 +15,8 @@ from pipeline.garage.logbook import Car, Clutch
 
 CLUTCH = Clutch.model_validate(
     {
-        "name": "six-screw", "base_load": "360 lb", "spring_rate": "200 lb/in", "threads_per_inch": 24,
+        "name": "eight-screw", "screws": 8, "base_load": "300 lb", "spring_rate": "125 lb/in",
+        "threads_per_inch": 20,
         "counterweight_hardware": {"steel nut": "3.6 g", "steel bolt 1 in": "7.9 g"},
     }
 )  # fmt: skip
@@ -75,8 +76,8 @@ def test_counterweight_is_grams_or_hardware(typed: str, grams: float) -> None:
     assert setting_of(counterweight=typed).counterweight_g == pytest.approx(grams, rel=3e-4)
 
 
-def test_turns_are_one_or_six() -> None:
-    assert setting_of(turns="3 3 3.5 3 3 3").turns == (3.0, 3.0, 3.5, 3.0, 3.0, 3.0)
+def test_turns_are_one_or_each_screws() -> None:
+    assert setting_of(turns="3 3 3.5 3 3 3 3 3").turns == (3.0, 3.0, 3.5, *[3.0] * 5)
 
 
 @pytest.mark.parametrize(

@@ -12,17 +12,18 @@ from pipeline.season.in_force import present_settings
 
 CAR = {
     "name": "Marigold",
-    "clutch": "six",
+    "clutch": "eight",
     "launch_rpm_limits": [4500, 7400],
     "tire_pressure_limits": [8, 14],
 }
 CLUTCH = {
-    "name": "six",
-    "base_load": "360 lb",
-    "least_base_load": "385 lb",
-    "spring_rate": "200 lb/in",
-    "threads_per_inch": 24,
-    "safe_turns": 5,
+    "name": "eight",
+    "screws": 8,
+    "base_load": "300 lb",
+    "least_base_load": "325 lb",
+    "spring_rate": "125 lb/in",
+    "threads_per_inch": 20,
+    "safe_turns": 6,
     "counterweight_limits": ["0 g", "12 g"],
 }
 SHOCK = {"name": "shock", "label": "rear shock", "unit": "click", "limits": [0, 12], "quick": True}
@@ -46,16 +47,16 @@ def runs(**columns) -> pl.DataFrame:
 
 
 def test_least_turns_carry_the_least_base_load():
-    # 6 screws x 200/24 lb a turn = 50 lb a turn, so 385 lb needs half a turn over 360 lb.
+    # 8 screws x 125/20 lb a turn = 50 lb a turn, so 325 lb needs half a turn over 300 lb.
     limit = car_limits(garage(), "Marigold").by_name["preload"]
-    assert (limit.low, limit.high) == pytest.approx((0.5, 5.0))
-    assert (limit.low_words, limit.high_words) == ("least_base_load 385 lb", "safe_turns 5")
+    assert (limit.low, limit.high) == pytest.approx((0.5, 6.0))
+    assert (limit.low_words, limit.high_words) == ("least_base_load 325 lb", "safe_turns 6")
 
 
 def test_wear_raises_the_least_turns_and_a_gain_is_not_counted_on():
-    # 0.020 in x 6 springs x 200 lb/in = 24 lb, which is 0.48 turn.
+    # 0.020 in x 8 springs x 125 lb/in = 20 lb, which is 0.40 turn.
     worn = runs(wear_in=[0.001, 0.020, None])
-    assert car_limits(garage(), "Marigold", worn).by_name["preload"].low == pytest.approx(0.98)
+    assert car_limits(garage(), "Marigold", worn).by_name["preload"].low == pytest.approx(0.90)
     more = garage(clutch={"growth_effect": "more load"})
     assert car_limits(more, "Marigold", worn).by_name["preload"].low == pytest.approx(0.5)
 
@@ -63,13 +64,15 @@ def test_wear_raises_the_least_turns_and_a_gain_is_not_counted_on():
 def test_a_clutch_too_worn_for_any_safe_turns_gets_no_preload():
     found = car_limits(garage(clutch={"least_base_load": "700 lb"}), "Marigold")
     assert "preload" not in found.by_name
-    assert "past safe_turns 5" in found.missing["preload"]
+    assert "past safe_turns 6" in found.missing["preload"]
     assert "service" in found.missing["preload"]
 
 
 @pytest.mark.parametrize(
     ("parts", "adjustment", "line"),
     [
+        ({"clutch": {"screws": None}}, "preload", "'screws' to the [[clutch]]"),
+        ({"clutch": {"springs": 16}}, "preload", "'load_per_turn' to the [[clutch]]"),
         ({"clutch": {"safe_turns": None}}, "preload", "'safe_turns' to the [[clutch]]"),
         ({"clutch": {"least_base_load": None}}, "preload", "'least_base_load' to the [[clutch]]"),
         ({"clutch": {"threads_per_inch": None}}, "preload", "'load_per_turn' to the [[clutch]]"),
@@ -88,7 +91,7 @@ def test_a_clutch_too_worn_for_any_safe_turns_gets_no_preload():
         (
             {"car": {"clutch": None}},
             "preload",
-            "[[clutch]] part with safe_turns, base_load and least_base_load",
+            "[[clutch]] part with screws, safe_turns, base_load and least_base_load",
         ),
         ({"car": {"clutch": None}}, "counterweight", "[[clutch]] part with counterweight_limits"),
     ],
@@ -176,10 +179,10 @@ def test_a_lever_takes_one_bolt_and_nothing_hangs_without_it():
 
 def test_a_setting_past_a_limit_is_said_with_both_numbers():
     said = car_limits(garage(), "Marigold").passed(
-        {"preload": 5.5, "launch_rpm": 6000.0, "counterweight": 12.0}
+        {"preload": 6.5, "launch_rpm": 6000.0, "counterweight": 12.0}
     )
     assert len(said) == 1
-    assert "5.5 turns is above 5 turns (safe_turns 5)" in said[0]
+    assert "6.5 turns is above 6 turns (safe_turns 6)" in said[0]
 
 
 def test_present_setting_is_the_last_known_and_later_setups_override():
@@ -223,10 +226,11 @@ def test_values_are_spoken_with_their_unit(name, unit, value, words):
 def test_wear_without_a_spring_rate_stops_the_preload_suggestion():
     described = {
         "name": "c",
-        "base_load": 360,
-        "least_base_load": 360,
-        "load_per_turn": 8.33,
-        "safe_turns": 5,
+        "screws": 8,
+        "base_load": 300,
+        "least_base_load": 300,
+        "load_per_turn": 8,
+        "safe_turns": 6,
     }
     garage = Garage.model_validate({"car": [{"name": "Marigold", "clutch": "c"}], "clutch": [described]})
     worn = pl.DataFrame({"run_id": [1], "run_at": [datetime(2031, 5, 2)], "wear_in": [0.01]})

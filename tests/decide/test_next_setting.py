@@ -180,17 +180,17 @@ def test_a_limit_that_stops_it_is_named():
 
 def test_past_a_limit_the_answer_is_to_come_inside_first():
     fit = fitted()
-    now = present(fit) | {"preload": 5.5}
+    now = present(fit) | {"preload": 6.5}
     found = suggest(fit, now=now)
     assert [warning.kind for warning in found.warnings] == ["safe_turns"]
-    assert "5.5 turns is above 5 turns (safe_turns 5)" in found.warnings[0].text
-    assert found.change_to.settings["preload"] <= 5.0
+    assert "6.5 turns is above 6 turns (safe_turns 6)" in found.warnings[0].text
+    assert found.change_to.settings["preload"] <= 6.0
 
 
 def test_past_a_clutch_limit_nothing_quick_is_offered():
-    found = suggest(fitted(), now=present(fitted()) | {"preload": 5.5}, quick_only=True)
+    found = suggest(fitted(), now=present(fitted()) | {"preload": 6.5}, quick_only=True)
     assert found.change_to is None
-    assert "safe_turns 5" in found.warnings[0].text
+    assert "safe_turns 6" in found.warnings[0].text
     assert not found.sentence.startswith("Stay")
 
 

@@ -154,9 +154,9 @@ def test_without_limits_there_is_no_plan_and_every_line_is_named():
 
 
 def test_past_a_limit_there_is_no_plan_until_it_is_inside():
-    found = plan(6, now=present(fitted()) | {"preload": 5.5})
+    found = plan(6, now=present(fitted()) | {"preload": 6.5})
     assert found.runs == ()
-    assert "safe_turns 5" in found.sentence
+    assert "safe_turns 6" in found.sentence
 
 
 def test_what_was_never_changed_is_tried_when_asked_for_by_name():

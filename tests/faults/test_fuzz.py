@@ -191,7 +191,7 @@ GARAGE_TEXT = st.one_of(
                 ["name", "also", "clutch", "base_load", "safe_turns", "elevation", "limits", "lmits"]
             ),
             st.sampled_from(
-                ['"x"', "3", "-1", "nan", "inf", "[1, 2]", "[2, 1]", '"360 lb"', "true", "{}", '"../.."']
+                ['"x"', "3", "-1", "nan", "inf", "[1, 2]", "[2, 1]", '"300 lb"', "true", "{}", '"../.."']
             ),
         ),
         max_size=6,

@@ -17,7 +17,7 @@ from pipeline.fleet.sums import FleetSums, fit_alone, run_variance
 from tests.fleet.fleets import Fleet, fleet
 
 
-def cars_of(runs: pl.DataFrame, clutch_type: str = "six-spring single disc") -> list[FleetCar]:
+def cars_of(runs: pl.DataFrame, clutch_type: str = "ten-spring single disc") -> list[FleetCar]:
     """One FleetCar a car of a simulated fleet."""
     parts = runs.with_columns(use_t60=pl.lit(True)).partition_by("car", maintain_order=True)
     return [FleetCar(part["car"][0], "logbook", clutch_type, part) for part in parts]

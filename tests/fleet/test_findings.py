@@ -1,5 +1,7 @@
 """What a fleet tells people: side by side estimates, odd cars, typing trouble, service due."""
 
+from dataclasses import replace
+
 import polars as pl
 import pytest
 
@@ -22,7 +24,7 @@ from pipeline.season.results import Wear, WearService
 from tests.fleet.fleet_tools import fleet, sums_of
 from tests.season.seasons import FACTS_WITHOUT_GEOMETRY, season
 
-KIND = "six-spring single disc"
+KIND = "ten-spring single disc"
 
 
 @pytest.fixture(scope="module")
@@ -87,8 +89,8 @@ def test_a_car_is_found_by_name_whatever_its_case(model) -> None:
 def test_clutch_types_are_pooled_apart_and_thin_ones_named() -> None:
     many = sums_of(fleet(52, 6, runs=20).runs, ladder=LAM_LADDER)
     two = sums_of(fleet(53, 2, runs=20, prefix="other").runs, ladder=LAM_LADDER)
-    models, said = fit_fleet({"six-spring": [many], "diaphragm": [two]})
-    assert [each.clutch_type for each in models] == ["six-spring"]
+    models, said = fit_fleet({"ten-spring": [many], "diaphragm": [two]})
+    assert [each.clutch_type for each in models] == ["ten-spring"]
     assert "'diaphragm'" in said[0]
     with pytest.raises(ThinData):
         fit_fleet({"diaphragm": [two]})
@@ -110,16 +112,17 @@ def a_car(name: str, **values: object) -> FleetCar:
 
 
 def worn(now_in: float, runs_left: float | None) -> Wear:
-    stretch = WearService(0, "2031-04-01", "2031-09-01", 60, 1.950, now_in, 0.0002, None)
-    return Wear(now_in, 0.0002, None, None, None, runs_left, None, (), (stretch,), "")
+    stretch = WearService(0, "2031-04-01", "2031-09-01", 60, 2.150, now_in, 0.0002, None)
+    worn = Wear(now_in, 0.0002, None, None, None, runs_left, None, (), (stretch,), "")
+    return replace(worn, grown_since_service_in=now_in - stretch.ring_height_start_in)
 
 
 def test_service_is_announced_by_growth_or_by_runs_left() -> None:
     cars = [
-        a_car("fresh", wear=worn(1.953, 80.0), service_growth_in=0.020),
-        a_car("worn", wear=worn(1.972, -10.0), service_growth_in=0.020),
-        a_car("soon", wear=worn(1.960, 6.0), service_growth_in=0.020),
-        a_car("silent", wear=worn(1.980, 0.0)),
+        a_car("fresh", wear=worn(2.153, 80.0), service_growth_in=0.020),
+        a_car("worn", wear=worn(2.172, -10.0), service_growth_in=0.020),
+        a_car("soon", wear=worn(2.160, 6.0), service_growth_in=0.020),
+        a_car("silent", wear=worn(2.180, 0.0)),
         a_car("unmeasured", service_growth_in=0.020),
     ]
     found = service_due_of(cars)

@@ -180,7 +180,7 @@ def test_a_car_does_not_count_twice_in_its_own_prior() -> None:
 def test_two_cars_are_too_few_to_pool() -> None:
     sums = sums_of(fleet(26, 2, runs=20).runs)
     with pytest.raises(ThinData, match="only 2 cars"):
-        solve_fleet(sums, clutch_type="six-spring")
+        solve_fleet(sums, clutch_type="ten-spring")
 
 
 def test_information_is_widened_for_weighted_runs() -> None:

@@ -16,7 +16,7 @@ from tests.fleet.fleet_tools import fleet, sums_of
 SAME_S = 1e-9
 """Seconds: the same sums in another order of addition."""
 
-KIND = "six-spring single disc"
+KIND = "ten-spring single disc"
 
 
 def ladder_sums(runs: pl.DataFrame):

@@ -14,16 +14,16 @@ GOOD = """
 [[car]]
 name = "Marigold"
 also = ["the yellow car"]
-clutch = "six-screw"
+clutch = "eight-screw"
 launch_rpm_limits = [4500, 7400]
 tire_pressure_limits = ["55 kPa", "14 psi"]
 
 [[clutch]]
-name = "six-screw"
-base_load = "360 lb"
+name = "eight-screw"
+base_load = "300 lb"
 spring_rate = "200 lb/in"
-threads_per_inch = 24
-safe_turns = 5
+threads_per_inch = 20
+safe_turns = 6
 shims = ["5 thou", 0.010]
 
 [[venue]]
@@ -47,7 +47,7 @@ def test_quantities_are_read_with_or_without_units(tmp_path: Path) -> None:
     garage = garage_of(tmp_path, GOOD)
     clutch = garage.clutch_of("The Yellow Car")
     assert clutch is not None
-    assert clutch.load_per_turn_lb == pytest.approx(200 / 24)
+    assert clutch.load_per_turn_lb == pytest.approx(200 / 20)
     assert clutch.shims_in == pytest.approx((0.005, 0.010))
     assert garage.venues[0].elevation_ft == pytest.approx(1250, abs=0.1)
     assert garage.venues[0].length_ft == 660
@@ -76,11 +76,11 @@ def test_all_mistakes_are_told_at_once_with_their_lines(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        (('clutch = "six-screw"', 'clutch = "six-scrw"'), "did you mean 'six-screw'"),
+        (('clutch = "eight-screw"', 'clutch = "eight-scrw"'), "did you mean 'eight-screw'"),
         (("[4500, 7400]", "[7400, 4500]"), "least first"),
-        (('base_load = "360 lb"', 'base_load = "heavy"'), "does not start with a number"),
+        (('base_load = "300 lb"', 'base_load = "heavy"'), "does not start with a number"),
         (("[[venue]]", "[[venue"), "not TOML"),
-        (("safe_turns = 5", "safe_turns = 5\nreach_turns = 4"), "more than reach_turns"),
+        (("safe_turns = 6", "safe_turns = 6\nreach_turns = 5"), "more than reach_turns"),
         (('name = "Marigold"', "launch = 1"), "needs a line 'name'"),
     ],
 )
@@ -161,7 +161,7 @@ def test_an_own_heading_may_stand_for_any_name_of_a_column(meant: str, tmp_path:
 @pytest.mark.parametrize(
     ("name", "limits"),
     [
-        ("preload", (0.0, 5.0)),
+        ("preload", (0.0, 6.0)),
         ("counterweight", (2.0, 9.0)),
         ("launch_rpm", None),
         ("tire_pressure", (8.0, 14.0)),
@@ -174,7 +174,7 @@ def test_the_limits_of_any_adjustment_are_found_where_they_stand(
     garage = Garage.model_validate(
         {
             "car": [{"name": "A", "clutch": "C", "tire_pressure_limits": ["8 psi", 14]}],
-            "clutch": [{"name": "C", "safe_turns": 5, "counterweight_limits": [2, "9 g"]}],
+            "clutch": [{"name": "C", "safe_turns": 6, "counterweight_limits": [2, "9 g"]}],
             "adjustment": [{"name": "shock", "limits": [0, 12]}],
         }
     )

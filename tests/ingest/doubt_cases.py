@@ -16,19 +16,19 @@ GARAGE = Garage.model_validate(
         "car": [
             {
                 "name": "Marigold",
-                "clutch": "six-screw",
+                "clutch": "eight-screw",
                 "launch_rpm_limits": [4500, 7400],
                 "tire_pressure_limits": ["8 psi", "14 psi"],
             }
         ],
         "clutch": [
             {
-                "name": "six-screw",
-                "safe_turns": 5,
-                "reach_turns": 7,
+                "name": "eight-screw",
+                "safe_turns": 4.5,
+                "reach_turns": 8,
                 "levers": 6,
                 "counterweight_limits": ["0 g", "12 g"],
-                "ring_height_new": "1.950 in",
+                "ring_height_new": "2.150 in",
             }
         ],
         "venue": [

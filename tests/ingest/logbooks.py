@@ -15,11 +15,11 @@ GARAGE = """
 [[car]]
 name = "Marigold"
 also = ["the yellow car"]
-clutch = "six"
+clutch = "four"
 
 [[clutch]]
-name = "six"
-screws = 6
+name = "four"
+screws = 4
 counterweight_hardware = { "steel nut" = "3.6 g", "steel bolt" = "7.9 g" }
 
 [[venue]]

@@ -249,31 +249,31 @@ def test_without_limits_only_what_no_clutch_has_is_asked() -> None:
 
 
 CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
-    "wearing": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.957}, {"h": 1.962}], []),
-    "serviced": ([{"h": 1.951}, {"h": 1.966}, {"h": 1.958, "shim_removed_in": 0.01}, {"h": 1.961}], []),
+    "wearing": ([{"h": 2.151}, {"h": 2.155}, {"h": 2.157}, {"h": 2.162}], []),
+    "serviced": ([{"h": 2.151}, {"h": 2.166}, {"h": 2.158, "shim_removed_in": 0.01}, {"h": 2.161}], []),
     "serviced, by the notes": (
-        [{"h": 1.951}, {"h": 1.966}, {"h": 1.951, "notes": "new disc"}, {"h": 1.955}], []
+        [{"h": 2.151}, {"h": 2.166}, {"h": 2.151, "notes": "new disc"}, {"h": 2.155}], []
     ),
-    "read a hair lower": ([{"h": 1.951}, {"h": 1.955}, {"h": 1.954}, {"h": 1.958}], []),
+    "read a hair lower": ([{"h": 2.151}, {"h": 2.155}, {"h": 2.154}, {"h": 2.158}], []),
     "a shim nobody wrote down": (
-        [{"h": 1.951}, {"h": 1.956}, {"h": 1.961}, {"h": 1.966}, {"h": 1.957}, {"h": 1.960}],
+        [{"h": 2.151}, {"h": 2.156}, {"h": 2.161}, {"h": 2.166}, {"h": 2.157}, {"h": 2.160}],
         [(6, "shim_removed_in", "0.015", "questioned", "ring_height_down")],
     ),
     "digits swapped": (
-        [{"h": 1.951}, {"h": 1.955}, {"h": 1.597}, {"h": 1.962}],
-        [(4, "ring_height_in", "1.957", "questioned", "ring_height_down")],
+        [{"h": 2.151}, {"h": 2.155}, {"h": 2.517}, {"h": 2.162}],
+        [(4, "ring_height_in", "2.157", "questioned", "ring_height_down")],
     ),
     "one digit high": (
-        [{"h": 1.951}, {"h": 1.995}, {"h": 1.957}, {"h": 1.962}],
-        [(3, "ring_height_in", "1.955", "questioned", "ring_height_down")],
+        [{"h": 2.151}, {"h": 2.195}, {"h": 2.157}, {"h": 2.162}],
+        [(3, "ring_height_in", "2.155", "questioned", "ring_height_down")],
     ),
     "without its point": (
-        [{"h": 1.951}, {"h": 1955.0}, {"h": 1.957}, {"h": 1.962}],
-        [(3, "ring_height_in", "1.955", "questioned", "ring_height_down")],
+        [{"h": 2.151}, {"h": 2155.0}, {"h": 2.157}, {"h": 2.162}],
+        [(3, "ring_height_in", "2.155", "questioned", "ring_height_down")],
     ),
     "written to the ten-thousandth": (
-        [{"h": 1.9512}, {"h": 1.9550}, {"h": 1.9260}, {"h": 1.9627}],
-        [(4, "ring_height_in", "1.9620", "questioned", "ring_height_down")],
+        [{"h": 2.1512}, {"h": 2.1550}, {"h": 1.9260}, {"h": 2.1627}],
+        [(4, "ring_height_in", "2.1620", "questioned", "ring_height_down")],
     ),
 }  # fmt: skip
 

@@ -61,16 +61,16 @@ def test_headings_merged_over_two_rows(tmp_path: Path) -> None:
     ]
 
 
-def test_setups_with_six_screws_hardware_and_an_extra(tmp_path: Path) -> None:
+def test_setups_with_each_screw_hardware_and_an_extra(tmp_path: Path) -> None:
     sheet = (
         "date,turns,arm weight,shock\n"
-        "2031-05-01,3 3 3.5 3 3 3,2 steel nuts + 1 steel bolt,4\n"
+        "2031-05-01,3 3 3.5 3,2 steel nuts + 1 steel bolt,4\n"
         "2031-05-15,3 1/2,0.25 oz,\n"
     )
     con, _ = slips_of(tmp_path, sheet, "setups.csv")
     rows = column(con, "typed_setups", "preload_turns", "preload_screws", "counterweight_g", "extras")
-    assert rows[0][0] == pytest.approx(18.5 / 6)
-    assert rows[0][1] == [3, 3, 3.5, 3, 3, 3]
+    assert rows[0][0] == pytest.approx(12.5 / 4)
+    assert rows[0][1] == [3, 3, 3.5, 3]
     assert rows[0][2] == pytest.approx(15.1)
     assert rows[0][3] == {"shock_clicks": 4.0}
     assert rows[1][0] == 3.5
@@ -78,12 +78,12 @@ def test_setups_with_six_screws_hardware_and_an_extra(tmp_path: Path) -> None:
 
 
 def test_ring_heights_one_by_one(tmp_path: Path) -> None:
-    sheet = "date,ring height 1,ring height 2,ring height 3,shim\n2031-05-20,1.96,1.961,1.962,5 thou\n"
+    sheet = "date,ring height 1,ring height 2,ring height 3,shim\n2031-05-20,2.16,2.161,2.162,5 thou\n"
     con, _ = slips_of(tmp_path, sheet, "checks.csv")
     ((mean, each, shim),) = column(
         con, "typed_checks", "ring_height_in", "ring_heights_in", "shim_removed_in"
     )
-    assert (mean, each) == (pytest.approx(1.961), [1.96, 1.961, 1.962])
+    assert (mean, each) == (pytest.approx(2.161), [2.16, 2.161, 2.162])
     assert shim == pytest.approx(0.005)
 
 
@@ -91,7 +91,7 @@ def test_ring_heights_one_by_one(tmp_path: Path) -> None:
 def test_a_clutch_has_as_many_columns_as_screws(tmp_path: Path, screws: int) -> None:
     spoken = ",".join(f"preload turns {number}" for number in range(1, screws + 2))
     turns = ",".join(str(number / 4) for number in range(1, screws + 2))
-    garage = GARAGE.replace("screws = 6", f"screws = {screws}")
+    garage = GARAGE.replace("screws = 4", f"screws = {screws}")
     con, report = ingested(
         write(tmp_path, {"garage.toml": garage, "setups.csv": f"date,{spoken}\n2031-05-01,{turns}\n"})
     )
@@ -319,7 +319,7 @@ def test_why_rows_are_set_aside_is_counted(tmp_path: Path) -> None:
 
 def test_a_planned_run_is_set_aside_and_not_asked_about(tmp_path: Path) -> None:
     heading = "date,time,car,60 ft,330 ft,turns,launch rpm,shock,notes\n"
-    planned = ",,Marigold,,,3 3 3 3 3 3,5600,4,try this\n"
+    planned = ",,Marigold,,,3 3 3 3,5600,4,try this\n"
     made = "2031-05-14,10:00,Marigold,1.482,4.05,3,5600,4,\n"
     undated = ",,Marigold,1.490,4.06,3,5600,4,\n"
     con, _ = slips_of(tmp_path, heading + planned + made + undated)

@@ -9,10 +9,10 @@ from pipeline.physics.bench_records import BenchSetting, ClutchUnit, WearState
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 
 CARD = bench_card(
-    ClutchUnit(base_load_lb=360.0, load_per_turn_lb=8.0),
+    ClutchUnit(screws=8, base_load_lb=300.0, load_per_turn_lb=8.0),
     BenchSetting(turns=(3.0,), counterweight_g=0.0, launch_rpm=6000.0),
 )
-WORN = WearState(1.962, 0.010, 0.012, 12.0, 0.0004, 20.0, 16.0, 26.7, 0.015, (0.010, 0.005))
+WORN = WearState(2.162, 0.010, 0.012, 12.0, 0.0004, 20.0, 16.0, 26.7, 0.015, (0.010, 0.005))
 
 MEETINGS = [
     ((), (), ""),
@@ -31,7 +31,7 @@ def test_where_it_should_lock(low: tuple[float, ...], high: tuple[float, ...], w
 
 def test_wear_in_words() -> None:
     assert wear_sentences(WORN) == (
-        "Ring height 1.9620 in, +0.0120 in since service or new.",
+        "Ring height 2.1620 in, +0.0120 in since service or new.",
         "It grows 0.00040 in a run; about 20 runs (16 to 27) are left to service.",
         "Shims that bring it back without passing it: 0.010 + 0.005 in from under each stand.",
     )
@@ -46,5 +46,5 @@ def test_service_due_and_unknown_limits() -> None:
 
 def test_nothing_measured_says_nothing() -> None:
     assert wear_sentences(CARD.wear) == ()
-    only_height = replace(CARD.wear, ring_height_in=1.96)
-    assert wear_sentences(only_height) == ("Ring height 1.9600 in.",)
+    only_height = replace(CARD.wear, ring_height_in=2.16)
+    assert wear_sentences(only_height) == ("Ring height 2.1600 in.",)

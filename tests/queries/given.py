@@ -31,14 +31,14 @@ GARAGE_TABLES: dict[str, dict[str, str]] = {
     "venues": {"venue": "VARCHAR", "elevation_ft": "DOUBLE"},
     "adjustments": {"adjustment": "VARCHAR"},
 }
-SIX_SCREW: Row = {
-    "clutch": "six-screw", "screws": 6, "springs": 6, "base_load_lb": 360.0, "load_per_turn_lb": 8.0,
-    "spring_rate_lb_per_in": 200.0, "growth_effect": "less load", "levers": 6, "lever_mass_g": 30.0,
+EIGHT_SCREW: Row = {
+    "clutch": "eight-screw", "screws": 8, "springs": 8, "base_load_lb": 300.0, "load_per_turn_lb": 6.0,
+    "spring_rate_lb_per_in": 150.0, "growth_effect": "less load", "levers": 6, "lever_mass_g": 30.0,
     "lever_radius_in": 3.5, "lever_ratio": 1.0,
 }  # fmt: skip
 GARAGE: dict[str, list[Row]] = {
-    "cars": [{"car": "Marigold", "clutch": "six-screw"}],
-    "clutches": [SIX_SCREW],
+    "cars": [{"car": "Marigold", "clutch": "eight-screw"}],
+    "clutches": [EIGHT_SCREW],
     "venues": [{"venue": "Cinder Flats", "elevation_ft": 1200.0}],
     "adjustments": [{"adjustment": "shock_clicks"}],
 }

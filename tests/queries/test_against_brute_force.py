@@ -144,7 +144,7 @@ def loads_of(
 ) -> dict[str, float | None]:
     if car != "Marigold":  # the other car's clutch is not described
         return {"preload_lb": None, "centrifugal_lb": None}
-    preload = None if turns is None else preload_from_turns(360.0, 8.0, [turns] * 6)
+    preload = None if turns is None else preload_from_turns(300.0, 6.0, [turns] * 8)
     if counterweight_g is None or rpm is None:
         return {"preload_lb": preload, "centrifugal_lb": None}
     load = centrifugal_load(6, 30 * GRAM_KG, counterweight_g * GRAM_KG, 3.5 * INCH_M, rpm) / POUND_FORCE_N

@@ -126,9 +126,9 @@ def test_preload_agrees(
     effect: clutch.GrowthEffect, con: duckdb.DuckDBPyConnection, box: dict[str, Array]
 ) -> None:
     set_lb = con.sql(
-        "select preload_when_set_lb(360.0, rate_lb_per_in / 24, 6, turns) as value from box"
+        "select preload_when_set_lb(300.0, rate_lb_per_in / 20, 8, turns) as value from box"
     ).pl()
-    when_set = 360 + 6 * box["rate_lb_per_in"] / 24 * box["turns"]
+    when_set = 300 + 8 * box["rate_lb_per_in"] / 20 * box["turns"]
     np.testing.assert_allclose(set_lb["value"].to_numpy(), when_set, rtol=AGREE)
     sql = "select preload_after_wear_lb(900.0, 6, rate_lb_per_in, growth_in, $effect) as value from box"
     ours = con.execute(sql, {"effect": effect}).pl()["value"].to_numpy()

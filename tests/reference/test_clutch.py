@@ -163,7 +163,7 @@ DISC = (
     ]
     + [
         check
-        for lb, worn, new in [(360, 76.5, 77.9118), (1200, 255.0, 259.7059), (2500, 531.25, 541.0539)]
+        for lb, worn, new in [(1200, 255.0, 259.7059), (2500, 531.25, 541.0539)]
         for check in (
             Check(
                 f"E {lb} lb worn [lb-ft]",
@@ -222,14 +222,14 @@ ASME = "ASME B1.1 unified threads"
 HOOKE = "Hooke's law"
 SCREWS = [
     Check(
-        f"{k} lb/in on 24 tpi [lb per turn]",
-        lambda k=k: clutch.load_per_turn(k * POUND_PER_INCH_N_PER_M, 24 / INCH_M) / POUND_FORCE_N,
+        f"{k} lb/in on 20 tpi [lb per turn]",
+        lambda k=k: clutch.load_per_turn(k * POUND_PER_INCH_N_PER_M, 20 / INCH_M) / POUND_FORCE_N,
         per_turn,
         HOOKE,
         "derived",
         rel=1e-5,
     )
-    for k, per_turn in [(200, 8.3333), (300, 12.5), (400, 16.6667), (600, 25.0)]
+    for k, per_turn in [(200, 10.0), (300, 15.0), (400, 20.0), (600, 30.0)]
 ] + [
     check
     for name, d, tpi, area, table, pitch in [

@@ -31,7 +31,7 @@ def season_page(**changes: Any) -> SeasonPage:
         "wear": ex.example_wear(),
         "next_setting": ex.example_next(),
         "plan": ex.example_plan(),
-        "service_due_in": 1.970,
+        "service_due_in": 2.170,
         **MADE,
     }
     return SeasonPage(**given | changes)
@@ -195,7 +195,7 @@ def example_card() -> dict[str, Any]:
             },
         ],
         "wear": {
-            "ring_height_in": 1.9678,
+            "ring_height_in": 2.1678,
             "grown_since_set_in": 0.0168,
             "grown_since_service_in": 0.0168,
             "preload_lost_lb": 20.2,

@@ -54,14 +54,14 @@ LABELS = {
 
 def example_runs(per_event: int = 12, events: tuple = EVENTS) -> pl.DataFrame:
     rng = np.random.default_rng(20250412)
-    rows, run_id, height = [], 0, 1.950
+    rows, run_id, height = [], 0, 2.150
     service, since = 1, 0
     for number, (event, venue, day, track) in enumerate(events):
         night = rng.normal(0, 0.005)
         preload, weight, psi = 2.0 + 0.15 * number, 5.0 + 0.35 * number, 11.0 - 0.1 * (number % 3)
         rpm = 6500 - 14 * (track - 80) + rng.normal(0, 80)
         if number == 5:
-            height, service, since = 1.951, 2, 0
+            height, service, since = 2.151, 2, 0
         for place in range(1, per_event + 1):
             run_id += 1
             since += 1
@@ -123,8 +123,8 @@ def example_runs(per_event: int = 12, events: tuple = EVENTS) -> pl.DataFrame:
                     "service_no": service,
                     "runs_since_service": since,
                     "ring_height_in": round(height, 5),
-                    "wear_in": height - 1.95,
-                    "preload_lb": 360 + 50 * preload - 1200 * (height - 1.95),
+                    "wear_in": height - 2.15,
+                    "preload_lb": 300 + 50 * preload - 1200 * (height - 2.15),
                     "centrifugal_lb": 700.0,
                     "plate_load_lb": 1180.0,
                     "outcome": "lifted" if lifted and outcome == "clean" else outcome,
@@ -568,11 +568,11 @@ def example_plan() -> r.TestPlan:
 
 def example_wear() -> r.Wear:
     services = (
-        r.WearService(1, "2025-04-12", "2025-06-14", 60, 1.950, 1.9668, 0.00028, 0.015),
-        r.WearService(2, "2025-06-28", "2025-10-04", 60, 1.951, 1.9678, 0.00028, None),
+        r.WearService(1, "2025-04-12", "2025-06-14", 60, 2.150, 2.1668, 0.00028, 0.015),
+        r.WearService(2, "2025-06-28", "2025-10-04", 60, 2.151, 2.1678, 0.00028, None),
     )
     return r.Wear(
-        1.9678,
+        2.1678,
         0.00028,
         0.00022,
         0.00034,
@@ -586,7 +586,7 @@ def example_wear() -> r.Wear:
 
 
 def example_fleet(*, thin: bool = False) -> f.FleetFit:
-    kind = "six-spring single disc"
+    kind = "ten-spring single disc"
     if thin:
         return f.FleetFit("t60", (), (), (), (), (), (), (), ())
     effects, cars = [], []

@@ -18,7 +18,7 @@ from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import Forecast
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
-SCREWS, SPRING_RATE, SPRINGS = 6, 200.0, 6
+SCREWS, SPRING_RATE, SPRINGS = 8, 150.0, 8
 FACTORS = ("preload", "counterweight", "launch_rpm", "tire_pressure", "shock_clicks")
 
 

@@ -8,8 +8,9 @@ from pipeline.ingest.garage_tables import write_garage
 from pipeline.season.car_data import car_facts
 
 DESCRIBED = {
-    "name": "six",
-    "base_load": 360,
+    "name": "eight",
+    "screws": 8,
+    "base_load": 300,
     "load_per_turn": "8 lb",
     "threads_per_inch": 25,
     "levers": 6,
@@ -21,14 +22,14 @@ RATE_LB_PER_IN = 8 * 25  # the load of one turn, over the pitch of one turn
 
 
 def garage(**clutch: object) -> Garage:
-    parts = {"car": [{"name": "Marigold", "clutch": "six"}], "clutch": [DESCRIBED | clutch]}
+    parts = {"car": [{"name": "Marigold", "clutch": "eight"}], "clutch": [DESCRIBED | clutch]}
     return Garage.model_validate(parts)
 
 
 def test_the_rate_of_a_spring_follows_from_the_load_of_a_turn_and_the_thread() -> None:
     facts = car_facts(garage(), "Marigold").clutch
     assert facts is not None
-    assert facts.spring_rate_lb_per_in == pytest.approx(6 * RATE_LB_PER_IN)
+    assert facts.spring_rate_lb_per_in == pytest.approx(8 * RATE_LB_PER_IN)
     assert garage(spring_rate=190).clutches[0].spring_rate_lb_per_in == 190
 
 

@@ -12,11 +12,12 @@ from tests.queries.given import store
 
 START = dt.datetime(2031, 4, 1, 12)
 GROWTH_IN = 0.0002
-SIX_SCREWS = Clutch.model_validate(
+EIGHT_SCREWS = Clutch.model_validate(
     {
-        "name": "six-screw",
-        "spring_rate": 200,
-        "service_growth": 0.020,
+        "name": "eight-screw",
+        "screws": 8,
+        "spring_rate": 150,
+        "service_growth": 0.030,
         "shims": [0.005, 0.010, 0.015],
     }
 )
@@ -51,26 +52,26 @@ def wear_after(
 
 
 def test_growth_load_and_forecast_follow_from_three_checks() -> None:
-    wear = wear_after(50, [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)], SIX_SCREWS)
+    wear = wear_after(50, [(made, 2.150 + made * GROWTH_IN, None) for made in (0, 20, 40)], EIGHT_SCREWS)
     assert wear.growth_in_per_run == pytest.approx(GROWTH_IN)
     # At the last run, which 49 were made before.
-    assert wear.ring_height_in == pytest.approx(1.9598)
-    assert wear.preload_lost_lb == pytest.approx(6 * 200 * 0.0098)
-    assert wear.runs_to_service == pytest.approx(51)
-    assert wear.runs_to_service_low < 51 < wear.runs_to_service_high
+    assert wear.ring_height_in == pytest.approx(2.1598)
+    assert wear.preload_lost_lb == pytest.approx(8 * 150 * 0.0098)
+    assert wear.runs_to_service == pytest.approx(101)
+    assert wear.runs_to_service_low < 101 < wear.runs_to_service_high
     assert wear.shim_to_remove_in == pytest.approx(0.005)
 
 
 def test_a_check_after_the_last_run_says_how_it_stands() -> None:
-    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], SIX_SCREWS)
-    assert wear.ring_height_in == pytest.approx(1.958)
+    wear = wear_after(40, [(0, 2.150, None), (40, 2.158, None)], EIGHT_SCREWS)
+    assert wear.ring_height_in == pytest.approx(2.158)
     assert wear.grown_since_service_in == pytest.approx(0.008)
 
 
 def test_a_service_starts_anew() -> None:
-    before = [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 40)]
-    after = [(made, 1.950 + (made - 40) * GROWTH_IN, shim) for made, shim in ((40.1, 0.008), (60, None))]
-    wear = wear_after(60, before + after, SIX_SCREWS)
+    before = [(made, 2.150 + made * GROWTH_IN, None) for made in (0, 40)]
+    after = [(made, 2.150 + (made - 40) * GROWTH_IN, shim) for made, shim in ((40.1, 0.008), (60, None))]
+    wear = wear_after(60, before + after, EIGHT_SCREWS)
     assert wear.growth_in_per_run == pytest.approx(GROWTH_IN, rel=0.01)
     assert [service.runs for service in wear.services] == [40, 20]
     assert wear.services[1].shim_removed_in == pytest.approx(0.008)
@@ -78,43 +79,43 @@ def test_a_service_starts_anew() -> None:
 
 
 def test_a_construction_where_growth_adds_load_says_gained() -> None:
-    clutch = SIX_SCREWS.model_copy(update={"growth_effect": "more load"})
-    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], clutch)
+    clutch = EIGHT_SCREWS.model_copy(update={"growth_effect": "more load"})
+    wear = wear_after(40, [(0, 2.150, None), (40, 2.158, None)], clutch)
     assert wear.preload_lost_lb == pytest.approx(-9.6)
     assert "gained" in wear.sentence
 
 
 def test_without_a_check_nothing_is_made_up() -> None:
-    wear = wear_after(5, [], SIX_SCREWS)
+    wear = wear_after(5, [], EIGHT_SCREWS)
     assert wear.ring_height_in is None
     assert "No ring height" in wear.sentence
 
 
 def test_one_check_asks_for_another() -> None:
-    wear = wear_after(5, [(0, 1.950, None)], None)
+    wear = wear_after(5, [(0, 2.150, None)], None)
     assert wear.growth_in_per_run is None
     assert "one more check" in wear.sentence
 
 
 def test_without_a_limit_the_line_to_add_is_named() -> None:
-    wear = wear_after(40, [(0, 1.950, None), (40, 1.958, None)], None)
+    wear = wear_after(40, [(0, 2.150, None), (40, 2.158, None)], None)
     assert wear.runs_to_service is None
     assert "service_growth" in wear.sentence
 
 
 def test_rows_whose_date_waits_for_an_answer_have_no_say() -> None:
-    checks = [(made, 1.950 + made * GROWTH_IN, None) for made in (0, 20, 40)]
-    assert wear_after(50, checks, SIX_SCREWS, undated=True) == wear_after(50, checks, SIX_SCREWS)
+    checks = [(made, 2.150 + made * GROWTH_IN, None) for made in (0, 20, 40)]
+    assert wear_after(50, checks, EIGHT_SCREWS, undated=True) == wear_after(50, checks, EIGHT_SCREWS)
 
 
 def test_a_service_whose_ring_nobody_measured_asks_for_it() -> None:
-    wear = wear_after(50, [(0, 1.950, None), (40, 1.958, None), (41, None, 0.010)], SIX_SCREWS)
+    wear = wear_after(50, [(0, 2.150, None), (40, 2.158, None), (41, None, 0.010)], EIGHT_SCREWS)
     assert wear.ring_height_in is None
     assert wear.runs_to_service is None
     assert "measure it" in wear.sentence
 
 
 def test_a_ring_that_reads_lower_is_never_said_to_shrink() -> None:
-    wear = wear_after(60, [(0, 1.952, None), (20, 1.951, None), (40, 1.950, None)], SIX_SCREWS)
+    wear = wear_after(60, [(0, 2.152, None), (20, 2.151, None), (40, 2.150, None)], EIGHT_SCREWS)
     assert wear.growth_in_per_run == 0.0
     assert wear.runs_to_service is None

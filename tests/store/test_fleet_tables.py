@@ -16,7 +16,7 @@ from pipeline.fleet.results import (
 from pipeline.store.records import records_of
 from pipeline.store.results_tables import FLEET_TABLES, write_fleet
 
-KIND = "six-spring single disc"
+KIND = "ten-spring single disc"
 
 
 def a_fit(response: str, cars: int) -> FleetFit:

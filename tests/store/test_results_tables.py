@@ -52,7 +52,7 @@ def test_every_tuple_of_the_fit_has_a_table() -> None:
 
 
 def test_single_records_are_kept_by_car(con: duckdb.DuckDBPyConnection) -> None:
-    worn = Wear(1.962, 0.0002, 0.0001, 0.0003, 14.4, 40.0, 0.010, (0.010,), (), "Worn a little.")
+    worn = Wear(2.162, 0.0002, 0.0001, 0.0003, 14.4, 40.0, 0.010, (0.010,), (), "Worn a little.")
     write_single(con, "wear", {"Marigold": worn})
     assert read_single(con, "wear", "Marigold") == worn
     assert read_single(con, "wear", "Thistle") is None

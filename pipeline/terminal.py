@@ -96,7 +96,7 @@ def set_aside_text(reasons: Mapping[str, int], repeats: Sequence[Mapping[str, An
 
 
 def questions_text(questions: pl.DataFrame) -> str:
-    """List the entries that wait for an answer, grouped by sheet."""
+    """List what waits for an answer, by sheet; entries wrong in the same way once, with how many they are."""
     waiting = questions.filter(pl.col("answer").is_null())
     if waiting.is_empty():
         return "No entry waits for an answer."
@@ -105,13 +105,17 @@ def questions_text(questions: pl.DataFrame) -> str:
         "file", "sheet", maintain_order=True
     ):
         lines.append(place(str(file), str(sheet or "")))
-        for row in group.head(MOST_QUESTIONS).iter_rows(named=True):
+        causes = group.with_columns(alike=pl.len().over("group_id")).unique("group_id", maintain_order=True)
+        for row in causes.head(MOST_QUESTIONS).iter_rows(named=True):
             suggestion = f" Perhaps {row['suggestion']}." if row["suggestion"] else ""
-            lines.append(
-                f"  row {row['row']}, {row['column']}: {row['problem']}{suggestion} [{row['severity']}]"
+            more = (
+                f" {row['alike']} entries here are like this: one answer for all." if row["alike"] > 1 else ""
             )
-        if group.height > MOST_QUESTIONS:
-            lines.append(f"  ... and {group.height - MOST_QUESTIONS} more in questions.csv")
+            lines.append(
+                f"  row {row['row']}, {row['column']}: {row['problem']}{suggestion}{more} [{row['severity']}]"
+            )
+        if causes.height > MOST_QUESTIONS:
+            lines.append(f"  ... and {causes.height - MOST_QUESTIONS} more in questions.csv")
     return "\n".join(lines)
 
 

@@ -270,7 +270,8 @@ QUESTIONS = Table(
         _t("suggestion", "the likely true value, if there is one"),
         _t("severity", "questioned, rejected or doubt"),
         _t("answer", "what the person answered, if anything"),
-        _t("rule", "file of queries/doubts/ that found it"),
+        _t("rule", "what found it, most often a file of queries/doubts/"),
+        _t("group_id", "name of its cause: entries with the same one are answered together"),
     ),
 )  # fmt: skip
 SHEET_COUNTS = Table(

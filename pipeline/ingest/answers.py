@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Any
+from typing import Any, Literal
 
 import duckdb
 import polars as pl
 
-from pipeline.garage.dictionary import WORD_COLUMNS
+from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
 from pipeline.ingest.readings import read_cell
-from pipeline.ingest.values import read_dates, read_time
+from pipeline.ingest.values import read_date_as, read_dates, read_time
 from pipeline.store.database import query
 
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
+ORDERS: dict[str, Literal["day", "month"]] = {"day first": "day", "month first": "month"}
 ROW_COLUMNS = frozenset({"date", "time", "car"})
 """Without one of these a row cannot be placed: leaving it out sets the whole row aside."""
 SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
@@ -51,6 +52,7 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         suggestion,
         answer,
         severity,
+        rule,
         factor,
         shift,
     ) in con.execute(query("clean/answered_questions")).fetchall():
@@ -58,9 +60,14 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         if word == LEAVE_OUT:
             word = LEAVE_OUT_ROW if column in ROW_COLUMNS or severity == "rejected" else EMPTY
         heading = Conversion(1.0 if factor is None else factor, 0.0 if shift is None else shift)
-        found = _value(column, word, answer, value, suggestion, heading, garage)
+        found: dict[str, Any] | None
+        why = f" The answer {answer.strip()[:40]!r} cannot be read."
+        if word == KEEP and rule != "unreadable":
+            why = _why_impossible(column, value or "", heading, garage)
+            found = None if why else {}
+        else:
+            found = _value(column, word, answer, value, suggestion, heading, garage)
         if found is None:
-            why = f" The answer {answer.strip()[:40]!r} cannot be read."
             con.execute(query("clean/reopen_question"), {"why": why, "question_id": question_id})
         else:
             rows.append({"file": file, "sheet": sheet, "row": row, "column": column, **found})
@@ -90,7 +97,21 @@ def _value(
     if word == KEEP:
         kept = _read(column, value or "", heading, garage) if column not in WORD_COLUMNS else None
         return kept if kept is not None and kept.get("number") is not None else {}
+    if column == "date" and word in ORDERS:
+        day = read_date_as(value or "", ORDERS[word])
+        return {"day": day} if day else None
     return _read(column, answer, heading, garage)
+
+
+def _why_impossible(column: str, typed: str, heading: Conversion, garage: Garage) -> str:
+    """Say why an entry cannot be kept; empty where it can. What is kept is what was read before."""
+    known = next((c for table in SHEET_TABLES.values() for c in table.columns if c.name == column), None)
+    if known is None or known.low is None or known.high is None:
+        return ""
+    number = read_cell(typed, column, heading, garage)["number"]
+    if not isinstance(number, float) or known.low <= number <= known.high:
+        return ""
+    return f" It cannot be kept: {number:g} lies outside {known.low:g} to {known.high:g}, where it must lie."
 
 
 def _read(column: str, text: str, heading: Conversion, garage: Garage) -> dict[str, Any] | None:

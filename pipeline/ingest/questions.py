@@ -1,5 +1,7 @@
 """Questions and answers: what the person is asked, and what they say to it.
 
+What is wrong with many entries of a column in the same way is one question, answered once for all of them.
+
 A question is known by its file, sheet, row, column and the entry as typed, so an answer lasts as long as
 the entry does. A row that only moved keeps its answers; an entry that was changed makes them stale, and
 stale answers are shown, never dropped.
@@ -20,7 +22,7 @@ from pipeline.store.database import query, run_queries
 
 HEADINGS = (
     "question_id", "answer", "file", "sheet", "row", "column", "value", "reading", "suggestion", "problem",
-    "severity", "rule",
+    "severity", "rule", "entries", "places",
 )  # fmt: skip
 """Columns of ``questions.csv``; the person fills ``answer`` and leaves the rest."""
 
@@ -65,9 +67,8 @@ def apply_answers(con: duckdb.DuckDBPyConnection) -> None:
     Of several answers to one question the last counts. Leaves the table ``stale_answers``.
     ``accept`` needs a suggestion; accepting ``empty`` empties the cell.
     """
-    run_queries(
-        con, [f"answers/{name}" for name in ("name_questions", "answer_words", "matched", "apply", "stale")]
-    )
+    names = ("name_questions", "answer_words", "matched", "apply", "stale")
+    run_queries(con, [f"answers/{name}" for name in names], {"words": sorted(WORD_COLUMNS)})
 
 
 def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
@@ -83,12 +84,12 @@ def idle_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
 
 
 def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
-    """Write every question, with the answer it has, for the person to fill in.
+    """Write every question, one row a cause, with the answer it has, for the person to fill in.
 
     Parameters
     ----------
     con
-        A store after ingest.
+        The connection that ingested.
     path
         The CSV; replaced in one step. What a spreadsheet would run gets an apostrophe before it. Answers
         that are stale stand at its end, so nothing is lost.
@@ -96,7 +97,7 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     Returns
     -------
     int
-        How many questions wait for an answer.
+        How many questions wait for an answer; one answer may settle many entries.
 
     Raises
     ------

@@ -10,6 +10,7 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from pipeline.errors import UnitError
 from pipeline.garage.dictionary import OUTCOMES
@@ -255,6 +256,12 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     dotted = [text for text in distinct if _is_dotted(text)]
     others = [text for text in distinct if not _is_dotted(text)]
     return _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
+
+
+def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:
+    """Return a date whose first number is said to be the day, or the month; None when it is no such date."""
+    found = _NUMERIC.match(text.strip())
+    return _numeric_day(found, order) if found else None
 
 
 def _is_dotted(text: str) -> bool:

@@ -12,6 +12,8 @@ select
         when regexp_full_match(
             lower(trim(answer)), '(leave|leave out|skip|drop|omit)( the| this)?( whole)? (row|run|slip|line)( out)?'
         ) then 'leave out row'
+        when regexp_full_match(lower(trim(answer)), 'day( |-)?(first|month)|d/m(/y)?|dmy') then 'day first'
+        when regexp_full_match(lower(trim(answer)), 'month( |-)?(first|day)|m/d(/y)?|mdy') then 'month first'
         when regexp_full_match(lower(trim(answer)), 'empty|blank|nothing|none') then 'empty'
         else trim(answer)
     end as answer

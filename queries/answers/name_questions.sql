@@ -1,5 +1,23 @@
--- Purpose: give each question its lasting name, made of where the entry stands and what it says. The rule
---          is no part of it, so an answer outlives a better rule.
+-- Purpose: give each question its lasting name, made of where the entry stands and what it says, and that of its
+--          cause: what is wrong with many entries of a column in the same way is asked once. The rule is no part of
+--          the first name, so an answer outlives a better rule. $words: the columns that hold words.
 -- Grain: one row per question. Key: question_id.
 update questions
-set question_id = left(md5(concat_ws(chr(31), file, sheet, row, "column", coalesce(value, ''))), 12);
+set
+    question_id = left(md5(concat_ws(chr(31), file, sheet, row, "column", coalesce(value, ''))), 12),
+    group_id = left(md5(concat_ws(chr(31), file, sheet, "column", severity, rule, case
+        when
+            rule in (
+                'altimeter_or_station', 'humidity_fraction', 'celsius', 'counterweight_total', 'missing_decimal',
+                'hundredths'
+            )
+            then 'any'
+        when rule in ('wrong_year', 'day_and_month_swapped', 'setting_out_of_reach')
+            then coalesce(value, reading)
+        when rule = 'copied_slip' and problem like 'Every time and speed of row % of % stands here again%'
+            then regexp_extract(problem, 'row \d+ of (.+) stands', 1)
+        when rule = 'unreadable' and suggestion is not null and list_contains($words, "column") then lower(value)
+        when rule = 'unreadable' and suggestion is not null
+            then regexp_replace(problem, '''[^'']*''|-?\d[\d.]*', '', 'g')
+        else concat_ws(chr(31), row, value)
+    end)), 12);

@@ -9,6 +9,7 @@ select
     questions.suggestion,
     questions.answer,
     questions.severity,
+    questions."rule",
     columns.factor,
     columns.shift
 from questions

@@ -11,5 +11,6 @@ create or replace table questions (
     suggestion varchar,
     severity varchar,
     answer varchar,
-    "rule" varchar
+    "rule" varchar,
+    group_id varchar
 );

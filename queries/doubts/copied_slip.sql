@@ -1,5 +1,6 @@
 -- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
---         no two runs are alike to the thousandth. Rows set aside as the same run typed twice are not asked about.
+--         no two runs are alike to the thousandth in four numbers (in three they may be). Rows set
+--         aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: doubles, typed_timeslips
 -- Yields to: doubles_differ
@@ -10,7 +11,7 @@ with whole as (
         hash(car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph) as numbers
     from typed_timeslips
     where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int
-        + (v660_mph is not null)::int + (t1320_s is not null)::int + (v1320_mph is not null)::int >= 3
+        + (v660_mph is not null)::int + (t1320_s is not null)::int + (v1320_mph is not null)::int >= 4
 ),
 
 alike as (

@@ -10,7 +10,9 @@ from pipeline.fleet.season import fleet_rows, pooled_prior_for
 from pipeline.season import basis
 from pipeline.season.fit import fit_season
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
+from pipeline.season.nights import places
 from pipeline.season.response_fit import fit_response
+from pipeline.season.spreads import Layout
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 EXACT_S = 1e-9
@@ -36,6 +38,7 @@ def plain_and_whitened():
         fit.random,
         fit.event,
         CoefficientPrior(np.zeros(sd.size), np.diag(sd**2)),
+        layout=Layout(basis.random_kinds(fit.spec), places(fit.runs)),
     )
     return fit.posterior, again
 

@@ -143,7 +143,7 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     counts, found = read_table(con, "sheet_counts"), read_table(con, "questions")
     waiting = waiting_questions(found).height
     reasons = dict(con.execute(query("clean/set_aside_reasons")).fetchall())
-    repeats = con.execute(query("clean/rows_typed_twice")).pl().to_dicts()
+    repeats = con.sql(query("clean/rows_typed_twice")).pl().to_dicts()
     lines = [counts_text(counts), *filter(None, [set_aside_text(reasons, repeats)])]
     data = counts.filter(counts["kind"] != "answers")
     if not any(int(data[name].sum() or 0) for name in ("kept", "questioned", "rejected")):

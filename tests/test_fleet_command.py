@@ -60,7 +60,7 @@ def test_cars_are_pooled_and_what_is_unreadable_is_named(folder: Path, tmp_path:
     assert preload["low_s"] < PER_TURN_S < preload["high_s"] < 0
     assert [path.name for path in found.files] == ["fleet.html", "fleet.json"]
     with read_store(tmp_path / "fleet.duckdb") as con:
-        assert con.execute("select count(*) from fleet_effects").fetchone() == (len(fleet["effects"]),)
+        assert con.execute("select count(*) from fleet_effects").fetchall()[0] == (len(fleet["effects"]),)
 
 
 def test_one_car_borrows_from_the_others_but_not_from_itself(folder: Path, tmp_path: Path) -> None:

@@ -57,8 +57,10 @@ def test_the_slips_of_each_car_are_counted_apart(space: Workspace) -> None:
         assert found["read"] == sum(count for fate, count in found.items() if fate != "read") > 50
     assert counts[0] != counts[1]
     with read_store(space.store) as con:
-        slips = con.execute("select count(*) from typed_timeslips").fetchone()
-        rest = con.execute("select count(*) from typed_timeslips where car not in ?", [list(CARS)]).fetchone()
+        slips = con.execute("select count(*) from typed_timeslips").fetchall()[0]
+        rest = con.execute(
+            "select count(*) from typed_timeslips where car not in ?", [list(CARS)]
+        ).fetchall()[0]
     assert slips is not None
     assert rest is not None
     assert sum(found["read"] for found in counts) == slips[0] - rest[0]

@@ -197,8 +197,7 @@ def _take_in(
     ).create_view("fleet_source", replace=True)
     con.execute(query("fleet/runs"), _ranges(response))
     con.execute(query("fleet/cars"))
-    found = con.table("fleet_cars").count("*").fetchone()
-    if not found or not found[0]:
+    if not len(con.table("fleet_cars")):
         raise ThinData(
             f"No run of {where} can be used for the {response} time.",
             "A run needs a car, an event and a time within the plausible range.",

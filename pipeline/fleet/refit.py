@@ -39,7 +39,7 @@ def refit_from_rows(con: duckdb.DuckDBPyConnection, sums: FleetSums, first: int,
     number = dict(zip(known["car"], known["car_no"], strict=True))
     chosen = [int(number[sums.car[k]]) for k in poor]
     con.register("fleet_chosen", pl.DataFrame({"car_no": chosen}, schema={"car_no": pl.Int64}))
-    rows = con.execute(query("fleet/rows_of_cars")).pl()
+    rows = con.sql(query("fleet/rows_of_cars")).pl()
     con.unregister("fleet_chosen")
     by_car = rows.partition_by("car_no", as_dict=True)
     swept, level = sums.swept.copy(), sums.level_weight.copy()

@@ -10,7 +10,7 @@ import duckdb
 import pyarrow as pa
 
 from pipeline.errors import SheetError
-from pipeline.store.database import query
+from pipeline.store.database import first_row, query
 
 PART_BYTES = 8_000_000
 PACKING = pa.Codec("zstd", compression_level=1)  # a fifth of the size, 0.5 GB/s
@@ -41,7 +41,7 @@ def archive_file(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> int:
     try:
         with path.open("rb") as file:
             digest = hashlib.file_digest(file, "sha256").hexdigest()
-            known = con.execute(query("raw/version_of"), {"file": name, "hash": digest}).fetchone()
+            known = first_row(con.execute(query("raw/version_of"), {"file": name, "hash": digest}))
             if known is not None:
                 return int(known[0])
             file.seek(0)
@@ -53,7 +53,7 @@ def archive_file(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> int:
 
 
 def _keep(con: duckdb.DuckDBPyConnection, file: object, name: str, digest: str) -> int:
-    found = con.execute(query("raw/next_version")).fetchone()
+    found = first_row(con.execute(query("raw/next_version")))
     version = int(found[0]) if found else 1
     size, part = 0, 0
     while block := file.read(PART_BYTES):  # type: ignore[attr-defined]

@@ -30,7 +30,7 @@ from pipeline.ingest.rows import insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings, tables_of
 from pipeline.ingest.words import settle_words
-from pipeline.store.database import query, run_for_each_kind, run_queries, transaction
+from pipeline.store.database import first_row, query, run_for_each_kind, run_queries, transaction
 
 Progress = Callable[[str, float], None]
 TABLES = (
@@ -270,7 +270,7 @@ def _report(con: duckdb.DuckDBPyConnection) -> IngestReport:
     counts = con.execute(query("clean/report_counts")).fetchall()
     unused = con.execute(query("clean/report_unused")).fetchall()
     problems = con.execute(query("clean/report_problems")).fetchall()
-    found = con.execute(query("clean/report_questions")).fetchone()
+    found = first_row(con.execute(query("clean/report_questions")))
     return IngestReport(
         sheets=tuple(SheetCount(*row) for row in counts),
         unused=tuple((file, sheet, heading) for file, sheet, heading in unused),

@@ -13,7 +13,7 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.units import SAME
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
-from pipeline.store.database import query
+from pipeline.store.database import first_row, query
 
 NO_TEXT = ConstantExpression(None).cast("VARCHAR")
 NO_TEXTS = ConstantExpression(None).cast("VARCHAR[]")
@@ -45,12 +45,12 @@ def insert_rows(
     """
     kind: Kind = plan.kind  # type: ignore[assignment]
     cells = sheet.cells.select(*_canonical(sheet, plan, kind))
-    cells.create_view("sheet_cells", replace=True)
+    con.register("sheet_cells", cells)
     con.execute(query("raw/read", kind), _settings(sheet, plan, kind, sheet_no, garage))
     con.execute(query("raw/forget_sheet_cells"))
     if sheet.is_numbered:
         return True
-    found = con.execute(query("raw/count", kind), {"sheet_no": sheet_no}).fetchone()
+    found = first_row(con.execute(query("raw/count", kind), {"sheet_no": sheet_no}))
     if found is None or found[0] != sheet.rows:
         con.execute(query("raw/forget", kind), {"sheet_no": sheet_no})
         return False

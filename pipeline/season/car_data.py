@@ -160,19 +160,21 @@ def waiting_questions(questions: pl.DataFrame) -> pl.DataFrame:
 
 def questions_of_car(con: duckdb.DuckDBPyConnection, questions: pl.DataFrame, car: str) -> pl.DataFrame:
     """Leave out the questions about another car's rows; weather and track are every car's."""
-    others = con.execute(query("clean/rows_of_other_cars"), {"car": car}).pl()
+    others = con.sql(query("clean/rows_of_other_cars"), params={"car": car}).pl()
     return questions.join(others, on=["file", "sheet", "row"], how="anti", maintain_order="left")
 
 
 def slip_fates_of(con: duckdb.DuckDBPyConnection, car: str) -> pl.DataFrame:
     """Read what became of each slip of a car: file, sheet, row, event, fate."""
-    return con.execute(query("clean/slip_fates")).pl().filter(pl.col("car") == car).drop("car")
+    fates: pl.DataFrame = con.sql(query("clean/slip_fates")).pl()
+    return fates.filter(pl.col("car") == car).drop("car")
 
 
 def rows_of_car(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
     """Read a car's rows of a table that has a ``car`` column."""
     wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
-    return con.table(table).filter(wanted).pl()
+    rows: pl.DataFrame = con.table(table).filter(wanted).pl()
+    return rows
 
 
 def labels_of(garage: Garage) -> dict[str, str]:

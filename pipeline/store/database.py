@@ -119,6 +119,12 @@ def run_for_each_kind(con: duckdb.DuckDBPyConnection, *names: str) -> None:
             con.execute(query(name, kind))
 
 
+def first_row(asked: duckdb.DuckDBPyConnection) -> tuple[Any, ...] | None:
+    """Return the first row of an answer, or None; the answer is read to its end, as DuckDB 2 wants it."""
+    rows = asked.fetchall()
+    return rows[0] if rows else None
+
+
 @contextmanager
 def transaction(con: duckdb.DuckDBPyConnection) -> Iterator[None]:
     """Commit all of a block or none of it."""
@@ -207,24 +213,23 @@ def translated(path: Path) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as failed:
-        if isinstance(failed, _FAILURES) or _is_full(failed):
+        if isinstance(failed, _FAILURES) or _says(failed, _FULL + _DAMAGE):
             raise _told(path, failed) from failed
         raise
 
 
-def _is_full(failed: duckdb.Error) -> bool:
-    return any(sign in str(failed).lower() for sign in _FULL)
+def _says(failed: duckdb.Error, signs: tuple[str, ...]) -> bool:
+    return any(sign in str(failed).lower() for sign in signs)
 
 
 def _told(path: Path, failed: duckdb.Error) -> StoreError:
-    message = str(failed).lower()
-    if any(sign in message for sign in _DAMAGE):
+    if _says(failed, _DAMAGE):
         return _damaged(path, failed)
-    if any(sign in message for sign in _LOCKED):
+    if _says(failed, _LOCKED):
         return StoreError(
             f"Another slipledger has {path} open.", "Let it finish, or close it, and run the command again."
         )
-    if _is_full(failed) or isinstance(failed, duckdb.IOException | duckdb.OutOfMemoryException):
+    if _says(failed, _FULL) or isinstance(failed, duckdb.IOException | duckdb.OutOfMemoryException):
         return StoreError(
             f"The disk or memory failed while working on {path} ({_first_line(failed)}).",
             "Free some space and run the command again; what was finished before is kept.",
@@ -296,7 +301,7 @@ def _version(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     if not tables:
         with transaction(con):
             con.execute(query("tables/store_facts"), {"version": str(STORE_VERSION)})
-    found = con.execute(query("tables/store_version")).fetchone()
+    found = first_row(con.execute(query("tables/store_version")))
     version = int(found[0]) if found else STORE_VERSION
     if version > STORE_VERSION:
         raise StoreError(

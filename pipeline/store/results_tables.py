@@ -128,7 +128,9 @@ def read_single(con: duckdb.DuckDBPyConnection, table: str, car: str) -> Any | N
 
 
 def _rows_of(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFrame:
-    return con.table(table).filter(duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)).pl()
+    wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
+    rows: pl.DataFrame = con.table(table).filter(wanted).pl()
+    return rows
 
 
 def write_fleet(con: duckdb.DuckDBPyConnection, fleet: FleetFit) -> None:

@@ -51,7 +51,8 @@ def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:
         relation = relation.select(
             *(duckdb.ColumnExpression(column.name) for column in _BY_NAME[name].columns)
         )
-    return relation.pl()
+    frame: pl.DataFrame = relation.pl()
+    return frame
 
 
 def car_names(con: duckdb.DuckDBPyConnection) -> list[str]:

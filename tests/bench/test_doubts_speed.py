@@ -69,7 +69,7 @@ def hold(rows: int, cars: int, folder: Path) -> float:
     reading = typed_reading_s(con, folder)
     load_givens(con, GARAGE)
     spent = spent_s(lambda: judge(con))
-    found = con.execute("select count(*) from questions where rule = 'missing_decimal'").fetchone()
+    found = con.execute("select count(*) from questions where rule = 'missing_decimal'").fetchall()[0]
     con.close()
     assert found == (len(range(7, rows, 1000)),)
     fixed = FIXED_YARDSTICKS * min(spent_s(work) for _ in range(3))

@@ -89,4 +89,4 @@ def test_an_unreadable_file_does_not_stop_the_others(logbook: Path, tmp_path: Pa
     outcome = stages.ingest(Workspace.of(logbook, store=tmp_path / "s.duckdb", out=None))
     assert "torn.xlsx" in outcome.text
     with open_store(tmp_path / "s.duckdb") as con:
-        assert con.execute("select count(*) > 140 from runs").fetchone() == (True,)
+        assert con.execute("select count(*) > 140 from runs").fetchall()[0] == (True,)

@@ -35,7 +35,7 @@ def read_again_and_again(_logbook: str, store: str, until: float, said: Any) -> 
     while time.time() < until:
         try:
             with read_store(Path(store)) as con:
-                count = con.execute("select count(*) from runs").fetchone()
+                count = con.execute("select count(*) from runs").fetchall()[0]
             said.put(f"read {count}")
         except StoreError as refused:
             said.put(f"refused: {refused}")

@@ -109,7 +109,7 @@ def test_sums_of_shards_add_up() -> None:
 def car_columns(runs: pl.DataFrame) -> dict[str, np.ndarray]:
     with loaded(runs) as con:
         batch_sums(con, *EVERYTHING, robust=False)
-        found = con.execute(query("fleet/car_sums"), {"lam": 0.44}).pl().sort("car_no")
+        found = con.sql(query("fleet/car_sums"), params={"lam": 0.44}).pl().sort("car_no")
     return {name: found[name].to_numpy().astype(np.float64) for name in found.columns}
 
 
@@ -119,7 +119,7 @@ def test_the_same_sql_files_run_on_another_engine() -> None:
     with loaded(runs) as con:
         batch_sums(con, *EVERYTHING)
         design = con.table("fleet_design").to_arrow_table()
-        ours = con.execute(query("fleet/car_sums"), {"lam": 0.44}).pl().sort("car_no")
+        ours = con.sql(query("fleet/car_sums"), params={"lam": 0.44}).pl().sort("car_no")
     other = datafusion.SessionContext()
     other.register_record_batches("fleet_design", [design.to_batches()])
     events = other.sql(query("fleet/event_sums")).collect()

@@ -87,7 +87,7 @@ def put(con: duckdb.DuckDBPyConnection, kind: Kind, rows: list[dict[str, Any]], 
     """Add typed rows; what a row leaves out is filled in: ids, file, row 2, 3, ..., car, venue."""
     table = SHEET_TABLES[kind]
     names = {column.name for column in table.columns} | {"short_splits"}
-    start = con.execute(f"select coalesce(max({IDS[kind]}), 0) from typed_{kind}").fetchone()[0]
+    start = con.execute(f"select coalesce(max({IDS[kind]}), 0) from typed_{kind}").fetchall()[0][0]
     for at, row in enumerate(rows, start=1):
         filled: dict[str, Any] = {
             "file": file or f"{kind}.csv", "sheet": "", "row": at + 1, IDS[kind]: start + at,

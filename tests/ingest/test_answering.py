@@ -74,7 +74,7 @@ def test_an_answer_decides_the_cell(word: str, expected: list[tuple[Any, ...]], 
         fill_in(tmp_path, word)
         ingest(con, tmp_path)
         assert fourth(con) == expected
-        assert con.execute("select count(*) from questions").fetchone() == (1,)
+        assert con.execute("select count(*) from questions").fetchall()[0] == (1,)
 
 
 def test_an_answer_outlasts_rows_put_in_above(tmp_path: Path) -> None:

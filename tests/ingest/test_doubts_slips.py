@@ -174,7 +174,7 @@ def test_two_runs_at_one_written_time_are_two_runs() -> None:
     rows = slips(steady=6)
     put(con, "timeslips", [row | {"run_at": DAY + dt.timedelta(hours=18)} for row in rows])
     run_rules(con)
-    assert con.execute("select count(*) from doubles").fetchone() == (0,)
+    assert con.execute("select count(*) from doubles").fetchall()[0] == (0,)
 
 
 def test_runs_of_one_moment_are_compared_beyond_its_first() -> None:
@@ -194,7 +194,7 @@ def test_a_great_many_runs_of_one_moment_take_no_longer_than_others(tmp_path: Pa
     limit.start()
     ingested(write(tmp_path, {"garage.toml": LOGBOOK_GARAGE, "slips.csv": HEADING + "".join(rows)}), con)
     limit.cancel()
-    assert con.execute("select count(*) from doubles").fetchone() == (0,)
+    assert con.execute("select count(*) from doubles").fetchall()[0] == (0,)
 
 
 def test_runs_without_a_time_are_the_same_when_their_numbers_are() -> None:
@@ -258,7 +258,7 @@ def test_a_copied_slip_is_asked_about(change: dict[str, Any], column: str) -> No
     put(con, "timeslips", [*rows, rows[2] | change])
     run_rules(con)
     assert asked(con) == [(8, column, "leave out row", "questioned", "copied_slip")]
-    assert con.execute("select count(*) from doubles").fetchone() == (0,)
+    assert con.execute("select count(*) from doubles").fetchall()[0] == (0,)
 
 
 HUNDREDTHS = {

@@ -96,8 +96,8 @@ def test_a_vanished_sheet_leaves_the_tables_but_not_the_archive(tmp_path: Path) 
     con, _ = ingested(write(tmp_path, {"slips.csv": HEADING + "2031-05-14,10:00,1.482,4.05,6.21,\n"}))
     (tmp_path / "slips.csv").unlink()
     ingested(tmp_path, con)
-    assert con.execute("select count(*) from timeslips").fetchone() == (0,)
-    assert con.execute("select count(*) from raw_versions").fetchone() == (1,)
+    assert con.execute("select count(*) from timeslips").fetchall()[0] == (0,)
+    assert con.execute("select count(*) from raw_versions").fetchall()[0] == (1,)
 
 
 def test_the_sheets_are_never_written_to(tmp_path: Path) -> None:

@@ -281,7 +281,7 @@ def test_ingesting_again_changes_nothing(tmp_path: Path) -> None:
     con, first = slips_of(tmp_path, HEADING + "2031-05-14,10:00,1.482,4.05,6.21,\n")
     _, second = ingested(tmp_path, con)
     assert first == second
-    assert con.execute("select count(*) from raw_versions").fetchone() == (1,)
+    assert con.execute("select count(*) from raw_versions").fetchall()[0] == (1,)
 
 
 def test_a_logbook_without_garage_or_sheets(tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ def ids(con: duckdb.DuckDBPyConnection) -> list[str]:
 
 def answer(con: duckdb.DuckDBPyConnection, word: str, **where: Any) -> None:
     place = {name: QUESTION[name] for name in ("file", "sheet", "row", "column", "value")} | where
-    count = con.execute("select count(*) from answers").fetchone()
+    count = con.execute("select count(*) from answers").fetchall()[0]
     assert count is not None
     add(con, "answers", {**place, "answer": word, "entry_order": count[0] + 1})
     apply_answers(con)

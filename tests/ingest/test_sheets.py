@@ -69,9 +69,9 @@ def test_line_numbers_hold_under_the_parallel_reader(tmp_path: Path, monkeypatch
     ingested(write(tmp_path, {"slips.csv": HEADING + rows}), con)
     wrong = con.execute(
         'select count(*) from rows_timeslips where "row" > 1 and notes <> \'line \' || "row"'
-    ).fetchone()
+    ).fetchall()[0]
     assert wrong == (0,)
-    assert con.execute("select count(*) from rows_timeslips").fetchone() == (60_001,)
+    assert con.execute("select count(*) from rows_timeslips").fetchall()[0] == (60_001,)
 
 
 def test_latin_1_in_a_large_file_is_read_with_care(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -131,7 +131,7 @@ def test_preload_agrees(
     when_set = 300 + 8 * box["rate_lb_per_in"] / 20 * box["turns"]
     np.testing.assert_allclose(set_lb["value"].to_numpy(), when_set, rtol=AGREE)
     sql = "select preload_after_wear_lb(900.0, 6, rate_lb_per_in, growth_in, $effect) as value from box"
-    ours = con.execute(sql, {"effect": effect}).pl()["value"].to_numpy()
+    ours = con.sql(sql, params={"effect": effect}).pl()["value"].to_numpy()
     ones = [
         clutch.preload_after_wear(
             900 * POUND_FORCE_N, 6, rate * POUND_PER_INCH_N_PER_M, growth * INCH_M, effect

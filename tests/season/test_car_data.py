@@ -36,5 +36,5 @@ def test_the_rate_of_a_spring_follows_from_the_load_of_a_turn_and_the_thread() -
 def test_the_store_has_the_same_rate() -> None:
     with duckdb.connect() as con:
         write_garage(con, garage())
-        told = con.execute("select spring_rate_lb_per_in from clutches").fetchone()
+        told = con.execute("select spring_rate_lb_per_in from clutches").fetchall()[0]
     assert told == (pytest.approx(RATE_LB_PER_IN),)

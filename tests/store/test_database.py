@@ -32,9 +32,9 @@ def test_a_failed_transaction_leaves_nothing(tmp_path: Path) -> None:
     with open_store(tmp_path / "store.duckdb") as con:
         with pytest.raises(duckdb.CatalogException), transaction(con):
             con.execute("create table half as select 1 as a; select * from nowhere")
-        assert con.execute("select count(*) from duckdb_tables() where table_name = 'half'").fetchone() == (
-            0,
-        )
+        assert con.execute("select count(*) from duckdb_tables() where table_name = 'half'").fetchall()[
+            0
+        ] == (0,)
 
 
 def hold(path: str, ready: object, done: object) -> None:
@@ -90,7 +90,7 @@ def test_readers_see_the_published_copy_while_a_writer_works(tmp_path: Path) -> 
     with open_store(path) as con:
         con.execute("insert into t values (2)")
         with read_store(path) as reader:
-            assert reader.execute("select count(*) from t").fetchone() == (1,)
+            assert reader.execute("select count(*) from t").fetchall()[0] == (1,)
 
 
 def test_reading_without_a_store_says_what_to_do(tmp_path: Path) -> None:
@@ -120,7 +120,7 @@ def migrate_by(monkeypatch: pytest.MonkeyPatch, sql: str) -> None:
 
 def kept_in(path: Path) -> object:
     with duckdb.connect(str(path), read_only=True) as con:
-        return con.execute("select (select list(a) from kept), (select value from store_facts)").fetchone()
+        return con.execute("select (select list(a) from kept), (select value from store_facts)").fetchall()[0]
 
 
 def test_an_older_store_is_copied_and_brought_up_to_date(
@@ -205,7 +205,7 @@ def sentence_of(path: Path) -> str:
     """Read and write a store; what is said when that cannot be done."""
     try:
         with open_store(path) as con, transaction(con):
-            con.execute("select count(*), max(a) from t").fetchone()
+            con.execute("select count(*), max(a) from t").fetchall()[0]
             con.execute("create table more as select 1 as a")
     except StoreError as refused:
         return str(refused)

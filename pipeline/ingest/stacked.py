@@ -40,7 +40,8 @@ def tables_of(con: duckdb.DuckDBPyConnection, sheet: TextSheet, garage: Garage) 
     starts = list(_starts(frame, HeadingReader.of(garage)))
     if not starts:
         return [sheet]
-    edges = [int(frame["row"].min() or 1), *starts, int(frame["row"].max() or 0) + 1]  # type: ignore[arg-type]
+    rows: list[int] = frame["row"].to_list()
+    edges = [min(rows), *starts, max(rows) + 1]
     return [
         _part(con, sheet, frame.filter(pl.col("row").is_between(low, high - 1)), number)
         for number, (low, high) in enumerate(itertools.pairwise(edges), start=1)

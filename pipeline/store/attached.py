@@ -26,6 +26,6 @@ def attached_to(con: duckdb.DuckDBPyConnection, car: str) -> tuple[pl.DataFrame,
     """
     reach = Reach()
     con.execute(query("attached/attached_uses"))
-    used = con.execute(query("attached/uses_of_car"), {"car": car}).pl()
+    used = con.sql(query("attached/uses_of_car"), params={"car": car}).pl()
     given = {"car": car, "weather_reach_h": reach.weather_reach_h, "track_reach_h": reach.track_reach_h}
-    return used, con.execute(query("attached/unused_rows"), given).pl()
+    return used, con.sql(query("attached/unused_rows"), params=given).pl()

@@ -19,6 +19,8 @@ DECIMALS = {name: 2 if name.endswith("_mph") else 3 for name in TICKET}
 LEAST_CHANGE_S = 0.11
 LEAST_CHANGE_OF_SPEED = 0.03
 """Honest runs differ by less than this all the time, so a smaller change is not asked about."""
+LATE_LIFT = 0.06
+"""A trap speed low by less than this part may be a lift at the stripe that nobody wrote down."""
 ANY_NUMBER = 6.0
 """How rare a number is that no slip of the pen explains."""
 LENGTHENS = {"short": "dropped_digit", "long": "added_digit"}
@@ -92,7 +94,7 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
         if (
             not slip.is_impossible
             and oddity is None
-            and abs(number - slip.numbers[name]) < _least_change(slip, name)
+            and abs(number - slip.numbers[name]) < _least_change(slip, name, number)
         ):
             continue
         zeros = 0 if name in slip.units else _zeros_at_end(number, DECIMALS[name])
@@ -100,9 +102,12 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
             yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
 
 
-def _least_change(slip: Slip, name: str) -> float:
+def _least_change(slip: Slip, name: str, number: float) -> float:
     """Return the least change worth asking about: honest runs differ by less than this all the time."""
-    return LEAST_CHANGE_S if name.endswith("_s") else LEAST_CHANGE_OF_SPEED * slip.numbers[name]
+    if name.endswith("_s"):
+        return LEAST_CHANGE_S
+    typed = slip.numbers[name]
+    return typed * (LEAST_CHANGE_OF_SPEED if number < typed else LATE_LIFT)
 
 
 def _zeros_at_end(number: float, decimals: int) -> int | None:

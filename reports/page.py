@@ -8,6 +8,7 @@ nothing from anywhere else.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,7 +19,7 @@ import altair as alt
 import jinja2
 import vl_convert
 from altair.utils.schemapi import debug_mode
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from pipeline.cautions import CAUTIONS
 from reports import numbers, theme, words
@@ -238,12 +239,18 @@ def environment() -> jinja2.Environment:
         "capital": words.capital,
         "listed": words.listed,
         "plain": words.plain,
+        "whole_dates": whole_dates,
         "data": as_data,
         "moment": numbers.moment,
     }
     made.globals["counted"] = numbers.of
     made.globals["glyph"] = glyph
     return made
+
+
+def whole_dates(text: str) -> Markup:
+    """Keep each date of a title on one line."""
+    return Markup(re.sub(r"\d{4}-\d{2}-\d{2}", r'<span class="whole">\g<0></span>', escape(text)))
 
 
 GLYPHS: Mapping[str, str] = {

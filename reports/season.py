@@ -114,6 +114,7 @@ def render(page: SeasonPage) -> str:
         method=season_tables.method(page.fit),
         method_shared=season_tables.shared_sentences(page.fit),
         held_out=season_tables.held_out_table(page.fit),
+        held_out_words=season_tables.held_out_words(page.fit),
         cross_check=season_tables.cross_check_table(page.fit, known),
         sensitivity=season_tables.sensitivity_table(page.fit, known),
         borrowed=page.borrowed,
@@ -128,13 +129,18 @@ def _effect_sentences(fit: SeasonFit) -> list[str]:
     return [effect.sentence for effect in fit.effects if effect.response == "t60" and effect.sentence]
 
 
+def _fitted(fit: SeasonFit, counted: int) -> int:
+    """Return how many runs the fit of 60 ft used; those that count where there is no fit."""
+    return next((facts.runs_used for facts in fit.facts if facts.response == "t60"), counted)
+
+
 def _slip(page: SeasonPage, runs: pl.DataFrame) -> dict[str, Any]:
     counted = used(runs, "t60")
     nights = nights_of(page.fit.nights, "t60")
     times = counted["t60_s"].drop_nulls()
     lines: list[dict[str, Any]] = [
         {"name": "runs written down", "value": f"{runs.height:,}"},
-        {"name": "counted for 60 ft", "value": f"{counted.height:,}"},
+        {"name": "counted for 60 ft", "value": f"{_fitted(page.fit, counted.height):,}"},
         {"name": "events", "value": f"{runs['event'].n_unique() if runs.height else 0}"},
         {"name": "best 60 ft", "value": seconds(_number(times.min())), "strong": True},
         {"name": "typical 60 ft", "value": seconds(_number(times.median())), "strong": True},

@@ -197,6 +197,17 @@ def held_out_table(fit: SeasonFit) -> Table | None:
     )
 
 
+def held_out_words(fit: SeasonFit) -> list[str]:
+    """Say of which times the model predicts an event it has not seen no better than the car's mean does."""
+    return [
+        f"{RESPONSE_NAMES[one.response]} of an event not seen is missed by {seconds(one.rmse_s)} s, "
+        f"where the car's mean would miss by {seconds(one.naive_rmse_s)} s: before such a night, go by the "
+        "mean. What is said here is about changes within nights, which this does not test."
+        for one in fit.held_out
+        if one.rmse_s > one.naive_rmse_s
+    ]
+
+
 def cross_check_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: str = "") -> Table | None:
     """Make the table of the plain regression beside ours."""
     rows = [one for one in fit.cross_check if adjustment in {"", one.adjustment}]
@@ -223,7 +234,7 @@ def cross_check_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: 
                 thousandths(one.plain_s),
                 interval(one.plain_low_s, one.plain_high_s, 1, scale=1000),
                 fixed(one.variance_inflation, 1),
-                "yes" if one.agrees else "no",
+                UNKNOWN if one.plain_s is None or one.ours_s is None else "yes" if one.agrees else "no",
             )
             for one in rows
         ),
@@ -238,7 +249,7 @@ def sensitivity_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: 
         return None
     return Table(
         caption="If spun and bogged runs were left out, thousandths per step",
-        headings=("response", "adjustment", "all runs", "without them", "runs left out"),
+        headings=("time", "adjustment", "all runs", "without them", "runs left out"),
         rows=tuple(
             (
                 RESPONSE_NAMES[one.response],

@@ -14,10 +14,10 @@ from pipeline.season.verdicts import (
     LITTLE_LEARNT,
     LOCKED,
     TANGLED,
-    VISIBLE_SDS,
     Judgement,
     correlation,
     judge,
+    smallest_shown,
 )
 from pipeline.season.words import interval, listed, multiple, thousandths
 
@@ -128,7 +128,7 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
     row, judgement = rows[j], judged[j]
     factor = fit.spec.factor(row.name)
     step = fit.posterior.contrast(row.slope, level=LEVEL)
-    mean, sd, low, high = (float(v[0]) for v in (step.mean, step.sd, step.low, step.high))
+    mean, low, high = (float(v[0]) for v in (step.mean, step.low, step.high))
     little = holds_little(fit, row.slope) and judgement.verdict not in {"moved", "likely"}
     partners = tuple(rows[k].name for k in judgement.partners)
     if judgement.verdict in {"likely", "no_sign"}:
@@ -146,7 +146,7 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
         level=LEVEL,
         verdict=judgement.verdict,
         confounded_with=partners,
-        smallest_visible_s=None if little else VISIBLE_SDS * sd,
+        smallest_visible_s=None if little else _smallest_visible_s(fit, row, len(rows)),
         runs_used=fit.runs.height,
         is_setting=factor.is_setting,
         p_value=judgement.p_value,
@@ -157,6 +157,17 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement])
         sentence="",
     )
     return _with_sentence(fit, effect)
+
+
+def _smallest_visible_s(fit: ResponseFit, row: _Row, rows: int) -> float | None:
+    """Return the effect per step that would have been called moved four times in five; None for none. [s]."""
+    white, _, prior_sd = fit.posterior.whitened(row.whole)
+    before = float(np.sqrt(((white * prior_sd) ** 2).sum()))
+    after = float(np.sqrt(max(0.0, (row.whole @ fit.posterior.cov @ row.whole.T).item())))
+    at = tried(fit, row.name)
+    pieces = int(np.linalg.matrix_rank(row.tested))
+    least = smallest_shown(pieces, rows, after, before) / float(at[2] - at[0])
+    return least if np.isfinite(least) else None
 
 
 def _hidden_partners(fit: ResponseFit, row: _Row) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 import polars as pl
 
 from pipeline.errors import ThinData
@@ -20,6 +21,7 @@ from pipeline.season.posterior import Contrast, Posterior
 from pipeline.season.results import Response
 from pipeline.season.spreads import DEFAULT, Layout, Settings
 from pipeline.season.sums import Index
+from pipeline.season.words import listed
 
 LEAST_RUNS = 5
 """Below this even the spread of the runs is unknown. [judgement]"""
@@ -28,6 +30,8 @@ MOSTLY_MISSING = 1 / 3
 """A factor missing in more than this share is left aside; else the runs lacking it are. [judgement]"""
 
 SPOILED = ("spun", "bogged")
+
+_NAMED_RUNS = 5
 
 _WORDS: dict[Response, str] = {"t60": "60 ft time", "t60_330": "60 to 330 ft time", "t330": "330 ft time"}
 
@@ -184,9 +188,23 @@ def _choose(
         complete &= ~missing
         verb = "has no {0} and is" if count == 1 else "have no {0} and are"
         sentences.append(
-            f"{count} of {eligible.height} runs {verb.format(factor.label)} left out of this fit."
+            f"{count} of {eligible.height} runs {verb.format(factor.label)} left out of this fit"
+            f"{_which(eligible, missing)}."
         )
     return eligible.filter(pl.Series(complete, dtype=pl.Boolean)), without, tuple(sentences)
+
+
+def _which(runs: pl.DataFrame, chosen: npt.NDArray[np.bool_]) -> str:
+    """Name runs by their numbers and days, a handful at most."""
+    if "run_id" not in runs.columns:
+        return ""
+    shown = runs.filter(pl.Series(chosen, dtype=pl.Boolean)).head(_NAMED_RUNS)
+    days = shown["run_date"].to_list() if "run_date" in shown.columns else [None] * shown.height
+    named = [
+        f"{number}" + (f" of {day}" if day else "") for number, day in zip(shown["run_id"], days, strict=True)
+    ]
+    more = int(chosen.sum()) - shown.height
+    return f": run {listed(named)}" + (f" and {more} more" if more else "")
 
 
 def _mean_columns(spec: Spec, state: Array, event: Index) -> Array:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import gammaincc
+from scipy.optimize import brentq
+from scipy.special import gammaincc, ndtri
 
 from pipeline.season.results import Verdict
 from pipeline.season.sums import Array
@@ -18,8 +19,8 @@ TANGLED = 0.6
 LOCKED = 0.95
 """Correlation of two adjustments over the runs beyond which they never really moved apart. [judgement]"""
 
-VISIBLE_SDS = 2.8
-"""An effect this many sd's wide is found 80 % of the time at the 5 % level: 1.96 + 0.84 [derived]."""
+POWER = 0.80
+"""Chance with which an effect of the size that "would have shown" is called moved."""
 
 LITTLE_LEARNT = 0.7
 """Posterior sd over prior sd above which the data hold almost nothing on an effect. [judgement]"""
@@ -162,6 +163,42 @@ def judge(
         partners = joined if joined else () if moved[j] else tuple(near)
         found.append(Judgement(verdict, float(p_values[j]), float(adjusted[j]), partners))
     return found
+
+
+def smallest_shown(pieces: int, rows: int, sd: float, prior_sd: float) -> float:
+    """Return the change over the whole range that :func:`judge` calls moved with a chance of 0.80.
+
+    Parameters
+    ----------
+    pieces
+        Rank of the row's tested contrasts.
+    rows
+        How many rows are judged together.
+    sd, prior_sd
+        Of the change over the whole range, after and before the runs. [s]
+
+    Returns
+    -------
+    float
+        [s]; infinite where the runs add nothing to what was believed before.
+
+    Notes
+    -----
+    For a straight effect both tests of a row see the same statistic W. It is called moved, with no other
+    row's help, from the W at which the two p-values together fall to 0.05 / rows. With r = (sd / prior sd)^2
+    the posterior mean of a change d scatters about (1 - r) d by sd sqrt(1 - r), so it gets there four times
+    in five when (1 - r) d = sd (sqrt W + 0.8416 sqrt(1 - r)).
+    """
+    learnt = 1.0 - min(1.0, (sd / prior_sd) ** 2) if prior_sd > 0 else 0.0
+    if learnt <= 0:
+        return float("inf")
+
+    def off(root: float) -> float:
+        tails = gammaincc(np.array([max(pieces, 1), 1]) / 2, root**2 / 2)
+        return float(np.log(together(tails)) - np.log(LEVEL / rows))
+
+    least = float(brentq(off, 0.5, 30.0))
+    return float(sd * (least + float(ndtri(POWER)) * learnt**0.5) / learnt)
 
 
 def correlation(contrasts: Array, cov: Array) -> Array:

@@ -1,10 +1,11 @@
 import re
 from dataclasses import replace
+from html import unescape
 
 import polars as pl
 import pytest
 
-from reports import answer, nightly, season
+from reports import answer, nightly, season, season_tables
 from reports.words import settings_of
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -79,11 +80,24 @@ def test_verdicts_come_in_words_and_with_a_mark_of_their_own() -> None:
     assert set(rows) == {"moved", "no_sign", "inseparable"}
 
 
-def test_the_slip_counts_what_was_used() -> None:
-    runs = ex.example_runs().with_columns(use_t60=pl.col("run_id") <= 100)
-    text = words_of(season.render(pages.season_page(runs=runs)))
+def test_the_slip_counts_the_runs_that_the_fit_used() -> None:
+    fit = ex.example_fit(ex.example_runs())
+    fit = replace(fit, facts=tuple(replace(facts, runs_used=97) for facts in fit.facts))
+    text = words_of(season.render(pages.season_page(fit=fit)))
     assert "runs written down 120" in text
-    assert "counted for 60 ft 100" in text
+    assert "counted for 60 ft 97" in text
+
+
+def test_a_prediction_worse_than_the_mean_is_said_and_an_empty_comparison_agrees_with_nothing() -> None:
+    fit = ex.example_fit(ex.example_runs())
+    assert "go by the mean" not in words_of(season.render(pages.season_page(fit=fit)))
+    worse = replace(fit.held_out[0], rmse_s=0.02, naive_rmse_s=0.015)
+    nothing = replace(fit.cross_check[0], plain_s=None, plain_low_s=None, plain_high_s=None, agrees=True)
+    fit = replace(fit, held_out=(worse, *fit.held_out[1:]), cross_check=(nothing, *fit.cross_check[1:]))
+    text = words_of(season.render(pages.season_page(fit=fit)))
+    assert "missed by 0.020 s, where the car's mean would miss by 0.015 s" in unescape(text)
+    (first, second, *_) = season_tables.cross_check_table(fit, {}).rows
+    assert (first[-1], second[-1]) == ("–", "yes")
 
 
 def test_what_was_borrowed_from_a_fleet_is_said() -> None:

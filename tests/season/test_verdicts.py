@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import chi2
 from statsmodels.stats.multitest import multipletests
 
-from pipeline.season.verdicts import correlation, holm, judge, together, wald_p
+from pipeline.season.verdicts import correlation, holm, judge, smallest_shown, together, wald_p
 
 # Benjamini & Hochberg, JRSS B 57 (1995) 289-300, section 4 example [seen].
 EXAMPLE = [
@@ -91,3 +91,23 @@ def test_two_that_never_moved_apart_are_never_split():
 @pytest.mark.parametrize("p", [1e-200, 1e-14, 1e-6, 0.02, 0.5, 0.999])
 def test_equal_tests_together_say_what_each_says(p):
     assert together(np.array([p, p])) == pytest.approx(p, rel=1e-6)
+
+
+@pytest.mark.parametrize(("pieces", "learnt"), [(1, 0.99), (2, 0.99), (2, 0.6)])
+def test_an_effect_of_the_smallest_size_shown_is_called_moved_four_times_in_five(pieces, learnt):
+    rng, rows, tries = np.random.default_rng(pieces), 4, 1000
+    tested = [np.array([[1.0, 0.5], [1.0, -0.5]])[:pieces] @ np.eye(2, 5)]
+    tested += [np.eye(5)[[k]] for k in (2, 3, 4)]
+    whole = np.vstack([piece.sum(0) for piece in tested])
+    cov = np.diag([0.3, 0.8, 1.0, 1.0, 1.0])
+    sd = float(np.sqrt(whole[0] @ cov @ whole[0]))
+    change = smallest_shown(pieces, rows, sd, sd / np.sqrt(1 - learnt))
+    straight = np.zeros(5)
+    straight[0] = learnt * change / whole[0, 0]
+    noise = rng.normal(size=(tries, 5)) * np.sqrt(learnt * np.diag(cov))
+    moved = [judge(tested, whole, straight + one, cov)[0].verdict == "moved" for one in noise]
+    assert 0.75 <= np.mean(moved) <= 0.87
+
+
+def test_nothing_is_shown_where_the_runs_add_nothing():
+    assert smallest_shown(2, 4, 1.0, 1.0) == np.inf

@@ -5,7 +5,7 @@
 -- Reads: typed_timeslips
 create or replace temp table slip_sample as
 with step as (
-    select greatest(1, least(count(*) // 60000, count(*) // (20 * count(distinct car))))::ubigint as every
+    select greatest(1, least(count(*) // 60000, count(*) // nullif(20 * count(distinct car), 0)))::ubigint as every
     from typed_timeslips
 )
 

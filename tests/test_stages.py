@@ -79,6 +79,26 @@ def test_the_best_rpm_falls_as_the_track_warms(season: dict[str, Any]) -> None:
     assert supported[-1]["launch_rpm"] < supported[0]["launch_rpm"]
 
 
+def planted(row: str) -> list[str]:
+    """Cells of a row of the demo's own account of what is planted in it."""
+    text = (DEMO.parent / "README.md").read_text(encoding="utf-8")
+    line = next(line for line in text.splitlines() if line.startswith(f"| {row} |"))
+    return [cell.strip() for cell in line.strip("|").split("|")][1:]
+
+
+def test_the_planted_best_rpm_lies_in_the_band_wherever_it_is_vouched_for(season: dict[str, Any]) -> None:
+    best = dict(zip(map(float, planted("track, degF")), map(float, planted("best launch rpm")), strict=True))
+    vouched = [p for p in season["rpm_by_track_temp"] if p["supported"] and p["track_temp_f"] in best]
+    assert len(vouched) >= 3
+    assert all(p["low_rpm"] <= best[p["track_temp_f"]] <= p["high_rpm"] for p in vouched)
+
+
+@pytest.mark.parametrize("adjustment", ["preload", "tire_pressure", "launch_rpm"])
+def test_the_planted_effect_lies_in_its_interval(launch: dict[str, dict[str, Any]], adjustment: str) -> None:
+    truth_s = float(planted(adjustment.replace("_", " "))[1]) / 1000
+    assert launch[adjustment]["low_s"] <= truth_s <= launch[adjustment]["high_s"]
+
+
 def test_every_row_is_accounted_for(space: Workspace, season: dict[str, Any]) -> None:
     with read_store(space.store) as con:
         off = con.execute(

@@ -240,6 +240,9 @@ def next_setting(
     quick_only: Annotated[
         bool, typer.Option("--quick", help="Only what can be changed between rounds.")
     ] = False,
+    risk: Annotated[
+        str, typer.Option("--risk", help="cautious, or even for the least time expected.")
+    ] = "cautious",
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,
@@ -252,7 +255,7 @@ def next_setting(
     asked = ForecastAsked(
         venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
     )
-    outcome = stages.next_setting(space, asked, quick_only=quick_only, car=car)
+    outcome = stages.next_setting(space, asked, quick_only=quick_only, car=car, risk=risk)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     import duckdb
 
     from pipeline.season.car_data import CarData
+    from pipeline.season.results import Risk
 
 Picture = Literal["png", "svg", "pdf"]
 MOST_PLANNED_RUNS = 24
@@ -284,7 +285,9 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
 # --- what to set next, what to test, the bench
 
 
-def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None) -> Outcome:
+def next_setting(
+    space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None, risk: str = "cautious"
+) -> Outcome:
     """Suggest the next setting under a forecast, as text, page and JSON."""
     from pipeline.decide.deciding import suggest
     from pipeline.decide.safety import warnings_of
@@ -294,7 +297,7 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
 
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    choice, dash = suggest(data, asked, quick_only=quick_only)
+    choice, dash = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
     page = report.NextPage(
         car=data.car,
         next_setting=choice,
@@ -310,6 +313,19 @@ def next_setting(space: Workspace, asked: ForecastAsked, *, quick_only: bool, ca
     files = _write_report(space, f"next{_mark(data)}", report.render(page), document, (), ())
     return Outcome(
         f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
+    )
+
+
+def _risk(asked: str) -> Risk:
+    """Read how much risk a suggestion may take."""
+    from pipeline.season.results import RISKS
+
+    for known in RISKS:
+        if asked.strip().casefold() == known:
+            return known
+    raise RequestError(
+        f"--risk {asked!r} is not a choice.",
+        f"Choose {' or '.join(RISKS)}; without it the answer is cautious.",
     )
 
 

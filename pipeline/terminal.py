@@ -19,7 +19,7 @@ from pipeline.physics.bench_words import meeting_sentence, wear_sentences
 from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports.answer import chance_sentences, spread_sentence
 from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
-from reports.numbers import fixed, interval, of, thousandths
+from reports.numbers import fixed, interval, of, percent, thousandths
 from reports.setting_card import forecast_notes
 from reports.words import Setting, setting, settings_of, verdict_words
 
@@ -212,6 +212,9 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     ]
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
     rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
+    if choice.stay.p_spin is not None:
+        rows.append(("spins", *(percent(c.p_spin) if c else "–" for c in both)))
+        rows.append(("bogs", *(percent(c.p_bog) if c else "–" for c in both)))
     lines.append(table_text("", ("", "stay" if stays else "as it stands", "change"), rows, right=(1, 2)))
     lines += chance_sentences(choice)
     lines += [choice.torque_capacity] if choice.torque_capacity else []

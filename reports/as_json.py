@@ -18,6 +18,7 @@ from pipeline.season.results import (
     Effect,
     NextSetting,
     Period,
+    RegimeEffect,
     RpmPoint,
     SeasonChange,
     SeasonFit,
@@ -35,6 +36,7 @@ from reports.plan import PlanPage
 from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
+LEVEL = 0.95
 FATES = ("kept", "questioned", "rejected", "set_aside")
 USE_KEYS = (
     "kind", "file", "sheet", "row", "quantities", "is_questioned", "moment", "off_h", "off_runs",
@@ -60,11 +62,12 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
         {
             **_header(page.fit.car, page),
             "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
-            "effects": [_effect(effect) for effect in page.fit.effects],
+            "effects": _effects(page.fit),
             "spread": [asdict(one) for one in page.fit.spread],
             "change": _main_change(page.fit.changes),
             "changes": [_change(change) for change in page.fit.changes],
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "launch_chances": [asdict(point) for point in page.fit.launch_chances],
             "next": _next(page.next_setting),
             "plan": _plan(page.plan),
             "wear": _wear(page.wear),
@@ -97,7 +100,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "event": page.event,
             "runs": count_fates(page.slip_fates.filter(pl.col("event") == page.event))
             | {"used": _used(runs)},
-            "effects": [_effect(effect) for effect in page.fit.effects],
+            "effects": _effects(page.fit),
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
             "next": _next(page.next_setting),
@@ -130,7 +133,7 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
             **_header(page.fit.car, page),
             "adjustment": mine,
             "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
-            "effects": [_effect(effect) for effect in page.fit.effects if effect.adjustment == mine],
+            "effects": _effects(page.fit, mine),
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
             "next": None,
@@ -148,9 +151,7 @@ def fit_document(fits: Sequence[SeasonFit]) -> dict[str, Any]:
     return _document(
         {
             "schema_version": SCHEMA_VERSION,
-            "cars": [
-                {"car": fit.car, "effects": [_effect(effect) for effect in fit.effects]} for fit in fits
-            ],
+            "cars": [{"car": fit.car, "effects": _effects(fit)} for fit in fits],
         }
     )
 
@@ -277,7 +278,36 @@ def _effect(effect: Effect) -> dict[str, Any]:
         "at_cool": _at(effect.at_cool),
         "at_hot": _at(effect.at_hot),
         "sentence": effect.sentence,
+        "regime": "clean",
     }
+
+
+def _regime_effect(effect: RegimeEffect) -> dict[str, Any]:
+    """Write an effect on a chance with the keys of an effect on a time, those without meaning empty."""
+    return {
+        "response": effect.response,
+        "adjustment": effect.adjustment,
+        "label": effect.label,
+        "step": effect.step,
+        "per_step_s": None,
+        "low_s": None,
+        "high_s": None,
+        "level": LEVEL,
+        "verdict": effect.verdict,
+        "apart_from": [],
+        "regime": effect.regime,
+        "chance_per_step": effect.chance_per_step,
+        "chance_low": effect.low,
+        "chance_high": effect.high,
+        "sentence": effect.sentence,
+    }
+
+
+def _effects(fit: SeasonFit, adjustment: str | None = None) -> list[dict[str, Any]]:
+    """List effects on the time of a clean launch, then those on the chances of spinning and of bogging."""
+    clean = [_effect(one) for one in fit.effects if adjustment in (None, one.adjustment)]
+    wrong = [_regime_effect(one) for one in fit.regime_effects if adjustment in (None, one.adjustment)]
+    return clean + wrong
 
 
 def _at(values: tuple[float, float, float] | None) -> dict[str, float] | None:
@@ -340,6 +370,9 @@ def _next(choice: NextSetting | None) -> dict[str, Any] | None:
         "no_suggestion_for": list(choice.no_suggestion_for),
         "quick_only": choice.quick_only,
         "sentence": choice.sentence,
+        "p_spin": choice.p_spin,
+        "p_bog": choice.p_bog,
+        "risk": choice.risk,
         "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
         "torque_capacity": choice.torque_capacity,
     }

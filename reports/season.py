@@ -107,6 +107,7 @@ def render(page: SeasonPage) -> str:
         verdicts=verdicts,
         glance=verdicts[0]["rows"] if verdicts else [],
         sentences=_effect_sentences(page.fit),
+        launch_sentences=launch_sentences(page.fit),
         card=setting_card(page.next_setting, known),
         plan=plan_card(page.plan, known),
         wear=wear_card(page.wear),
@@ -122,6 +123,21 @@ def render(page: SeasonPage) -> str:
         store_version=page.store_version,
         generated_at=page.generated_at,
     )
+
+
+def launch_sentences(fit: SeasonFit) -> list[str]:
+    """Say what each adjustment did to the chance of going wrong, beside what it did to the clean time."""
+    clean = {one.adjustment: one for one in fit.effects if one.response == "t60"}
+    said = []
+    for one in fit.regime_effects:
+        if one.verdict != "moved":
+            continue
+        beside = clean.get(one.adjustment)
+        if beside is not None and beside.verdict == "no_sign":
+            said.append(f"{one.sentence} In the time of a clean launch there is no sign of it.")
+        else:
+            said.append(one.sentence)
+    return said
 
 
 def _effect_sentences(fit: SeasonFit) -> list[str]:

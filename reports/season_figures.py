@@ -8,8 +8,10 @@ import polars as pl
 
 from pipeline.season.results import (
     Effect,
+    LaunchChance,
     NextSetting,
     NightCheck,
+    RegimeEffect,
     RpmPoint,
     SeasonChange,
     SeasonFit,
@@ -18,6 +20,7 @@ from pipeline.season.results import (
     Wear,
 )
 from reports.charts.effects import effects_chart
+from reports.charts.launch_chances import launch_chances_chart
 from reports.charts.nights import consistency_chart, nights_chart
 from reports.charts.precision import precision_chart
 from reports.charts.rpm_by_track import TRACK_TEMP, rpm_by_track_chart
@@ -25,7 +28,7 @@ from reports.charts.spread import spread_chart
 from reports.charts.waterfall import waterfall_chart
 from reports.charts.wear import wear_chart
 from reports.frames import nights_of, used
-from reports.numbers import fixed, interval, of, seconds, short_day, thousandths
+from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.page import Figure, Slider, SliderStop, Table
 from reports.words import (
     EDGE_WORDS,
@@ -72,6 +75,7 @@ def season_figures(
         made.append(no_change_figure())
     made += [
         rpm_figure(fit.rpm_by_track_temp, used(runs, "t60"), start),
+        launch_chances_figure(fit.launch_chances, fit.regime_effects, used(runs, "t60")),
         consistency_figure(nights, used(runs, "t60")),
         nights_figure(nights),
         wear_figure(runs, wear, service_due_in),
@@ -231,6 +235,43 @@ def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float
         if len(points) > 1
         else None,
         marks=(*RUN_MARKS, ("line", "best rpm"), *edge, ("hatch", "never tried")),
+    )
+
+
+def launch_chances_figure(
+    points: Sequence[LaunchChance], effects: Sequence[RegimeEffect], runs: pl.DataFrame
+) -> Figure:
+    """Make the figure of how likely a launch spins or bogs, with the table of what moves that."""
+    temps = sorted({point.track_temp_f for point in points})
+    middle = [point for point in points if temps and point.track_temp_f == temps[len(temps) // 2]]
+    return Figure(
+        key="launch-chances",
+        title="Where it spins, where it bogs",
+        reads="The deeper the colour, the likelier the tires spin (at the top) or the engine bogs (at the "
+        "bottom), with everything else as it is set now. Numbers are chances in 100 that it goes either way.",
+        spoken="Chance of spinning on the middle track: "
+        + listed(
+            f"{fixed(one.launch_rpm, 0)} rpm {percent(one.p_spin)}"
+            for one in middle[:: max(1, len(middle) // 4)]
+        ),
+        chart=launch_chances_chart(points, runs),
+        empty="It takes runs with launch rpm and track temperature, on cool and on hot tracks, to draw this.",
+        table=Table(
+            caption="What one step more did to the chance of going wrong, chances in 100",
+            headings=("adjustment", "way", "per step", "interval", "verdict"),
+            rows=tuple(
+                (
+                    f"{one.label}, {one.step}",
+                    "spinning" if one.regime == "spin" else "bogging",
+                    fixed(None if one.chance_per_step is None else 100 * one.chance_per_step, 1),
+                    interval(one.low, one.high, 1, scale=100),
+                    "moved it" if one.verdict == "moved" else "no sign",
+                )
+                for one in effects
+            ),
+            figures=frozenset({2, 3}),
+        ),
+        marks=RUN_MARKS,
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from pipeline.season.results import Forecast, NextSetting, SettingChoice
 from reports.answer import chance_sentences
-from reports.numbers import fixed, interval, seconds
+from reports.numbers import fixed, interval, percent, seconds
 from reports.numbers import known as is_known
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, plain, setting
 
@@ -82,6 +82,11 @@ def _ticket(
         "stamp": stamp,
         "expected": seconds(option.expected_s) if is_known(option.expected_s) else "",
         "range": interval(option.low_s, option.high_s),
+        "wrong": [
+            {"name": name, "value": percent(chance)}
+            for name, chance in (("spins", option.p_spin), ("bogs", option.p_bog))
+            if chance is not None
+        ],
         "settings": [
             {
                 "name": setting(key, known).label,
@@ -98,7 +103,8 @@ def _notes(choice: NextSetting) -> list[str]:
     notes = chance_sentences(choice)
     if choice.outcome == "stay":
         notes.append(
-            "Staying is the answer: a change is only offered when it has at least nine chances in ten."
+            "Staying is the answer: a change is only offered when it has at least "
+            f"{'nine chances in ten' if choice.risk == 'cautious' else 'an even chance'}."
         )
     if choice.torque_capacity:
         notes.append(choice.torque_capacity)

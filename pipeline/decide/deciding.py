@@ -10,14 +10,15 @@ import duckdb
 from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import holding_of
-from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
 from pipeline.season.fit import FittedSeason, fit_season
+from pipeline.season.regime_effects import launch_chances
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import NextSetting, RpmPoint, SeasonFit, TestPlan, Wear
+from pipeline.season.results import LaunchChance, NextSetting, Risk, RpmPoint, SeasonFit, TestPlan, Wear
 from pipeline.workspace import ForecastAsked
 
 SEASON_PLAN_RUNS = 8
@@ -59,7 +60,11 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
     """
     launch = fitted.responses.get("t60")
     return FittedCar(
-        fit=replace(fitted.season, rpm_by_track_temp=() if launch is None else _dash(data, launch)),
+        fit=replace(
+            fitted.season,
+            rpm_by_track_temp=() if launch is None else _dash(data, launch),
+            launch_chances=() if launch is None else _chances(data, launch),
+        ),
         wear=wear,
         next_setting=None if launch is None else _suggest(data, launch, ForecastAsked(), quick_only=False),
         test_plan=None if launch is None else _plan(data, launch, SEASON_PLAN_RUNS),
@@ -67,7 +72,7 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
 
 
 def suggest(
-    data: CarData, asked: ForecastAsked, *, quick_only: bool
+    data: CarData, asked: ForecastAsked, *, quick_only: bool, risk: Risk = "cautious"
 ) -> tuple[NextSetting, tuple[RpmPoint, ...]]:
     """Suggest the next setting under a forecast, with the launch rpm by track temperature for the dash.
 
@@ -79,7 +84,7 @@ def suggest(
         When the forecast cannot be read.
     """
     launch = _launch_fit(data)
-    return _suggest(data, launch, asked, quick_only=quick_only), _dash(data, launch)
+    return _suggest(data, launch, asked, quick_only=quick_only, risk=risk), _dash(data, launch)
 
 
 def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
@@ -99,7 +104,14 @@ def _launch_fit(data: CarData) -> ResponseFit:
     return fit_response(data.runs, car_facts(data.garage, data.car), "t60")
 
 
-def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_only: bool) -> NextSetting:
+def _suggest(
+    data: CarData,
+    launch: ResponseFit,
+    asked: ForecastAsked,
+    *,
+    quick_only: bool,
+    risk: Risk = "cautious",
+) -> NextSetting:
     forecast = read_forecast(
         asked, runs=data.runs, weather=data.weather, track=data.track, garage=data.garage
     )
@@ -109,6 +121,7 @@ def _suggest(data: CarData, launch: ResponseFit, asked: ForecastAsked, *, quick_
         settings_now(data),
         forecast,
         quick_only=quick_only,
+        risk=risk,
         holding=holding_of(data.garage_car, data.clutch, data.worn_now_in),
         wear_in=data.worn_now_in,
         doubts=data.doubts,
@@ -122,6 +135,11 @@ def _plan(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str]
         return TestPlan(launch.response, (), (), (), (), sentence)
     limits, present = limits_now(data), settings_now(data)
     return plan_runs(launch, limits, present, n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
+
+
+def _chances(data: CarData, launch: ResponseFit) -> tuple[LaunchChance, ...]:
+    """Chance of spinning and bogging with the clutch as it is set now."""
+    return launch_chances(launch, present_state(launch, settings_now(data)))
 
 
 def _dash(data: CarData, launch: ResponseFit) -> tuple[RpmPoint, ...]:

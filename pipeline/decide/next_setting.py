@@ -7,16 +7,18 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
+from pipeline.decide.chance_words import chance_words
 from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.safety import setting_warnings
-from pipeline.decide.setting_search import GATE, SAME, Search, earned, limited_by, most_cautious
+from pipeline.decide.setting_search import SAME, Search, earned, limited_by, most_cautious
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
+from pipeline.season.expected_time import ExpectedTime, one_run_loss
 from pipeline.season.in_force import Doubt
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Forecast, NextSetting, SafetyWarning, SettingChoice
+from pipeline.season.results import Forecast, NextSetting, Risk, SafetyWarning, SettingChoice
 from pipeline.season.sums import Array
 from pipeline.season.words import listed, thousandths
 
@@ -31,6 +33,7 @@ def suggest_next(
     forecast: Forecast,
     *,
     quick_only: bool = False,
+    risk: Risk = "cautious",
     holding: Holding | tuple[str, ...] = (),
     wear_in: float | None = None,
     doubts: Sequence[Doubt] = (),
@@ -49,6 +52,8 @@ def suggest_next(
         Conditions of the runs to come. An unknown part counts as the middle of the runs so far.
     quick_only
         Move only what can be changed between rounds.
+    risk
+        ``cautious``, or ``even`` for the least expected time whatever its chance above one half.
     holding
         The check of torque capacity, or the lines of garage.toml that it wants.
     wear_in
@@ -64,12 +69,14 @@ def suggest_next(
     Notes
     -----
     Candidates: all settable values within reach of the present one, inside the limits of garage.toml and
-    the trust region, that hold the engine's torque. With D = x_new - x_now at the forecast, the least
-    D'b + sd(D'b) wins, and is offered when P(D'b < 0) >= 0.9. Event, air and wear cancel in D. Of several
-    moves each must earn its place: one without .9 chance to beat the same suggestion less that move is
-    dropped, weakest first, and the search made again. A present setting past a limit is answered with the
-    smallest change that brings it inside, whatever its chance; from there, and compared with there, the
-    search goes on as ever. With the present setting in question nothing is suggested.
+    the trust region, that hold the engine's torque. Of the change d of the expected time at the forecast,
+    with what spinning and bogging cost by their chance (:mod:`pipeline.season.expected_time`), the least
+    d + sd(d) wins, and is offered when P(d < 0) >= 0.9; at even risk the least d, with P(d < 0) >= 0.5.
+    Event, air and wear cancel in d. Of several moves each must earn its place: one without that chance to
+    beat the same suggestion less that move is dropped, weakest first, and the search made again. A present
+    setting past a limit is answered with the smallest change that brings it inside, whatever its chance;
+    from there, and compared with there, the search goes on as ever. With the present setting in question
+    nothing is suggested.
     """
     settings = known_settings(fit, present)
     whole = {**settings, **present}
@@ -86,21 +93,21 @@ def suggest_next(
     legal = limits.smallest_legal(whole, quick_only=quick_only)
     start = dict(shown) if legal is None else {name: legal[name] for name in shown}
     movable = [] if far or legal is None else _movable(fit, limits, quick_only=quick_only)
-    search = _search(fit, present_state(fit, start, forecast, wear_in), movable, start, checked, whole)
+    search = _search(fit, present_state(fit, start, forecast, wear_in), movable, start, checked, whole, risk)
     held_now = checked is None or legal is None or checked.locks(legal) is not False
     best = most_cautious(search) if broken and not held_now else earned(search)
-    gain = fit.difference(search.here, best)
+    gain = search.expected.difference(search.here, best)
     chance = float(gain.prob_negative[0])
     moved = bool(np.abs(best - search.here).max(initial=0.0) > SAME)
-    moved = moved and (chance >= GATE or (bool(broken) and not held_now))
+    moved = moved and (chance >= search.gate or (bool(broken) and not held_now))
     after = _moved(search, start, best) if moved else start
     allowed = legal is not None and limits.allows({**whole, **after})
     locks = checked is None or checked.locks({**whole, **after}) is not False
     offered = allowed and locks and (moved or bool(broken))
-    stay = _choice(fit, present_state(fit, settings, forecast, wear_in), shown)
-    change = _choice(fit, best if moved else search.here, after) if offered else None
+    stay = _choice(search.expected, present_state(fit, settings, forecast, wear_in), shown)
+    change = _choice(search.expected, best if moved else search.here, after) if offered else None
     mean, low, high = (float(v[0]) if offered and moved else 0.0 for v in (gain.mean, gain.low, gain.high))
-    smallest = _choice(fit, search.here, start) if broken and legal is not None else None
+    smallest = _choice(search.expected, search.here, start) if broken and legal is not None else None
     capacity = (
         unchecked_sentence(tuple(holding))
         if not isinstance(holding, Holding)
@@ -122,7 +129,11 @@ def suggest_next(
             _forced_sentence(limits, stay, smallest, change, mean, chance, quick_only=quick_only)
             if broken
             else _sentence(search, stay, change, mean, chance, far)
-        ),
+        )
+        + chance_words(change or stay),
+        p_spin=(change or stay).p_spin,
+        p_bog=(change or stay).p_bog,
+        risk=risk,
         smallest_legal=smallest,
         torque_capacity=capacity,
         warnings=warnings,
@@ -183,6 +194,7 @@ def _search(
     settings: Mapping[str, float],
     holding: Holding | None,
     whole: Mapping[str, float],
+    risk: Risk,
 ) -> Search:
     indices = tuple(fit.spec.index(limit.name) for limit in movable)
     choices = tuple(
@@ -198,6 +210,8 @@ def _search(
         tuple(movable),
         indices,
         choices,
+        ExpectedTime.of(fit),
+        risk,
         holding if at else None,
         at or {},
     )
@@ -261,11 +275,15 @@ def _moved(search: Search, settings: Mapping[str, float], best: Array) -> dict[s
     return out
 
 
-def _choice(fit: ResponseFit, state: Array, settings: Mapping[str, float]) -> SettingChoice:
-    """Return a setting its expected time and the interval of one run of an event not seen yet."""
+def _choice(expected: ExpectedTime, state: Array, settings: Mapping[str, float]) -> SettingChoice:
+    """Return a setting with its expected time, the interval of one run of an event not seen, its chances."""
+    fit = expected.fit
     run = fit.posterior.one_run(basis.design(fit.spec, state), basis.random_columns(fit.spec, state))
-    mean, low, high = (float(v[0]) + fit.centre_s for v in (run.mean, run.low, run.high))
-    return SettingChoice(dict(settings), mean, low, high)
+    spin, bog = (float(v[0]) for v in expected.chances(state))
+    lost, more = one_run_loss(fit, spin, bog)
+    mean = float(expected.at(state).seconds[0]) + fit.centre_s
+    low, high = (mean - lost + float(end[0] - run.mean[0]) for end in (run.low, run.high))
+    return SettingChoice(dict(settings), mean, low, high + more, p_spin=spin, p_bog=bog)
 
 
 def _no_suggestion(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> tuple[str, ...]:
@@ -299,7 +317,8 @@ def _sentence(
     if change is None and not search.limits:
         return "Stay: there is no adjustment that has a limit in garage.toml and was ever changed."
     if change is None:
-        return "Stay: no change near the present setting has nine chances in ten to be quicker."
+        least = "nine chances in ten" if search.risk == "cautious" else "an even chance"
+        return f"Stay: no change near the present setting has {least} to be quicker."
     what = _steps_words(search.limits, stay, change)
     direction = "quicker" if gain_s < 0 else "slower"
     return (

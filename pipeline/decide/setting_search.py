@@ -11,8 +11,9 @@ import numpy.typing as npt
 from pipeline.decide.holding import Holding
 from pipeline.decide.limits import Limit
 from pipeline.decide.trust_region import TrustRegion
-from pipeline.season import basis
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
+from pipeline.season.results import Risk
 from pipeline.season.sums import Array
 from pipeline.season.words import listed
 
@@ -20,6 +21,8 @@ GATE = 0.9
 """A change is offered only when its chance to beat staying is at least this: below it such chances were too
 hopeful in simulated seasons (said .86, was .63 to .73). Every single move of several must have it too: with
 that, something that does nothing went along in 7 of 100 simulated seasons, without it in 37."""
+
+EVEN_GATE = 0.5
 
 CAUTION_SD = 1.0
 """The best candidate has the least expected change plus this many sd of it."""
@@ -48,8 +51,15 @@ class Search:
     limits: tuple[Limit, ...]
     indices: tuple[int, ...]
     choices: tuple[Array, ...]
+    expected: ExpectedTime
+    risk: Risk = "cautious"
     holding: Holding | None = None
     whole: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def gate(self) -> float:
+        """Least chance to beat staying at which a change is offered, and a move kept."""
+        return GATE if self.risk == "cautious" else EVEN_GATE
 
     def allows(self, states: Array) -> npt.NDArray[np.bool_]:
         """Which states lie near what was tried and hold the engine's torque. Shape (n,)."""
@@ -74,20 +84,14 @@ class Search:
 
     def scores(self, states: Array) -> tuple[Array, Array]:
         """Return the expected change from ``here`` and its sd. [s]. Two of shape (n,)."""
-        change = self._change(states)
-        width = change.shape[1]
-        mean = change @ self.fit.posterior.mean[:width]
-        cov = self.fit.posterior.cov[:width, :width]
-        return mean, np.sqrt(np.maximum(np.einsum("np,np->n", change @ cov, change), 0.0))
+        return self.expected.change(self.here, states)
 
     def cautious(self, states: Array) -> Array:
         """Return what is minimised: expected change, one sd, the trouble of every move. [s]. Shape (n,)."""
         mean, sd = self.scores(states)
         moves: Array = (np.abs(states - self.here) > SAME).sum(1).astype(np.float64)
-        return mean + CAUTION_SD * sd + WORTH_S * moves
-
-    def _change(self, states: Array) -> Array:
-        return basis.design(self.fit.spec, states) - basis.design(self.fit.spec, self.here)
+        caution = CAUTION_SD if self.risk == "cautious" else 0.0
+        return mean + caution * sd + WORTH_S * moves
 
 
 def earned(search: Search) -> Array:
@@ -124,7 +128,7 @@ def _weakest_move(search: Search, best: Array) -> int | None:
     """Name the move that helps least, if it does not earn its place; place in ``search.limits``.
 
     Every move must be expected to gain what a move must, beside the others. One that could be taken back
-    alone must also have ``GATE`` chances to help; when taking it back leaves the trust region (settings
+    alone must also have the search's least chance; when taking it back leaves the trust region (settings
     always moved together) its own effect is not known apart and only the pair's is judged.
     """
     moved = [k for k, i in enumerate(search.indices) if abs(best[i] - search.here[i]) > SAME]
@@ -132,10 +136,10 @@ def _weakest_move(search: Search, best: Array) -> int | None:
     for k in moved if len(moved) > 1 else ():
         back = best.copy()
         back[search.indices[k]] = search.here[search.indices[k]]
-        gain = search.fit.difference(back, best)
+        gain = search.expected.difference(back, best)
         chance, share = float(gain.prob_negative[0]), float(gain.mean[0])
         apart = bool(search.allows(back[None])[0])
-        if share > -WORTH_S or (apart and chance < GATE):
+        if share > -WORTH_S or (apart and chance < search.gate):
             doubtful.append((chance, k))
     return min(doubtful)[1] if doubtful else None
 

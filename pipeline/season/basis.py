@@ -18,6 +18,7 @@ import numpy.typing as npt
 import polars as pl
 
 from pipeline.garage.factors import BY_NAME, FACTORS, MS, Factor
+from pipeline.season import shape
 from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.nights import heat_left, hours_into_night, usual_length_h
 from pipeline.season.results import Response
@@ -37,7 +38,13 @@ NIGHT, HEAT = "night", "heat"
 LOAD_PRIOR_S = 10 * MS
 _MAIN = ("preload", "counterweight", "launch_rpm")
 
+BENT = ("launch_rpm", LOAD)
+BEND_PRIOR_S = (4 * MS, 3 * MS)
+"""Features with a shape beyond the parabola; prior sd of its third and fourth power at the end of what was
+tried. [s]"""
+
 LOAD_PRODUCTS = (
+    ("launch_rpm", LOAD, 2 * MS),
     ("launch_rpm", "track_temp", 2 * MS),
     (LOAD, LOAD, 2 * MS),
     (LOAD, "track_temp", 2 * MS),
@@ -111,11 +118,15 @@ class FactorInRuns:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A product of features: () is the intercept, (i,) linear, (i, j) a square or product."""
+    """A product of features: () is the intercept, (i,) linear, (i, j) a square or product.
+
+    With ``powers`` it is a polynomial in its one feature (see :mod:`pipeline.season.shape`).
+    """
 
     name: str
     features: tuple[int, ...]
     prior_s: float
+    powers: shape.Powers = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,7 +289,7 @@ def build_spec(
     scale = RESPONSE_SCALE[response]
     draft = Spec(response, factors, _columns(factors, clutch is not None), clutch, slopes, (), scale, dropped)
     state = to_steps(draft, runs)
-    draft = replace(draft, columns=_with_pairs(draft, state))
+    draft = replace(draft, columns=(*_with_pairs(draft, state), *_bends(draft, state)))
     spread = np.ptp(design(draft, state), axis=0) if runs.height else np.zeros(len(draft.columns))
     columns = tuple(c for c, s in zip(draft.columns, spread, strict=True) if s > 1e-9 or not c.features)
     spec = Spec(response, factors, columns, clutch, slopes, (), scale, dropped)
@@ -309,6 +320,22 @@ def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
         columns[(i,)] = replace(line, prior_s=max(line.prior_s, WEAR_PRIOR_S / size))
         columns[(i, i)] = Column("wear^2", (i, i), WEAR_BEND_S / size**2)
     return tuple(columns.values())
+
+
+def _bends(spec: Spec, state: Array) -> tuple[Column, ...]:
+    """Columns that let launch rpm and plate load leave the parabola, with runs enough."""
+    found: list[Column] = []
+    if state.shape[0] < shape.LEAST_RUNS:
+        return ()
+    features = np.column_stack([state, plate_load(spec, state)])
+    where = {factor.name: i for i, factor in enumerate(spec.factors) if factor.varies}
+    if spec.clutch is not None:
+        where[LOAD] = len(spec.factors)
+    for name in BENT:
+        if name in where and np.ptp(features[:, where[name]]) > 1e-9:
+            for powers, prior_s in zip(shape.bends(features[:, where[name]]), BEND_PRIOR_S, strict=True):
+                found.append(Column(f"{name}^{len(powers) - 1}", (where[name],), prior_s, powers))
+    return tuple(found)
 
 
 def event_mean_name(spec: Spec, factor: int) -> str:
@@ -486,6 +513,9 @@ def design(spec: Spec, state: Array) -> Array:
     features = np.column_stack([state, plate_load(spec, state)])
     out = np.ones((state.shape[0], len(spec.columns)))
     for j, column in enumerate(spec.columns):
+        if column.powers:
+            out[:, j] = shape.value(column.powers, features[:, column.features[0]])
+            continue
         for feature in column.features:
             out[:, j] *= features[:, feature]
     return out
@@ -511,7 +541,10 @@ def gradient(spec: Spec, state: Array, name: str) -> Array:
     slope[:, -1] = _load_slope(spec, state, name)
     out = np.zeros((n, len(spec.columns)))
     for j, column in enumerate(spec.columns):
-        if len(column.features) == 1:
+        if column.powers:
+            i = column.features[0]
+            out[:, j] = slope[:, i] * shape.slope(column.powers, features[:, i])
+        elif len(column.features) == 1:
             out[:, j] = slope[:, column.features[0]]
         elif len(column.features) == 2:
             left, right = column.features

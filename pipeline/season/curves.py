@@ -9,6 +9,7 @@ import numpy as np
 
 from pipeline.season import basis
 from pipeline.season.effects import row_names
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import BeforeAfter, CurvePoint, PartialResidual, RpmPoint
 from pipeline.season.season_change import paired_parts
@@ -145,7 +146,7 @@ def rpm_by_track_temp(
     tried = fit.state[:, temp_i] * temp.step + temp.reference
     grid = np.linspace(fit.state[:, rpm_i].min(), fit.state[:, rpm_i].max(), _RPM_POINTS)
     grid = grid if rpm_steps is None else rpm_steps
-    draws = _coefficient_draws(fit)
+    expected = ExpectedTime.of(fit)
     first, last = np.floor(tried.min() / _HEAT_STEP_DEGF), np.ceil(tried.max() / _HEAT_STEP_DEGF)
     heats = _HEAT_STEP_DEGF * np.arange(first, last + 1)
     made = []
@@ -153,9 +154,8 @@ def rpm_by_track_temp(
         states = np.zeros((grid.size, fit.state.shape[1])) if at is None else np.tile(at, (grid.size, 1))
         states[:, rpm_i] = grid
         states[:, temp_i] = (heat - temp.reference) / temp.step
-        columns = fit.posterior.pad(basis.design(fit.spec, states))
-        best = int((columns @ fit.posterior.mean).argmin())
-        spread = grid[(draws @ columns.T).argmin(axis=1)]
+        best = int(expected.at(states).seconds.argmin())
+        spread = grid[expected.draws(states, _DRAWS, _SEED).argmin(axis=1)]
         low, high = np.percentile(spread, [2.5, 97.5])
         low, high = min(low, grid[best]), max(high, grid[best])
         near = int((np.abs(tried - heat) <= _NEAR_DEGF).sum())
@@ -186,12 +186,3 @@ def edge_sentences(points: Sequence[RpmPoint]) -> tuple[str, ...]:
                 f"try {beyond}, inside your limits."
             )
     return tuple(said)
-
-
-def _coefficient_draws(fit: ResponseFit) -> Array:
-    """Draws from the posterior's mean and covariance, always the same. Shape (400, p)."""
-    rng = np.random.default_rng(_SEED)
-    spread, axes = np.linalg.eigh(fit.posterior.cov)
-    normal = rng.standard_normal((_DRAWS, spread.size))
-    out: Array = fit.posterior.mean + (normal * np.sqrt(np.maximum(spread, 0.0))) @ axes.T
-    return out

@@ -15,6 +15,7 @@ from pipeline.season.curves import before_after, curves, edge_sentences, partial
 from pipeline.season.effects import effects
 from pipeline.season.expected import held_out, night_checks, run_checks
 from pipeline.season.facts import CarFacts
+from pipeline.season.regime_effects import launch_chances, regime_effects, regime_sentences
 from pipeline.season.response_fit import SPOILED, Prior, ResponseFit, fit_response, response_words
 from pipeline.season.results import (
     RESPONSES,
@@ -95,8 +96,10 @@ def fit_season(
         held_out=tuple(h for fit in fits if (h := held_out(fit)) is not None),
         cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
         sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
-        sentences=(*said, *edge_sentences(rpm), *_left_out(runs), *_thin(fits)),
         spread=tuple(s for fit in fits for s in spread(fit)),
+        sentences=(*said, *edge_sentences(rpm), *_left_out(runs), *_thin(fits), *_gone_wrong(fitted)),
+        regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
+        launch_chances=launch_chances(fitted["t60"]) if "t60" in fitted else (),
     )
     return FittedSeason(season, fitted)
 
@@ -189,6 +192,10 @@ def _left_out_sentence(reason: str, in_part: bool, count: int) -> str:
     else:
         verb = "does not count" if one else "do not count"
     return f"{count} run{'' if one else 's'} {verb} ({reason.rstrip('.')})."
+
+
+def _gone_wrong(fitted: dict[Response, ResponseFit]) -> tuple[str, ...]:
+    return regime_sentences(fitted["t60"]) if "t60" in fitted else ()
 
 
 def _thin(fits: list[ResponseFit]) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from typing import Protocol
 
 import numpy as np
 
@@ -12,9 +13,21 @@ from pipeline.season.posterior import NodeSolution, Posterior, solution
 from pipeline.season.spreads import DEFAULT, MS, Layout, Nodes, Settings, plain_layout
 from pipeline.season.sums import Array, Index, Observed
 
+
+class Sorts(Protocol):
+    """Says how likely each run was a clean one, given how far off it was; asked at every pass."""
+
+    def sort(self, residual: Array, scale: float, nu: float) -> Array:
+        """Return the chance of clean. Shape (n,)."""
+        ...
+
+
 _MAD_TO_SD = 1.4826  # of a normal: 1 / Phi^-1(0.75) [derived]
+_LEAST_CLEAN = 1e-6  # a run surely gone wrong; no weight may be 0
 _LEAST_NOISE_S = 0.05 * MS  # times are typed to 1 ms at best; below this the fit would be exact nonsense
 _NEARLY_NONE = 0.01
+_MORE_PASSES, _SETTLED = 40, 0.1
+"""Passes beyond the usual ones at most, while the sorting still moves by more than this many runs."""
 _FEW = 8
 """Nodes that a run's leverage is taken from."""
 
@@ -27,6 +40,7 @@ def fit(
     prior_sd: Array,
     settings: Settings = DEFAULT,
     layout: Layout | None = None,
+    sorter: Sorts | None = None,
 ) -> Posterior:
     """Fit the mixed regression to one response.
 
@@ -42,9 +56,12 @@ def fit(
         Event numbers 0..E-1. shape (n,)
     prior_sd
         shape (p,)
+    sorter
+        Tells runs that went wrong from clean ones; without it every run counts as clean.
 
     Notes
     -----
+    A run counts by its t-weight times its chance of having been clean.
     EM for t errors from unit weights; then one weighted mixture. Variances are multiplied by
     (nu+3)/(nu+1), the ratio of the two informations of a t, because weights were chosen from the data.
     nu = 8: spins make a one-sided tail that belongs to the setting. On simulated launches with such a tail
@@ -56,9 +73,15 @@ def fit(
     Lange, Little & Taylor, J. Am. Stat. Assoc. 84 (1989) 881-896 (t errors, information) [memory].
     """
     layout = layout or plain_layout(z.shape[1])
-    weights, scale, spare, start = _t_weights(x, y, z, event, prior_sd, settings, layout)
+    start, weights, clean, scale, spare = _t_weights(
+        Observed(x, y, z, event, np.ones(y.size), np.arange(y.size, dtype=np.float64)),
+        prior_sd,
+        settings,
+        layout,
+        sorter,
+    )
     place = np.arange(y.size, dtype=np.float64) if layout.place is None else layout.place
-    runs = Observed(x, y, z, event, _with_unsure(weights, layout, scale), place)
+    runs = Observed(x, y, z, event, _with_unsure(weights, layout, scale), place, clean)
     lattice = Lattice(runs, prior_sd, layout, settings, scale, spare)
     walked = walk(lattice, start)
     mix, nodes, solved = _kept(lattice, walked, settings.least_mix)
@@ -157,42 +180,52 @@ def _coarse(settings: Settings, layout: Layout) -> Index:
 
 
 def _t_weights(
-    x: Array, y: Array, z: Array, event: Index, prior_sd: Array, settings: Settings, layout: Layout
-) -> tuple[Array, float, float, Place]:
-    """EM for t errors. Returns weights (n,), noise scale, spare degrees of freedom, the likeliest place."""
-    places = _coarse(settings, layout)
-    robust = np.isfinite(settings.nu)
+    runs: Observed, prior_sd: Array, settings: Settings, layout: Layout, sorter: Sorts | None
+) -> tuple[Place, Array, Array, float, float]:
+    """EM for t errors and for which runs were clean, from unit weights.
+
+    Returns
+    -------
+    likeliest place, weights and chances of clean (n,), noise scale, spare degrees of freedom
+    """
+    places, n = _coarse(settings, layout), runs.y.size
+    robust, nu = np.isfinite(settings.nu), settings.nu
     one_point = replace(settings, sigma_points=1)
-    order = np.arange(y.size, dtype=np.float64)
-    unsure = np.zeros(y.size) if layout.unsure is None else layout.unsure
-    weights = np.ones(y.size)
-    scale = max(_MAD_TO_SD * float(np.median(np.abs(y - np.median(y)))) / 2, _LEAST_NOISE_S)
-    spare = 1.0
-    for number in range(max(settings.passes, 1) + 1):
+    unsure = np.zeros(n) if layout.unsure is None else layout.unsure
+    weights, clean = np.ones(n), np.ones(n)
+    scale = max(_MAD_TO_SD * float(np.median(np.abs(runs.y - np.median(runs.y)))) / 2, _LEAST_NOISE_S)
+    spare, moved = 1.0, np.inf
+    for number in range(max(settings.passes, 1) + _MORE_PASSES):
         counted = _with_unsure(weights, layout, scale)
-        lattice = Lattice(Observed(x, y, z, event, counted, order), prior_sd, layout, one_point, scale, spare)
+        now = replace(runs, weights=counted, clean=clean)
+        lattice = Lattice(now, prior_sd, layout, one_point, scale, spare)
         walked = lattice.evaluate(places)
         mix = _normalised(walked.log_weight[:, 0])
         sigma = np.full(mix.size, scale)
         solved = solution(walked.events, sigma, prior_sd)
-        fitted, variance = _fitted(solved, mix, x, z, event, sigma)
-        residual = y - fitted
-        spare = max(float((1 - counted * variance).sum()), 1.0)
-        scale = _scale(residual, counted, spare, by_median=robust and number < settings.mad_passes)
-        if robust and number < settings.passes:
-            weights = (settings.nu + 1) / (settings.nu + residual**2 / (scale**2 + unsure))
+        fitted, variance = _fitted(solved, mix, runs.x, runs.z, runs.event, sigma)
+        residual = runs.y - fitted
+        spare = max(float((clean - counted * variance).sum()), 1.0)
+        scale = _scale(residual, counted, clean, spare, by_median=robust and number < settings.mad_passes)
+        if number >= max(settings.passes, 1) and (sorter is None or moved < _SETTLED):
+            break
+        if sorter is not None:
+            before, clean = clean, np.maximum(sorter.sort(residual, scale, nu), _LEAST_CLEAN)
+            moved = float(np.abs(clean - before).sum())
+        t_weight = (nu + 1) / (nu + residual**2 / (scale**2 + unsure)) if robust else 1.0
+        weights = clean * t_weight
         if number >= settings.mad_passes:
             places = places[mix > _NEARLY_NONE]
             mix = mix[mix > _NEARLY_NONE]
     best = places[int(mix.argmax())]
-    return weights, scale, spare, (int(best[0]), int(best[1]), int(best[2]), 0)
+    return (int(best[0]), int(best[1]), int(best[2]), 0), weights, clean, scale, spare
 
 
-def _scale(residual: Array, weights: Array, spare: float, *, by_median: bool) -> float:
-    """Noise scale, freed of the degrees of freedom the fit has used."""
-    freed = residual.size / spare
+def _scale(residual: Array, weights: Array, clean: Array, spare: float, *, by_median: bool) -> float:
+    """Noise scale of clean runs, freed of the degrees of freedom the fit has used."""
+    freed = float(clean.sum()) / spare
     if by_median:
         scale = _MAD_TO_SD * float(np.median(np.abs(residual))) * np.sqrt(freed)
     else:
-        scale = float(np.sqrt(np.mean(weights * residual**2) * freed))
+        scale = float(np.sqrt((weights * residual**2).sum() / clean.sum() * freed))
     return float(max(scale, _LEAST_NOISE_S))

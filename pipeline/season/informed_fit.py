@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pipeline.season.grid import fit
+from pipeline.season.grid import Sorts, fit
 from pipeline.season.posterior import Posterior
 from pipeline.season.spreads import DEFAULT, Layout, Settings
 from pipeline.season.sums import Array, Index
@@ -41,12 +41,13 @@ def fit_informed(
     prior: CoefficientPrior,
     settings: Settings = DEFAULT,
     layout: Layout | None = None,
+    sorter: Sorts | None = None,
 ) -> Posterior:
     """Fit the mixed regression under a given prior; otherwise as :func:`pipeline.season.grid.fit`.
 
     Parameters
     ----------
-    x, y, z, event, settings, layout
+    x, y, z, event, settings, layout, sorter
         As there. shapes (n, p), (n,), (n, q), (n,).
     prior
         Of the p coefficients.
@@ -61,7 +62,7 @@ def fit_informed(
     E[u_e | b] = base_e - G_z z = (base_e + G_z T^-1 m) - G_z T^-1 b.
     """
     root: Array = np.linalg.cholesky(prior.cov).astype(np.float64)
-    white = fit(x @ root, y - x @ prior.mean, z, event, np.ones(prior.mean.size), settings, layout)
+    white = fit(x @ root, y - x @ prior.mean, z, event, np.ones(prior.mean.size), settings, layout, sorter)
     gain = white.event_gain @ np.linalg.inv(root)
     return replace(
         white,

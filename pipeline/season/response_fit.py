@@ -18,6 +18,7 @@ from pipeline.season.grid import fit
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
 from pipeline.season.nights import event_names, places
 from pipeline.season.posterior import Contrast, Posterior
+from pipeline.season.regimes import Regimes, Sorter
 from pipeline.season.results import Response
 from pipeline.season.spreads import DEFAULT, Layout, Settings
 from pipeline.season.sums import Index
@@ -67,6 +68,8 @@ class ResponseFit:
         What was left out and why, in plain words.
     filled
         Conditions filled in for some runs; each has a last column in ``random``, in this order.
+    regimes
+        How launches go wrong; None when nothing is known of it.
     """
 
     response: Response
@@ -82,6 +85,7 @@ class ResponseFit:
     events: tuple[str, ...]
     sentences: tuple[str, ...]
     filled: tuple[str, ...] = ()
+    regimes: Regimes | None = None
 
     def slope(self, name: str, *, over: Array | None = None) -> Array:
         """Contrast of one factor's average effect per step over the runs (or over given states). (1, p)."""
@@ -89,7 +93,7 @@ class ResponseFit:
         return self.posterior.pad(basis.gradient(self.spec, state, name).mean(0))
 
     def difference(self, state_from: Array, state_to: Array) -> Contrast:
-        """Change of the expected time between states, same event and air. [s]."""
+        """Change of a clean launch's expected time between states, same event and air. [s]."""
         change = basis.design(self.spec, state_to) - basis.design(self.spec, state_from)
         return self.posterior.contrast(change)
 
@@ -143,10 +147,12 @@ def fit_response(
     known = prior(response, spec, len(events)) if prior is not None else None
     given = (design, observed - centre, random, event)
 
+    sorter = Sorter.of(spec, state, chosen)
+
     def solve(layout: Layout) -> Posterior:
         if known is None:
-            return fit(*given, basis.prior_sd(spec), settings, layout)
-        return fit_informed(*given, known, settings, layout)
+            return fit(*given, basis.prior_sd(spec), settings, layout, sorter)
+        return fit_informed(*given, known, settings, layout, sorter)
 
     posterior = solve(_layout(spec, chosen, filled, None, state))
     if filled:
@@ -159,7 +165,7 @@ def fit_response(
     )
     return ResponseFit(
         response, spec, posterior, chosen, state, design, random, observed, centre, event, events, said,
-        tuple(one.name for one in filled if one.name in spec.names),
+        tuple(one.name for one in filled if one.name in spec.names), sorter.found(),
     )  # fmt: skip
 
 

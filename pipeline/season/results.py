@@ -40,6 +40,11 @@ class SafetyWarning:
     text: str
 
 
+Regime = Literal["clean", "spin", "bog"]
+Risk = Literal["cautious", "even"]
+RISKS: tuple[Risk, ...] = ("cautious", "even")
+
+
 @dataclass(frozen=True, slots=True)
 class JointEffect:
     """The effect of stepping a tangled pair (or more) together, as they were run.
@@ -109,6 +114,38 @@ class Spread:
     high_s: float
     rank: int
     tied_with: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RegimeEffect:
+    """What one step of an adjustment (or condition) did to the chance of spinning or of bogging.
+
+    ``chance_per_step``, ``low`` and ``high`` are differences of a chance (0.06 = 6 in 100 more), None when
+    the runs hold almost nothing on it. ``launches`` is how many launches went wrong that way, by the slips
+    and, where they say nothing, by their chance.
+    """
+
+    response: Response
+    adjustment: str
+    label: str
+    step: str
+    regime: Regime
+    chance_per_step: float | None
+    low: float | None
+    high: float | None
+    verdict: Verdict
+    launches: float
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class LaunchChance:
+    """Chance of spinning and of bogging at one launch rpm and track temperature, other things as now."""
+
+    track_temp_f: float
+    launch_rpm: float
+    p_spin: float
+    p_bog: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +366,8 @@ class SeasonFit:
     sensitivity: tuple[Sensitivity, ...]
     sentences: tuple[str, ...] = field(default=())
     spread: tuple[Spread, ...] = field(default=())
+    regime_effects: tuple[RegimeEffect, ...] = ()
+    launch_chances: tuple[LaunchChance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,13 +391,16 @@ class Forecast:
 class SettingChoice:
     """A whole setting with its expected time and the interval of one run.
 
-    ``settings`` maps adjustment to value in its own unit (turns, g, rpm, psi, ...).
+    ``settings`` maps adjustment to value in its own unit (turns, g, rpm, psi, ...). ``expected_s`` counts
+    what spinning or bogging costs by its chance, ``p_spin`` or ``p_bog``.
     """
 
     settings: dict[str, float]
     expected_s: float
     low_s: float
     high_s: float
+    p_spin: float | None = None
+    p_bog: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -370,7 +412,8 @@ class NextSetting:
     ``p_better`` is None when ``change_to`` is no more than that. ``limited_by`` names limits that
     stopped the suggestion; ``no_suggestion_for`` says which line of garage.toml to add.
     ``torque_capacity`` says what of it was checked. ``warnings`` are those of the setting and its limits;
-    with an entry in question ``stay`` lacks what is not known, and has no time (nan).
+    with an entry in question ``stay`` lacks what is not known, and has no time (nan). ``p_spin`` and
+    ``p_bog`` are those of what is advised; ``risk`` is what was asked for.
     """
 
     response: Response
@@ -388,6 +431,9 @@ class NextSetting:
     smallest_legal: SettingChoice | None = None
     torque_capacity: str = ""
     warnings: tuple[SafetyWarning, ...] = ()
+    p_spin: float | None = None
+    p_bog: float | None = None
+    risk: Risk = "cautious"
 
     @property
     def outcome(self) -> Outcome:

@@ -26,9 +26,9 @@ TRACK_LABEL = "the track itself, event by event"
 LEAST_RUNS_A_SIDE = 3
 """Fewer runs on a side and the mean is mostly luck. [judgement]"""
 
-# Three Gauss-Legendre nodes on [0, 1] integrate degree 5 exactly; along a line the squared plate load
-# is of degree 6 in the settings, so its slope is of degree 5 [derived].
-_NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(3)
+# Six Gauss-Legendre nodes on [0, 1] integrate degree 11 exactly; along a line the plate load is of degree 3
+# and its fourth power of degree 12 in the settings, so its slope is of degree 11 [derived].
+_NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(6)
 _NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
 _PAIRS_AT_ONCE = 5_000
 ALL_PAIRS = 40_000

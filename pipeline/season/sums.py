@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +18,7 @@ class EventSums:
     Attributes
     ----------
     n
-        Number of runs.
+        Number of runs, each by its chance of having been a clean one.
     log_weights
         Sum of the log weights.
     mm
@@ -29,7 +29,7 @@ class EventSums:
         Z'WM of each event. shape (E, q, p + 1)
     """
 
-    n: int
+    n: float
     log_weights: float
     mm: Array
     zz: Array
@@ -75,6 +75,8 @@ class Observed:
         Weight of each run: its own noise has variance sigma^2 / weight. shape (n,)
     place
         Where a run stands among the runs of its event; a gap of 1 is one run later. shape (n,)
+    clean
+        Chance of each run of having been a clean one, which is what it counts for; None = all. shape (n,)
     """
 
     x: Array
@@ -83,13 +85,21 @@ class Observed:
     event: Index
     weights: Array
     place: Array
+    clean: Array | None = None
 
     def taken(self, rows: npt.NDArray[np.bool_]) -> Observed:
         """Give some of the runs, their events numbered anew."""
         event = np.unique(self.event[rows], return_inverse=True)[1].astype(np.intp)
-        return Observed(self.x[rows], self.y[rows], self.z[rows], event, self.weights[rows], self.place[rows])
+        clean = None if self.clean is None else self.clean[rows]
+        weights, place = self.weights[rows], self.place[rows]
+        return Observed(self.x[rows], self.y[rows], self.z[rows], event, weights, place, clean)
 
     def sums(self, follows: float = 0.0) -> EventSums:
+        """Cross products, each run counted by its chance of having been clean; see :meth:`_sums`."""
+        found = self._sums(follows)
+        return found if self.clean is None else replace(found, n=float(self.clean.sum()))
+
+    def _sums(self, follows: float) -> EventSums:
         """Cross products when the noise of neighbouring runs of an event has this correlation.
 
         Notes

@@ -11,7 +11,7 @@ from pipeline.decide.next_setting import suggest_next
 from pipeline.decide.setting_search import CAUTION_SD, WORTH_S
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.logbook import Garage
-from pipeline.season import basis
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from pipeline.season.results import Forecast
@@ -65,7 +65,7 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
     now = present(fit)
     here = next_setting.present_state(fit, now, forecast())
     moved = [limit for limit in limits(fit).by_name.values() if fit.spec.factor(limit.name).varies]
-    best, cov, mean = 0.0, fit.posterior.cov, fit.posterior.mean
+    best, expected = 0.0, ExpectedTime.of(fit)
     grids = [limit.settable(now[limit.name]) for limit in moved]
     region, rows = trust_region(fit, here), np.array(np.meshgrid(*grids)).reshape(len(moved), -1).T
     for row in rows[::7]:  # every seventh: tens of thousands one by one take too long
@@ -74,9 +74,9 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
             factor = fit.spec.factor(limit.name)
             state[fit.spec.index(limit.name)] = (value - factor.reference) / factor.step
         if region.holds(state[None])[0]:
-            d = fit.posterior.pad(basis.design(fit.spec, state) - basis.design(fit.spec, here))[0]
+            mean, sd = expected.change(here, state)
             changed = (np.abs(state - here) > 1e-9).sum()
-            best = min(best, d @ mean + CAUTION_SD * np.sqrt(d @ cov @ d) + WORTH_S * changed)
+            best = min(best, mean[0] + CAUTION_SD * sd[0] + WORTH_S * changed)
     found = suggest(fit)
     sd = (found.gain_high_s - found.gain_low_s) / 3.92
     changed = sum(found.change_to.settings[name] != found.stay.settings[name] for name in now)
@@ -94,7 +94,7 @@ def test_chance_and_interval_are_those_of_the_difference():
     fit = fitted()
     found = suggest(fit)
     states = [next_setting.present_state(fit, c.settings, forecast()) for c in (found.stay, found.change_to)]
-    gain = fit.difference(*states)
+    gain = ExpectedTime.of(fit).difference(*states)
     assert found.gain_s == pytest.approx(gain.mean[0], abs=1e-9)
     assert (found.gain_low_s, found.gain_high_s) == pytest.approx((gain.low[0], gain.high[0]), abs=1e-9)
     assert found.p_better == pytest.approx(gain.prob_negative[0], abs=1e-9)
@@ -119,7 +119,7 @@ def test_nothing_matters_then_stay():
 
 def test_below_nine_chances_in_ten_nothing_is_offered(monkeypatch):
     assert suggest(fitted()).change_to is not None
-    monkeypatch.setattr(next_setting, "GATE", 1.0)
+    monkeypatch.setattr(setting_search, "GATE", 1.0)
     unsure = suggest(fitted())
     assert unsure.change_to is None
     assert "no change near the present setting has nine chances in ten" in unsure.sentence
@@ -136,7 +136,7 @@ def test_quick_only_leaves_the_clutch_alone():
 def test_a_hotter_track_lowers_the_rpm_and_a_cooler_one_raises_it():
     fit = fitted()
     now = present(fit) | {"launch_rpm": 6000.0}
-    hot, cool = (suggest(fit, now=now, temp=temp, quick_only=True) for temp in (115.0, 78.0))
+    hot, cool = (suggest(fit, now=now, temp=temp, quick_only=True, risk="even") for temp in (115.0, 78.0))
     assert hot.change_to.settings["launch_rpm"] < 6000 < cool.change_to.settings["launch_rpm"]
 
 
@@ -225,9 +225,9 @@ def test_of_several_moves_each_earns_its_place():
     for i in moved:
         back = best.copy()
         back[i] = here[i]
-        share = fit.difference(back, best)
+        share = ExpectedTime.of(fit).difference(back, best)
         assert share.mean[0] <= -WORTH_S
-        assert share.prob_negative[0] >= next_setting.GATE or not region.holds(back[None])[0]
+        assert share.prob_negative[0] >= setting_search.GATE or not region.holds(back[None])[0]
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -236,19 +236,19 @@ def test_no_single_move_is_better_than_what_is_suggested(seed):
     fit = fitted(seed, runs=60, events=6, truth=Truth(preload=-0.006, counterweight=-0.002, rpm_curve=0.0005))
     found, now = suggest(fit), present(fit)
     here = next_setting.present_state(fit, now, forecast())
-    region, cov, mean = trust_region(fit, here), fit.posterior.cov, fit.posterior.mean
+    region, expected = trust_region(fit, here), ExpectedTime.of(fit)
 
     def cautious(settings):
         state = next_setting.present_state(fit, settings, forecast())
-        d = fit.posterior.pad(basis.design(fit.spec, state) - basis.design(fit.spec, here))[0]
+        mean, sd = expected.change(here, state)
         moves = sum(settings[name] != now[name] for name in now)
-        return state, d @ mean + CAUTION_SD * np.sqrt(d @ cov @ d) + WORTH_S * moves
+        return state, mean[0] + CAUTION_SD * sd[0] + WORTH_S * moves
 
     chosen = cautious(now)[1] if found.change_to is None else cautious(found.change_to.settings)[1]
     for name, limit in limits(fit).by_name.items():
         for value in limit.settable(now[name]) if fit.spec.factor(name).varies else ():
             state, score = cautious(now | {name: value})
-            sure = fit.difference(here, state).prob_negative[0] >= next_setting.GATE
+            sure = expected.difference(here, state).prob_negative[0] >= setting_search.GATE
             assert not region.holds(state[None])[0] or not sure or score >= chosen - 1e-9
 
 

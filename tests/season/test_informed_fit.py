@@ -10,9 +10,7 @@ from pipeline.fleet.season import fleet_rows, pooled_prior_for
 from pipeline.season import basis
 from pipeline.season.fit import fit_season
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
-from pipeline.season.nights import places
 from pipeline.season.response_fit import fit_response
-from pipeline.season.spreads import Layout
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 EXACT_S = 1e-9
@@ -29,18 +27,13 @@ def some_prior(scale: float = 1.0) -> FleetPrior:
     return FleetPrior(mean, cov, cov, np.zeros_like(cov), 0.1, 300, 50)
 
 
+def usual(_response, spec, _events) -> CoefficientPrior:
+    sd = basis.prior_sd(spec)
+    return CoefficientPrior(np.zeros(sd.size), np.diag(sd**2))
+
+
 def plain_and_whitened():
-    fit = fit_response(season(3), FACTS)
-    sd = basis.prior_sd(fit.spec)
-    again = fit_informed(
-        fit.design,
-        fit.observed_s - fit.centre_s,
-        fit.random,
-        fit.event,
-        CoefficientPrior(np.zeros(sd.size), np.diag(sd**2)),
-        layout=Layout(basis.random_kinds(fit.spec), places(fit.runs)),
-    )
-    return fit.posterior, again
+    return tuple(fit_response(season(3), FACTS, prior=prior).posterior for prior in (None, usual))
 
 
 def test_the_usual_prior_given_in_full_changes_nothing() -> None:

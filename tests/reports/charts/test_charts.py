@@ -8,12 +8,13 @@ import altair as alt
 import polars as pl
 import pytest
 
-from pipeline.season.results import RpmPoint
+from pipeline.season.results import LaunchChance, RpmPoint
 from reports import clutch, evidence, fleet, nightly, plan, season
 from reports import next as next_card
 from reports.charts import common
 from reports.charts.curve import curve_chart
 from reports.charts.effects import effect_rows, effects_chart
+from reports.charts.launch_chances import launch_chances_chart, tile_rows
 from reports.charts.nights import consistency_chart, nights_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.charts.precision import precision_chart
@@ -173,3 +174,16 @@ def test_a_layer_without_rows_is_left_out() -> None:
     spec = spec_of(rpm_by_track_chart(tried, with_run_words(ex.example_runs(0, ()))))
     assert all(spec["datasets"][layer["data"]["name"]] for layer in spec["layer"] if "data" in layer)
     assert not any(layer["mark"].get("fill") == HATCH for layer in spec["layer"])
+
+
+def test_chances_are_tiles_that_leave_no_gap_and_carry_the_runs() -> None:
+    points = [
+        LaunchChance(temp, rpm, 0.3 if rpm > 6000 else 0.01, 0.0)
+        for temp in (80.0, 90.0)
+        for rpm in (5800.0, 6200.0)
+    ]
+    rows = tile_rows(points)
+    assert {(row["low"], row["high"]) for row in rows} == {(5600.0, 6000.0), (6000.0, 6400.0)}
+    spec = spec_of(launch_chances_chart(points, with_run_words(ex.example_runs(2))))
+    assert [layer["mark"]["type"] for layer in spec["layer"]] == ["rect", "rect", "text", "point"]
+    assert launch_chances_chart(points[:2], with_run_words(ex.example_runs(2))) is None

@@ -1,0 +1,64 @@
+from functools import cache
+
+import numpy as np
+import pytest
+
+from pipeline.season.expected_time import ExpectedTime, one_run_loss
+from pipeline.season.response_fit import fit_response
+from tests.season.seasons import FACTS, Truth, season
+
+
+@cache
+def expected():
+    return ExpectedTime.of(fit_response(season(1, runs=100, events=8), FACTS))
+
+
+def states(*rpm_steps):
+    out = np.zeros((len(rpm_steps), len(expected().fit.spec.factors)))
+    out[:, expected().fit.spec.index("launch_rpm")] = rpm_steps
+    return out
+
+
+def test_draws_have_the_mean_and_covariance_said():
+    at = states(-2.0, 0.0, 1.0)
+    mean, cov = expected().mean_and_cov(at)
+    drawn = expected().draws(at, 20_000, seed=1)
+    change = np.array([[1.0, -1.0, 0.0], [0.0, -1.0, 1.0]])  # event and intercept cancel
+    assert change @ drawn.mean(0) == pytest.approx(change @ mean, abs=1e-3)
+    said = np.sqrt(np.diag(change @ cov @ change.T))
+    assert np.sqrt(np.diag(np.cov(change @ drawn.T))) == pytest.approx(said, rel=0.1)
+
+
+def test_change_is_that_of_mean_and_covariance():
+    at = states(0.0, 2.0)
+    mean, cov = expected().mean_and_cov(at)
+    change, sd = expected().change(at[0], at[1:])
+    assert change[0] == pytest.approx(mean[1] - mean[0], abs=1e-12)
+    assert sd[0] ** 2 == pytest.approx(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1], rel=1e-6)
+    found = expected().difference(at[0], at[1])
+    assert found.low[0] < found.mean[0] < found.high[0]
+
+
+def test_a_step_is_worth_less_the_farther_from_what_was_tried():
+    far = float(expected().fit.state[:, expected().fit.spec.index("launch_rpm")].max())
+    _, inside = expected().change(states(0.0)[0], states(1.0))
+    _, edge = expected().change(states(far)[0], states(far + 1.0))
+    _, beyond = expected().change(states(far + 2.0)[0], states(far + 3.0))
+    assert inside[0] < edge[0] < beyond[0]
+
+
+def test_effects_of_nothing_are_drawn_in():
+    null = Truth(preload=0.0, counterweight=0.0, rpm_curve=0.0, rpm_by_temp=0.0)
+    fit = fit_response(season(2, truth=null, runs=60, events=6), FACTS)
+    sized = ExpectedTime.of(fit)
+    columns = [
+        j for j, name in enumerate(fit.spec.column_names[1 : len(fit.spec.columns)], 1) if "rpm" in name
+    ]
+    drawn_in, plain = (np.abs(m[columns]).sum() for m in (sized.mean, fit.posterior.mean))
+    assert drawn_in < plain
+
+
+def test_a_launch_that_may_go_wrong_has_a_longer_slow_end():
+    lost, more = one_run_loss(expected().fit, 0.3, 0.0)
+    assert more > lost > 0
+    assert one_run_loss(expected().fit, 0.0, 0.0) == (0.0, 0.0)

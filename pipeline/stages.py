@@ -100,16 +100,33 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
     list_in
         Folder for the list as text too, to print and take along.
     """
-    from pipeline.ingest.questions import idle_answers, stale_answers, write_questions
+    from pipeline.ingest.questions import (
+        HEADINGS,
+        asked_rows,
+        idle_answers,
+        question_lines,
+        stale_answers,
+        write_questions,
+    )
     from pipeline.season.car_data import questions_of_car, waiting_questions
+    from pipeline.store.database import STORE_VERSION
     from pipeline.store.tables import read_table
     from pipeline.terminal import answers_text, questions_text
+    from reports import questions as report
     from reports.numbers import of
 
     with _ingested(space) as (con, logbook):
         found = read_table(con, "questions")
         path = logbook.root / "questions.csv"
         write_questions(con, path)
+        page = report.QuestionsPage(
+            name=logbook.root.resolve().name,
+            headings=HEADINGS,
+            lines=question_lines(con),
+            rows=asked_rows(con),
+            store_version=str(STORE_VERSION),
+            generated_at=_now(),
+        )
         stale, idle = stale_answers(con), idle_answers(con)
         if car is not None:
             found = questions_of_car(con, found, _one_car(con, car))
@@ -118,14 +135,16 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
     files: tuple[Path, ...] = (path,)
     if list_in is not None:
         files = (path, _write_text(list_in / "questions.txt", text + "\n"))
+    clickable = _write_text(space.out / "questions.html", report.render(page))
     if waiting.height:
         text += (
             f"\n\n{of(waiting.height, 'entry waits', 'entries wait')}. Answer in the column 'answer' of "
-            f"{path} with accept, keep, leave out or the right value, and run this again. "
-            "Your own sheets are never written to."
+            f"{path} with accept, keep, leave out or the right value, or by clicking in {clickable}, and run "
+            "this again. Your own sheets are never written to."
         )
     text = "\n\n".join(filter(None, (text, answers_text(stale, idle))))
     text += "".join(f"\nThe list to print is {file}" for file in files[1:])
+    files = (*files, clickable)
     told = {
         "questions": _plain_rows(found),
         "stale_answers": [asdict(answer) for answer in stale],

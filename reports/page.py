@@ -172,7 +172,9 @@ def figure_files(figures: Sequence[Figure], kinds: Sequence[FileKind]) -> dict[s
     }
 
 
-def render_page(template: str, *, title: str, figures: Sequence[Figure], **context: Any) -> str:
+def render_page(
+    template: str, *, title: str, figures: Sequence[Figure], script: str | None = None, **context: Any
+) -> str:
     """Fill a template with figures and everything else it asks for.
 
     Parameters
@@ -183,6 +185,8 @@ def render_page(template: str, *, title: str, figures: Sequence[Figure], **conte
         Of the browser's tab.
     figures
         Reached from the template by key.
+    script
+        File name in ``reports/templates`` of a script that this page has besides.
     **context
         What the template asks for.
 
@@ -193,7 +197,11 @@ def render_page(template: str, *, title: str, figures: Sequence[Figure], **conte
     """
     with debug_mode(False):
         specs = {figure.key: chart_spec(figure.chart) for figure in figures if figure.chart is not None}
-    scripts = (chart_bundle(), page_script()) if specs else (page_script(),)
+    scripts = (
+        *([chart_bundle()] if specs else []),
+        *([page_script(script)] if script else []),
+        page_script(),
+    )
     return (
         environment()
         .get_template(template)

@@ -44,10 +44,10 @@ def bundle_path() -> Path:
     return Path(platformdirs.user_cache_dir(CACHE_NAME)) / name
 
 
-@lru_cache(maxsize=1)
-def page_script() -> str:
-    """Return our own script, which draws the charts and ties the controls to them."""
-    return resources.files("reports").joinpath("templates/page.js").read_text(encoding="utf-8").strip()
+@lru_cache(maxsize=4)
+def page_script(name: str = "page.js") -> str:
+    """Return a script of our own; ``page.js`` draws the charts and ties the controls to them."""
+    return resources.files("reports").joinpath(f"templates/{name}").read_text(encoding="utf-8").strip()
 
 
 @lru_cache(maxsize=8)

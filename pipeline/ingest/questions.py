@@ -83,6 +83,29 @@ def idle_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
     return tuple(GivenAnswer(*row) for row in rows)
 
 
+def question_lines(con: duckdb.DuckDBPyConnection) -> list[tuple[object, ...]]:
+    """Return every question with the answer it has, in the columns of ``HEADINGS``.
+
+    Answers that are stale stand at the end, so nothing is lost.
+    """
+    return con.execute(query("answers/list_questions")).fetchall()
+
+
+def asked_rows(con: duckdb.DuckDBPyConnection) -> dict[tuple[str, str, int], list[tuple[str, str]]]:
+    """Return each row with a question as it was typed; needs the connection that ingested.
+
+    Returns
+    -------
+    dict
+        By file, tab and row: heading and text of each cell that is not blank, in the order of the sheet.
+        Rows of sheets too long to be laid out cell by cell are missing.
+    """
+    found: dict[tuple[str, str, int], list[tuple[str, str]]] = {}
+    for file, sheet, row, heading, value in con.execute(query("answers/asked_cells")).fetchall():
+        found.setdefault((file, sheet, row), []).append((heading, value))
+    return found
+
+
 def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     """Write every question, one row a cause, with the answer it has, for the person to fill in.
 
@@ -91,8 +114,7 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     con
         The connection that ingested.
     path
-        The CSV; replaced in one step. What a spreadsheet would run gets an apostrophe before it. Answers
-        that are stale stand at its end, so nothing is lost.
+        The CSV; replaced in one step. What a spreadsheet would run gets an apostrophe before it.
 
     Returns
     -------
@@ -104,7 +126,7 @@ def write_questions(con: duckdb.DuckDBPyConnection, path: Path) -> int:
     StoreError
         When the file cannot be written.
     """
-    rows = con.execute(query("answers/list_questions")).fetchall()
+    rows = question_lines(con)
     remedy = "Close it in the spreadsheet, or free some space, and run the command again."
     with whole_file(path, remedy) as partial, partial.open("w", encoding="utf-8-sig", newline="") as file:
         writer = csv.writer(file)

@@ -42,6 +42,9 @@ CarOpt = Annotated[str | None, typer.Option("--car", help="Which car, when the l
 JsonOpt = Annotated[bool, typer.Option("--json", help="Print the result as JSON and nothing else.")]
 QuietOpt = Annotated[bool, typer.Option("--quiet", "-q", help="Print only what went wrong.")]
 StrictOpt = Annotated[bool, typer.Option("--strict", help="Exit 1 when entries still need an answer.")]
+FreshOpt = Annotated[
+    bool, typer.Option("--fresh", help="Do everything anew, also what has not changed since.")
+]
 FormatOpt = Annotated[
     list[str] | None,
     typer.Option("--format", help="Also write every chart as png, svg or pdf (may be repeated)."),
@@ -71,8 +74,8 @@ def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> No
         raise typer.Exit(NEEDS_ANSWER)
 
 
-def _workspace(logbook: Path, store: Path | None, out: Path | None, *, quiet: bool) -> Workspace:
-    return Workspace.of(logbook, store=store, out=out, progress=_progress(quiet))
+def _workspace(logbook: Path, store: Path | None, out: Path | None, *, quiet: bool, fresh: bool) -> Workspace:
+    return Workspace.of(logbook, store=store, out=out, progress=_progress(quiet), fresh=fresh)
 
 
 def _progress(quiet: bool) -> Callable[[str, float], None] | None:
@@ -115,10 +118,11 @@ def ingest(
     car: Annotated[str | None, typer.Option("--car", help="Count this car's slips on a line too.")] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Read every sheet; print how many rows were read, kept, questioned and rejected."""
-    space = _workspace(logbook, store, None, quiet=quiet or as_json)
+    space = _workspace(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
     _finish(stages.ingest(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
 
@@ -137,10 +141,11 @@ def questions(
     ] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """List every doubtful entry with a suggested reading, and write questions.csv to answer in."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     _finish(stages.questions(space, car=car, list_in=out), as_json=as_json, quiet=quiet, strict=strict)
 
 
@@ -153,10 +158,11 @@ def attached(
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Say which setup, weather, track reading and check each run used, and what no run used."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     outcome = stages.attached(space, event=event, car=car)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -169,10 +175,11 @@ def fit(
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Work out which adjustment moved the early-track times, and print it; no page is written."""
-    space = _workspace(logbook, store, None, quiet=quiet or as_json)
+    space = _workspace(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
     _finish(stages.fit(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
 
@@ -186,10 +193,11 @@ def nightly(
     formats: FormatOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write the report of one event: how the car ran against expectation, run by run."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     outcome = stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -203,10 +211,11 @@ def season(
     formats: FormatOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write the season review: what moved the times, what to set next, what to test."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     outcome = stages.season(space, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -221,10 +230,11 @@ def evidence(
     formats: FormatOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write the page of one adjustment: whether it did anything, run by run."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     outcome = stages.evidence(space, adjustment, car=car, formats=tuple(formats or ()))
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -248,10 +258,11 @@ def next_setting(
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Say what to set for the weather to come: stay or change, how sure, and what limits it."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     asked = ForecastAsked(
         venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
     )
@@ -272,10 +283,11 @@ def plan(
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """List the test runs worth making, in order, and how much surer they would make you."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     _finish(
         stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), car=car),
         as_json=as_json,
@@ -299,10 +311,11 @@ def clutch(
     car: CarOpt = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write the bench card: plate load and torque capacity by rpm, wear, shims, checks."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     outcome = stages.clutch(space, turns=turns, counterweight=counterweight, rpm=rpm, car=car)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -323,6 +336,7 @@ def fleet(
     ] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Judge many cars with one kind of clutch together, so that a new car learns from the rest."""
@@ -334,6 +348,7 @@ def fleet(
         share_out=share_out,
         share_in=tuple(share_in or ()),
         progress=_progress(quiet or as_json),
+        fresh=fresh,
     )
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
@@ -349,10 +364,11 @@ def export(
     ] = None,
     as_json: JsonOpt = False,
     quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
     """Write everything that was read and worked out as CSV, Parquet or one workbook."""
-    space = _workspace(logbook, store, out, quiet=quiet or as_json)
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     _finish(stages.export(space, kind, car=car), as_json=as_json, quiet=quiet, strict=strict)
 
 

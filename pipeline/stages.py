@@ -8,12 +8,13 @@ a document for a program, the files written and how many entries wait for an ans
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, replace
 from datetime import UTC, datetime
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 
 from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from pipeline.season.results import Risk
 
 Picture = Literal["png", "svg", "pdf"]
+Stage = TypeVar("Stage", bound=Callable[..., Outcome])
 MOST_PLANNED_RUNS = 24
 FORMATS: tuple[Picture, ...] = ("png", "svg", "pdf")
 NOTHING_YET = (
@@ -44,6 +46,24 @@ def unforeseen_sentence(error: BaseException) -> str:
         f"{shown[0][:160] if shown else 'no more is known'}). Your sheets are untouched; "
         "run the same command with 'slipledger --debug' and report what it prints."
     )
+
+
+def _not_twice(stage: Stage) -> Stage:
+    """Let a stage give again what it gave, when the store remembers it for the same content and options."""
+
+    @wraps(stage)
+    def remembering(space: Workspace, *words: Any, **options: Any) -> Outcome:
+        from pipeline.store.remembered import keep_page, logbook_mark, recall
+
+        request, mark = repr((stage.__name__, words, sorted(options.items()))), logbook_mark(space.logbook)
+        if not space.fresh and (known := recall(space, request, mark)) is not None:
+            return known
+        outcome = stage(space, *words, **options)
+        if mark is not None and mark == logbook_mark(space.logbook):
+            keep_page(space, request, mark, outcome)
+        return outcome
+
+    return cast("Stage", remembering)
 
 
 # --- make, ingest, questions
@@ -71,6 +91,7 @@ def new(folder: Path, *, demo: bool = False) -> Outcome:
     return Outcome(text, {"folder": folder.name, "files": [path.name for path in files]}, files=tuple(files))
 
 
+@_not_twice
 def ingest(space: Workspace, *, car: str | None = None) -> Outcome:
     """Read every sheet into the store and put every run on equal terms; count one car's slips if asked."""
     with _ingested(space) as (con, _):
@@ -195,6 +216,7 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
 # --- fit and the reports
 
 
+@_not_twice
 def fit(space: Workspace, *, car: str | None) -> Outcome:
     """Run the modelling stage for every car and store its results."""
     from pipeline.terminal import effects_text
@@ -206,6 +228,7 @@ def fit(space: Workspace, *, car: str | None) -> Outcome:
     return Outcome(text, fit_document([data.fit for data in found]), sum(data.waiting for data in found))
 
 
+@_not_twice
 def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
     """All stages, then the season review."""
     from pipeline.decide.safety import warnings_of
@@ -239,6 +262,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
     return _outcome(data, text, document, files)
 
 
+@_not_twice
 def nightly(
     space: Workspace, *, event: str | None, car: str | None, formats: tuple[str, ...] = ()
 ) -> Outcome:
@@ -273,6 +297,7 @@ def nightly(
     return _outcome(data, text, document, files)
 
 
+@_not_twice
 def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
     """All stages, then the page for one adjustment."""
     from reports import evidence as report
@@ -304,6 +329,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
 # --- what to set next, what to test, the bench
 
 
+@_not_twice
 def next_setting(
     space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None, risk: str = "cautious"
 ) -> Outcome:
@@ -395,6 +421,7 @@ def _fresh_sheet(path: Path, text: str) -> Path:
     return _write_text(place, text)
 
 
+@_not_twice
 def clutch(
     space: Workspace, *, turns: str | None, counterweight: str | None, rpm: str | None, car: str | None
 ) -> Outcome:
@@ -420,6 +447,7 @@ def clutch(
     return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
 
+@_not_twice
 def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome:
     """Say which setup, weather, track reading and check each run used, and what no run used."""
     from pipeline.decide.safety import warnings_of
@@ -428,7 +456,7 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
     from reports import attached as report
     from reports.as_json import attached_document
 
-    with _ingested(space) as (con, _):
+    with _ingested(space, steps=True) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
         used, unused = attached_to(con, data.car)
     chosen = None if event is None else _event(data, event)
@@ -456,6 +484,7 @@ def fleet(
     share_out: Path | None,
     share_in: tuple[Path, ...],
     progress: Progress | None,
+    fresh: bool = False,
 ) -> Outcome:
     """Pool many cars; with ``car``, give that car's season with the fleet behind it as well."""
     from pipeline.fleet.pooling import effects_of_car, pool_fleet, store_fleet
@@ -466,7 +495,7 @@ def fleet(
 
     home = source if source.is_dir() else source.parent
     space = Workspace.of(home, store=store or home / "slipledger-fleet.duckdb", out=out, progress=progress)
-    found = pool_fleet(source, share_out=share_out, share_in=share_in, progress=space.progress)
+    found = pool_fleet(source, share_out=share_out, share_in=share_in, progress=space.progress, fresh=fresh)
     store_fleet(found, space.store)
     chosen = () if car is None else effects_of_car(found, car)
     page = report.FleetPage(
@@ -487,7 +516,7 @@ def fleet(
 
 
 def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:
-    from pipeline.decide.deciding import decide
+    from pipeline.decide.fitted_car import decide
     from pipeline.decide.safety import warnings_of
     from pipeline.fleet.pooling import season_of_car
     from reports import season as report
@@ -553,32 +582,28 @@ def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Pa
 
 
 @contextmanager
-def _ingested(space: Workspace) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
+def _ingested(space: Workspace, *, steps: bool = False) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
     """Open the workspace's logbook and its store, ingested."""
     from pipeline.garage.logbook import Logbook
     from pipeline.ingest.opening import ingested
 
     logbook = Logbook.open(space.logbook)
-    with ingested(logbook, space.store, space.progress) as con:
+    with ingested(logbook, space.store, space.progress, fresh=space.fresh, steps=steps) as con:
         yield con, logbook
 
 
 @contextmanager
 def _fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
     """As :func:`_ingested`, with the model's results of every car written too."""
-    from pipeline.decide.deciding import fit_car
-    from pipeline.store.database import transaction
-    from pipeline.store.results_tables import write_season_fits, write_single
-    from pipeline.store.tables import car_names
+    from pipeline.store.remembered import is_remembered, logbook_mark
 
     with _ingested(space) as (con, logbook):
-        space.progress("working out what moved the numbers", 0.5)
-        found = [fit_car(con, logbook.garage, name) for name in car_names(con)]
-        with transaction(con):
-            write_season_fits(con, [each.fit for each in found])
-            for table in ("wear", "next_setting", "test_plan"):
-                records = {each.fit.car: getattr(each, table) for each in found}
-                write_single(con, table, {car: record for car, record in records.items() if record})
+        mark = logbook_mark(logbook.root)
+        if space.fresh or not is_remembered(con, "fit", mark):
+            from pipeline.decide.fitted_car import fit_cars
+
+            space.progress("working out what moved the numbers", 0.5)
+            fit_cars(con, logbook.garage, mark, fresh=space.fresh)
         yield con
 
 

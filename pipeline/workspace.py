@@ -24,16 +24,25 @@ class Workspace:
         The logbook folder, the store's file and the folder for reports.
     progress
         Told what is being done and the share done, 0 to 1.
+    fresh
+        Do everything anew, also what the store remembers.
     """
 
     logbook: Path
     store: Path
     out: Path
     progress: Progress
+    fresh: bool = False
 
     @classmethod
     def of(
-        cls, logbook: Path, *, store: Path | None, out: Path | None, progress: Progress | None = None
+        cls,
+        logbook: Path,
+        *,
+        store: Path | None,
+        out: Path | None,
+        progress: Progress | None = None,
+        fresh: bool = False,
     ) -> Workspace:
         """Fill in the default places: the store and the reports live in the logbook."""
         return cls(
@@ -41,6 +50,7 @@ class Workspace:
             store=store or logbook / "slipledger.duckdb",
             out=out or logbook / "reports",
             progress=progress or _silent,
+            fresh=fresh,
         )
 
 

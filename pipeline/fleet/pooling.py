@@ -69,6 +69,7 @@ def pool_fleet(
     share_out: Path | None,
     share_in: Sequence[Path],
     progress: Progress,
+    fresh: bool = False,
 ) -> Fleet:
     """Pool every car below a folder, or in one table, with what other shops shared.
 
@@ -82,6 +83,8 @@ def pool_fleet(
         Files of other shops.
     progress
         Told of each step.
+    fresh
+        Read every logbook again, also one of which nothing changed since.
 
     Returns
     -------
@@ -96,7 +99,7 @@ def pool_fleet(
     """
     is_table = source.suffix.lower() in TABLE_KINDS and source.is_file()
     refused: list[str] = []
-    cars = () if is_table else tuple(read_logbooks(source, progress, refused))
+    cars = () if is_table else tuple(read_logbooks(source, progress, refused, fresh=fresh))
     sharing = share_out is not None or bool(share_in)
     with scratch_database() as con:
         read_fleet(con, source if is_table else cars, response=RESPONSE)
@@ -110,7 +113,9 @@ def pool_fleet(
     return Fleet(fit=fit, models=models, cars=cars, shared=(*said, *more))
 
 
-def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Iterator[FleetCar]:
+def read_logbooks(
+    folder: Path, progress: Progress, refused: list[str], *, fresh: bool = False
+) -> Iterator[FleetCar]:
     """Ingest every logbook below a folder, each into its own store, and give its cars.
 
     A logbook that cannot be read is left out, and a sentence about it is added to ``refused``.
@@ -128,7 +133,7 @@ def read_logbooks(folder: Path, progress: Progress, refused: list[str]) -> Itera
     for at, path in enumerate(found):
         progress(f"reading {path.name}", at / len(found))
         try:
-            yield from _cars_of(path, progress)
+            yield from _cars_of(path, progress, fresh)
         except SlipledgerError as unreadable:
             refused.append(f"{path.name} is left out: {unreadable}")
 
@@ -137,9 +142,10 @@ def _is_logbook(path: Path) -> bool:
     return (path / GARAGE_FILE).is_file() or bool(find_sheets(path).sheets)
 
 
-def _cars_of(path: Path, progress: Progress) -> list[FleetCar]:
+def _cars_of(path: Path, progress: Progress, fresh: bool) -> list[FleetCar]:
     logbook = Logbook.open(path)
-    with ingested(logbook, Workspace.of(logbook.root, store=None, out=None).store, progress) as con:
+    store = Workspace.of(logbook.root, store=None, out=None).store
+    with ingested(logbook, store, progress, fresh=fresh) as con:
         counts = read_table(con, "questions").filter(pl.col("severity") != "doubt")
         found = []
         for name in car_names(con):

@@ -31,6 +31,7 @@ from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings, tables_of
 from pipeline.ingest.words import settle_words
 from pipeline.store.database import first_row, query, run_for_each_kind, run_queries, transaction
+from pipeline.store.remembered import forget
 
 Progress = Callable[[str, float], None]
 TABLES = (
@@ -87,7 +88,10 @@ class IngestReport:
 
 
 def ingest_logbook(
-    con: duckdb.DuckDBPyConnection, logbook: Logbook, progress: Progress | None = None
+    con: duckdb.DuckDBPyConnection,
+    logbook: Logbook,
+    progress: Progress | None = None,
+    mark: str | None = None,
 ) -> IngestReport:
     """Read every sheet of a logbook into the store, find what is doubtful, and count every row.
 
@@ -99,6 +103,8 @@ def ingest_logbook(
         The folder, opened.
     progress
         Told what is being done and the share done, 0 to 1.
+    mark
+        Of the logbook's content; a run table remembered as made of anything else is forgotten with this.
 
     Returns
     -------
@@ -106,6 +112,7 @@ def ingest_logbook(
     """
     tell = progress or (lambda _what, _share: None)
     with transaction(con):
+        forget(con, "runs", mark)
         run_queries(con, TABLES)
         run_for_each_kind(con, "tables/rows")
         write_garage(con, logbook.garage)

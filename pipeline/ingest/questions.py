@@ -78,7 +78,7 @@ def stale_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
 
 
 def idle_answers(con: duckdb.DuckDBPyConnection) -> tuple[GivenAnswer, ...]:
-    """List the answers that count and change nothing; needs the connection that ingested."""
+    """List the answers that count and change nothing."""
     rows = con.execute(query("answers/list_idle"), {"words": sorted(WORD_COLUMNS)}).fetchall()
     return tuple(GivenAnswer(*row) for row in rows)
 

@@ -113,7 +113,7 @@ def read_car_data(
     checks = rows_of_car(con, "checks", car)
     clutch = garage.clutch_of(car)
     setups = rows_of_car(con, "setups", car)
-    services = rows_of_car(con, "clutch_checks", car)  # a working table of build_runs, on this connection
+    services = rows_of_car(con, "clutch_checks", car)
     return CarData(
         car=car,
         cars=tuple(car_names(con)),
@@ -143,7 +143,7 @@ def read_car_data(
 def _wear_now(
     con: duckdb.DuckDBPyConnection, car: str, runs: pl.DataFrame, setups: pl.DataFrame, clutch: Clutch | None
 ) -> Wear:
-    """Work out the wear from the working tables of build_runs, on this connection."""
+    """Work out the wear from the tables of build_runs."""
     tables = ("clutch_checks", "ring_knots", "clutch_now")
     checks, knots, now = (rows_of_car(con, table, car) for table in tables)
     return wear_of(runs, checks, knots, now, clutch, present_settings(runs, setups).get("preload"))

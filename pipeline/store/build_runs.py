@@ -1,7 +1,7 @@
 """Build the ``runs`` table from the clean tables: weather, track, setup, wear and loads at each run.
 
-Each step is a query in ``queries/runs/`` that reads clean tables and the steps before it; only ``runs``
-is kept in the store.
+Each step is a query in ``queries/runs/`` that reads clean tables and the steps before it; the store keeps
+``runs``, and of the steps those that tell of the clutch as it stands.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ def build_runs(con: duckdb.DuckDBPyConnection, reach: Reach | None = None) -> No
     Parameters
     ----------
     con
-        A writable store with the clean tables and those of the garage in it. Only the last step touches
-        the file, in one statement, so a build that is cut off leaves the old table whole.
+        A writable store with the clean tables and those of the garage in it, inside a transaction, so that
+        a build that is cut off leaves the old tables whole.
     reach
         None = the usual reach.
     """

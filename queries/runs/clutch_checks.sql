@@ -3,7 +3,7 @@
 -- A service is a check with a shim taken out, or one whose notes speak of work done and whose ring height
 -- is below the last. Its height is the one after the work.
 -- Reads: run_numbers
-create or replace temp table clutch_checks as
+create or replace table clutch_checks as
 with run_counts as (
     select car, run_at, max(run_no) as runs_made
     from run_numbers

@@ -3,7 +3,7 @@
 -- wear_in counts from when the preload was first set, as in runs; grown_since_service_in from the last
 -- service and, in the first stretch, from when the preload was set (or the first check, if it never was).
 -- Reads: clutch_checks, preload_first_set, ring_height_at, ring_knots, run_numbers
-create or replace temp table clutch_now as
+create or replace table clutch_now as
 with last_run as (
     select car, max(run_at) as run_at
     from run_numbers

@@ -3,7 +3,7 @@
 -- Grain: one row per car, stretch between services and runs made; of several the last one. All of wear is
 -- worked out from these, here and in pipeline/season/wear_state.py.
 -- Reads: clutch_checks
-create or replace temp table ring_knots as
+create or replace table ring_knots as
 with measured as (
     select check_id, car, service_no, runs_made, ring_height_in, checked_at, entry_order
     from clutch_checks

@@ -1,5 +1,5 @@
 -- Purpose: answers as values of their columns, during one ingest. Grain: one row per answered question.
-create or replace temp table answered (
+create or replace table answered (
     file varchar,
     sheet varchar,
     "row" integer,

@@ -1,5 +1,5 @@
 -- Purpose: rows that repeat an earlier row, during one ingest. Grain: one row per repeated row.
-create or replace temp table doubles (
+create or replace table doubles (
     file varchar,
     sheet varchar,
     "row" integer,

@@ -13,7 +13,8 @@ from pathlib import Path
 import duckdb
 
 # Columns that rightly differ from run to run: when something was done, not what was found.
-CLOCK_COLUMNS = ("first_seen_at", "ingested_at", "generated_at", "made_at")
+# A page tells when it was made, so the digest of its file differs too.
+CLOCK_COLUMNS = ("first_seen_at", "ingested_at", "generated_at", "made_at", "digests")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Command:
     logbook: Path
     store: Path
     out: Path
+    fresh: bool = False
 
     def words(self) -> list[str]:
         words = [
@@ -37,7 +39,7 @@ class Command:
         ]
         if self.verb not in {"ingest", "fit"}:
             words += ["--out", str(self.out)]
-        return words
+        return [*words, "--fresh"] if self.fresh else words
 
     def start(self) -> subprocess.Popen[str]:
         return subprocess.Popen(

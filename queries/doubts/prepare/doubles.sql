@@ -6,7 +6,7 @@
 -- Grain: one row per repeating slip, with the slip it repeats. Key: file, sheet, row.
 -- Reads: typed_timeslips
 {% set results = timeslips.numbers | selectattr('role', 'in', ('ticket', 'result')) | list %}
-create or replace temp table doubles as
+create or replace table doubles as
 with moments as (
     select
         slip_id, car, has_time, hash(car, has_time, if(has_time, run_at, run_at::date)) as moment, t60_s, t330_s,

@@ -186,7 +186,9 @@ def fit(
 @app.command(epilog="Example: slipledger nightly sample_timeslips/logbook")
 def nightly(
     logbook: LogbookArg,
-    event: Annotated[str | None, typer.Option("--event", help="Which event [the latest].")] = None,
+    event: Annotated[
+        str | None, typer.Option("--event", help="Its name, a part of it, or its day [the latest].")
+    ] = None,
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,

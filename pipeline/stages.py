@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 
 from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
-from pipeline.files.names import car_mark, distinct_slug, slug
+from pipeline.files.names import car_mark, distinct_slug, name_with, slug
 from pipeline.files.whole import write_whole
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
@@ -335,7 +335,6 @@ def next_setting(
 ) -> Outcome:
     """Suggest the next setting under a forecast, as text, page and JSON."""
     from pipeline.decide.deciding import suggest
-    from pipeline.decide.safety import warnings_of
     from pipeline.terminal import next_text
     from reports import next as report
     from reports.as_json import next_document
@@ -347,7 +346,7 @@ def next_setting(
         car=data.car,
         next_setting=choice,
         dash=dash,
-        warnings=warnings_of(data),
+        warnings=choice.warnings,
         store_version=data.store_version,
         generated_at=_now(),
         runs=data.runs,
@@ -355,7 +354,17 @@ def next_setting(
         extras=_extras(data),
     )
     document = next_document(page)
-    files = _write_report(space, f"next{_mark(data)}", report.render(page), document, (), ())
+    name = name_with(
+        "next",
+        asked.track_temp and f"track {asked.track_temp}",
+        asked.air_temp and f"air {asked.air_temp}",
+        asked.pressure,
+        asked.humidity and f"humidity {asked.humidity}",
+        "quick" if quick_only else None,
+        risk if risk != "cautious" else None,
+        asked.venue,
+    )
+    files = _write_report(space, f"{name}{_mark(data)}", report.render(page), document, (), ())
     return Outcome(
         f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
     )
@@ -645,17 +654,31 @@ def _one_car(con: duckdb.DuckDBPyConnection, wanted: str | None) -> str:
 
 
 def _event(data: CarData, wanted: str | None) -> str:
+    """Find an event by its name, a part of it, or its day; the latest when none is asked for."""
     events = _events(data)
     if wanted is None:
         return str(events[-1])
-    found = [event for event in events if event.casefold() == wanted.strip().casefold()]
-    found = found or [event for event in events if slug(event) == slug(wanted)]
-    if not found:
+    typed = wanted.strip().casefold()
+    on_day = {(str(event), str(day)) for event, day in data.runs.select("event", "run_date").iter_rows()}
+    ways: tuple[Callable[[str], bool], ...] = (
+        lambda event: event.casefold() == typed,
+        lambda event: slug(event) == slug(wanted),
+        lambda event: (event, typed) in on_day,
+        lambda event: bool(typed) and typed in event.casefold(),
+    )
+    found = next((some for way in ways if (some := [event for event in events if way(event)])), [])
+    if len(found) == 1:
+        return found[0]
+    if found:
         raise RequestError(
-            f"There is no event {wanted!r}.",
-            f"{_did_you_mean(wanted, events)}Events here: {', '.join(events)}.",
+            f"--event {wanted!r} fits {len(found)} events: {', '.join(found)}.", "Give more of the name."
         )
-    return str(found[0])
+    first_day = min(day for _, day in on_day)
+    raise RequestError(
+        f"There is no event {wanted!r}.",
+        f"{_did_you_mean(wanted, events)}Give a name, a part of it or a day such as {first_day}. "
+        f"Events here: {', '.join(events)}.",
+    )
 
 
 def _events(data: CarData) -> list[str]:

@@ -171,6 +171,31 @@ def test_questions_are_written_to_answer_and_answers_are_taken(
         path.unlink()
 
 
+def test_an_event_is_found_by_its_day_or_a_part_of_its_name(space: Workspace, season: dict[str, Any]) -> None:
+    whole = stages.nightly(space, event=None, car=None)
+    name = whole.text.splitlines()[0]
+    with read_store(space.store) as con:
+        rows = con.execute("select distinct event, run_date::varchar from runs").fetchall()
+    days = [day for event, day in rows if event == name]
+    events = {event for event, _ in rows}
+    part = next(name[:n] for n in range(1, len(name) + 1) if sum(name[:n] in event for event in events) == 1)
+    for asked in (name.upper(), part.lower(), days[0]):
+        assert stages.nightly(space, event=asked, car=None).files == whole.files
+    with pytest.raises(RequestError, match=r"fits \d+ events"):
+        stages.nightly(space, event="s", car=None)
+
+
+def test_a_track_hotter_than_any_run_is_said_first(space: Workspace, season: dict[str, Any]) -> None:
+    with read_store(space.store) as con:
+        (hottest,) = con.execute("select max(track_temp_degf) from runs").fetchone() or (0.0,)
+    for more, told in ((2, True), (-2, False)):
+        asked = ForecastAsked(track_temp=f"{hottest + more:.1f}F")
+        outcome = stages.next_setting(space, asked, quick_only=False, car=None)
+        kinds = [warning["kind"] for warning in outcome.document["warnings"]]
+        assert (kinds[:1] == ["hotter_than_run"]) is told
+        assert ("hotter than at any run" in "".join(outcome.text.splitlines()[:2])) is told
+
+
 def test_export_writes_every_table(space: Workspace, season: dict[str, Any]) -> None:
     outcome = stages.export(space, "parquet")
     assert {path.stem for path in outcome.files} >= {"runs", "effects", "questions", "wear"}

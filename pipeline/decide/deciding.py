@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import polars as pl
+
 from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import holding_of
@@ -17,7 +19,15 @@ from pipeline.decide.test_plan import plan_runs
 from pipeline.season.car_data import CarData, car_facts
 from pipeline.season.regime_effects import launch_chances
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import LaunchChance, NextSetting, Risk, RpmPoint, TestPlan
+from pipeline.season.results import (
+    Forecast,
+    LaunchChance,
+    NextSetting,
+    Risk,
+    RpmPoint,
+    SafetyWarning,
+    TestPlan,
+)
 from pipeline.workspace import ForecastAsked
 
 PLAN_SEED = 1
@@ -37,7 +47,29 @@ def suggest(
     """
     launch = _launch_fit(data)
     choice = suggestion_from(data, launch, asked, quick_only=quick_only, risk=risk)
-    return choice, dash_from(data, launch)
+    told = hotter_than_run(choice.forecast, data.runs)
+    return replace(choice, warnings=(*told, *choice.warnings)), dash_from(data, launch)
+
+
+def hotter_than_run(forecast: Forecast, runs: pl.DataFrame) -> tuple[SafetyWarning, ...]:
+    """Say that the track to come is hotter than at any run; nothing when it is not, or is not known.
+
+    Parameters
+    ----------
+    forecast
+        What is to come.
+    runs
+        The car's rows of ``runs``.
+    """
+    hottest = runs["track_temp_degf"].max()
+    track = forecast.track_temp_degf
+    if track is None or not isinstance(hottest, int | float) or track <= hottest:
+        return ()
+    text = (
+        f"The track to come, {track:.0f} °F, is hotter than at any run so far (at most {hottest:.0f} °F): "
+        "what follows reaches past what you have run."
+    )
+    return (SafetyWarning("hotter_than_run", text),)
 
 
 def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:

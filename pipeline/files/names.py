@@ -63,3 +63,17 @@ def car_mark(car: str, cars: Iterable[str]) -> str:
     """
     known = list(cars)
     return f"_{distinct_slug(car, known)}" if len(known) > 1 else ""
+
+
+def name_with(word: str, *conditions: str | None) -> str:
+    """Return a report's name with what it was asked for: ``next-track-95f``; the word alone for nothing.
+
+    Parameters
+    ----------
+    word
+        What kind of report it is.
+    *conditions
+        As typed, the ones that matter most first; None and empty ones are passed over.
+    """
+    told = " ".join(filter(None, conditions)).replace("-", " minus ")
+    return f"{word}-{slug(told)}" if told.strip() else word

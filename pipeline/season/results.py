@@ -25,6 +25,7 @@ WarningKind = Literal[
     "bearing_clearance",
     "service_due",
     "not_measured",
+    "hotter_than_run",
 ]
 """What a warning is about, in the order in which warnings are said."""
 LIMIT_KINDS: tuple[WarningKind, ...] = ("safe_turns", "least_base_load", "past_limit")

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pipeline.files.names import car_mark, distinct_slug, printable, slug
+from pipeline.files.names import car_mark, distinct_slug, name_with, printable, slug
 
 
 @given(st.text(max_size=300))
@@ -35,3 +35,10 @@ def test_what_would_steer_a_terminal_is_shown_by_its_code() -> None:
     assert printable("a\x1b[31mb\nc\udcff\x85") == "a\\x1b[31mb\\nc\\udcff\\x85"
     assert printable("two\nlines\x07", keep="\n") == "two\nlines\\x07"
     assert printable("½ turn, Überholung, 12′") == "½ turn, Überholung, 12′"
+
+
+def test_a_card_is_named_for_the_conditions_it_was_asked_for() -> None:
+    assert name_with("next", None, "") == "next"
+    assert name_with("next", "track 95F", None, "28.6 inHg") == "next-track-95f-28-6-inhg"
+    assert name_with("next", "track -5C") != name_with("next", "track 5C")
+    assert len(name_with("next", *["very long"] * 99).encode()) < 100

@@ -195,6 +195,11 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
         f"Not used: column {row['heading']!r} of {place(row['file'], row['sheet'])}."
         for row in unused.iter_rows(named=True)
     ]
+    read_as = headings.filter((headings["why"] != "") & headings["column"].is_not_null())
+    lines += [
+        f"Read as {row['column']}: {row['heading']!r} of {place(row['file'], row['sheet'])} ({row['why']})."
+        for row in read_as.iter_rows(named=True)
+    ]
     problems = read_table(con, "sheet_problems")
     lines += problems["problem"].to_list()
     if waiting:
@@ -205,6 +210,12 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     document = {
         "sheets": _plain_rows(counts),
         "unused_columns": _plain_rows(unused),
+        "read_as": [
+            {"file": file, "sheet": sheet, "column": heading, "read_as": column, "why": why}
+            for file, sheet, heading, column, why in read_as.select(
+                "file", "sheet", "heading", "column", "why"
+            ).iter_rows()
+        ],
         "problems": problems["problem"].to_list(),
         "waiting": waiting,
         "set_aside": reasons,

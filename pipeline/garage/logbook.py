@@ -247,6 +247,7 @@ class Adjustment(_Part):
 class Garage(_Part):
     """All of garage.toml."""
 
+    units: Literal["us", "metric"] = "us"
     cars: tuple[Car, ...] = Field((), alias="car")
     clutches: tuple[Clutch, ...] = Field((), alias="clutch")
     venues: tuple[Venue, ...] = Field((), alias="venue")

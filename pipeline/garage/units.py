@@ -206,6 +206,11 @@ def _spoken(text: str) -> str:
     return re.sub(r"[\s.°º()\[\]]", "", text).lower()
 
 
+def is_unit(text: str) -> bool:
+    """Tell whether this is a unit as people write it."""
+    return _spoken(text) in SPOKEN
+
+
 @cache
 def conversion(unit: str, canonical: str) -> Conversion:
     """Turn a unit as typed into the numbers that lead to the canonical unit.

@@ -54,12 +54,18 @@ class HeadedColumn:
         As typed.
     to_canonical
         From the heading's unit to the canonical one.
+    why
+        How it was known, where its heading alone does not say; empty else.
+    place
+        Column of the file, from 0, where that is not ``index``.
     """
 
     name: str
     index: int
     heading: str
     to_canonical: Conversion
+    why: str = ""
+    place: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +81,13 @@ class SheetPlan:
     columns: tuple[HeadedColumn, ...]
     unused: tuple[tuple[int, str], ...]
     problems: tuple[str, ...]
+    named_width: int | None = None
 
     @property
     def width(self) -> int:
         """How many text columns have a heading, to the last one that has."""
+        if self.named_width is not None:
+            return self.named_width
         places = [column.index for column in self.columns] + [place for place, _ in self.unused]
         return max(places, default=-1) + 1
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import duckdb
@@ -9,7 +10,6 @@ from duckdb import ColumnExpression, ConstantExpression, Expression, FunctionExp
 
 from pipeline.garage.columns import Kind, numbered
 from pipeline.garage.dictionary import SHEET_TABLES
-from pipeline.garage.logbook import Garage
 from pipeline.garage.units import SAME
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
@@ -19,8 +19,16 @@ NO_TEXT = ConstantExpression(None).cast("VARCHAR")
 NO_TEXTS = ConstantExpression(None).cast("VARCHAR[]")
 
 
+@dataclass(frozen=True, slots=True)
+class Only:
+    """The car and the strip of rows that name none; None where there is more than one."""
+
+    car: str | None = None
+    venue: str | None = None
+
+
 def insert_rows(
-    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, garage: Garage
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, only: Only
 ) -> bool:
     """Read a sheet's cells into ``rows_<kind>``.
 
@@ -34,8 +42,8 @@ def insert_rows(
         What its headings mean.
     sheet_no
         Place of the sheet in the logbook, from 1.
-    garage
-        For the only car and the only strip, where a sheet names none.
+    only
+        The only car and the only strip, for rows that name none.
 
     Returns
     -------
@@ -46,7 +54,7 @@ def insert_rows(
     kind: Kind = plan.kind  # type: ignore[assignment]
     cells = sheet.cells.select(*_canonical(sheet, plan, kind))
     con.register("sheet_cells", cells)
-    con.execute(query("raw/read", kind), _settings(sheet, plan, kind, sheet_no, garage))
+    con.execute(query("raw/read", kind), _settings(sheet, plan, kind, sheet_no, only))
     con.execute(query("raw/forget_sheet_cells"))
     if sheet.is_numbered:
         return True
@@ -98,7 +106,7 @@ def _spill(sheet: TextSheet, plan: SheetPlan) -> Expression:
     return FunctionExpression("concat_ws", ConstantExpression(", "), *cells)
 
 
-def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, garage: Garage) -> dict[str, Any]:
+def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, only: Only) -> dict[str, Any]:
     settings: dict[str, Any] = {"sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet}
     conversions = {column.name: column.to_canonical for column in plan.columns}
     table = SHEET_TABLES[kind]
@@ -108,9 +116,9 @@ def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, gara
         settings[f"{column.name}_factor"] = own.factor
         settings[f"{column.name}_offset"] = own.offset
     if table.has("car"):
-        settings["only_car"] = garage.cars[0].name if len(garage.cars) == 1 else None
+        settings["only_car"] = only.car
     if table.has("venue"):
-        settings["only_venue"] = garage.venues[0].name if len(garage.venues) == 1 else None
+        settings["only_venue"] = only.venue
     if table.has("extras"):
         settings["extra_names"] = list(_extras(plan))
     return settings

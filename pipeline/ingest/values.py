@@ -200,8 +200,13 @@ def read_hardware(text: str, table_g: Mapping[str, float]) -> float | None:
 
 # --- dates and times
 
-_MONTH_NAMES = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_MONTHS = {name: number for number, name in enumerate(_MONTH_NAMES, start=1)}
+_MONTH_NAMES = (
+    "jan ene gen", "feb fev fév", "mar mär mrt", "apr abr avr", "may mai mei mag", "jun giu juin",
+    "jul lug juil",
+    "aug ago aou aoû", "sep set", "oct okt ott", "nov", "dec dez dic déc",
+)  # fmt: skip
+MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names.split()}
+"""The first letters of a month's name, in several languages."""
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
@@ -334,7 +339,7 @@ def _read_date(text: str, order: str | None, likely: str) -> DateReading:
         return DateReading(moment.date(), f"{moment:%H:%M}" if "." in text else "")
     if found := _NUMERIC.match(text):
         return _read_numeric(text, found, order, likely)
-    if (found := _WORDED.match(text.casefold())) and (month := _MONTHS.get((found["m1"] or found["m2"])[:3])):
+    if (found := _WORDED.match(text.casefold())) and (month := MONTHS.get((found["m1"] or found["m2"])[:3])):
         day = _day(_year(found["year"]), month, int(found["d1"] or found["d2"]))
         return _dated(text, day, found["rest"] or "")
     return DateReading(None, problem=f"{_short(text)} is not a date with day, month and year.")
@@ -480,15 +485,28 @@ def read_last_good_ft(notes: str | None) -> int | None:
     return _SPLIT_FT.get(found[1], 660)
 
 
-_LANES = {
-    "l": "left",
-    "left": "left",
-    "lh": "left",
-    "1": "left",
-    "r": "right",
-    "right": "right",
-    "rh": "right",
-    "2": "right",
+LANE_WORDS = {
+    **dict.fromkeys(
+        (
+            "l",
+            "left",
+            "lh",
+            "1",
+            "leftlane",
+            "lane1",
+            "links",
+            "li",
+            "izquierda",
+            "izq",
+            "gauche",
+            "sinistra",
+        ),
+        "left",
+    ),
+    **dict.fromkeys(
+        ("r", "right", "rh", "2", "rightlane", "lane2", "rechts", "re", "derecha", "der", "droite", "destra"),
+        "right",
+    ),
 }
 _PRESSURE_KINDS = {
     "station": "station", "stn": "station", "absolute": "station", "abs": "station", "actual": "station",
@@ -501,7 +519,7 @@ _PRESSURE_KINDS = {
 
 def read_lane(text: str) -> str:
     """Return ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
-    return _LANES.get(folded(text), text.strip())
+    return LANE_WORDS.get(folded(text), text.strip())
 
 
 def read_pressure_kind(text: str) -> str | None:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.ingest import load, sheets
+from pipeline.ingest import read_sheets, sheets
 from tests.ingest.logbooks import GARAGE, HEADING, column, ingested, slips_of, write
 
 FIRST = HEADING + "2025-05-04,14:00,1.482,3.952,6.061,\n2025-05-04,15:00,1.490,3.960,6.070,\n"
@@ -65,7 +65,7 @@ def test_a_second_table_is_found_in_a_long_sheet(tmp_path: Path, monkeypatch: py
 
 def test_a_long_sheet_of_one_table_is_not_read_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sheets, "CAREFUL_BYTES", 10)
-    monkeypatch.delattr(load, "tables_of")
+    monkeypatch.delattr(read_sheets, "stacked_tables_of")
     rows = "".join(f"5/{day}/2025,2:00 pm,1.48,3.95,6.06,date\n" for day in range(1, 31))
     con, _ = slips_of(tmp_path, HEADING + rows + HEADING)
     assert len(column(con, "timeslips", "row")) == 30

@@ -1,0 +1,268 @@
+"""Every sheet of a logbook into its rows table: looked at one by one, settled by what all of them tell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import duckdb
+import polars as pl
+
+from pipeline.errors import SheetError
+from pipeline.garage.columns import KINDS, Kind
+from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.logbook import Garage, Logbook
+from pipeline.ingest.archive import archive_file
+from pipeline.ingest.ditto import with_dittos_read
+from pipeline.ingest.entries import keep_entries
+from pipeline.ingest.headings import SheetPlan, plan_sheet
+from pipeline.ingest.recognise.drafts import Reader
+from pipeline.ingest.recognise.spoken import Book
+from pipeline.ingest.recognise.tables import SheetDrafts, book_of, learn, look_at, names_of, tables_of
+from pipeline.ingest.recognise.vocabulary import SPLITS
+from pipeline.ingest.rows import Only, insert_rows
+from pipeline.ingest.sheets import TextSheet, read_file
+from pipeline.ingest.stacked import has_later_headings
+from pipeline.ingest.stacked import tables_of as stacked_tables_of
+from pipeline.store.database import query
+
+Progress = Callable[[str, float], None]
+ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
+MOST_ROWS_LOOKED_AT = 6000
+"""A longer sheet is read by the headings of its first rows, so that time does not grow with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A sheet as it came out of its file."""
+
+    sheet: TextSheet
+    path: Path
+    version: int
+
+
+def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> dict[int, SheetPlan]:
+    """Archive every file, read its sheets into the rows tables, and give each sheet's plan.
+
+    Parameters
+    ----------
+    con
+        A writable store inside ingest's transaction.
+    logbook
+        The folder, opened.
+    tell
+        Told what is being read, and the share done.
+
+    Returns
+    -------
+    dict
+        Number of the sheet -> its plan.
+    """
+    found = list(_files(con, logbook, tell))
+    book = book_of(logbook.garage)
+    reader = Reader(logbook.garage, names_of(book))
+    drafts: dict[int, SheetDrafts] = {}
+    for at, each in enumerate(found):
+        if _is_looked_at(each.sheet, logbook.garage):
+            drafts[at] = look_at(each.sheet, reader)
+            learn(book, drafts[at])
+    return _Loading(con, logbook, book).load(found, drafts)
+
+
+def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> Iterator[_Found]:
+    for done, path in enumerate(logbook.sheets):
+        name = path.relative_to(logbook.root).as_posix()
+        tell(f"reading {name}", 0.6 * done / len(logbook.sheets))
+        try:
+            version = archive_file(con, path, name)
+            for sheet in read_file(con, path, name):
+                yield _Found(sheet, path, version)
+        except SheetError as wrong:
+            _note_unreadable(con, name, wrong)
+    for name, why in logbook.passed_over:
+        _note_unreadable(con, name, why)
+
+
+def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
+    if not sheet.is_numbered or sheet.rows > MOST_ROWS_LOOKED_AT:
+        return False
+    return plan_sheet(sheet.head[:5], garage).kind != "answers"
+
+
+class _Loading:
+    """Puts sheets into the store one after the other."""
+
+    def __init__(self, con: duckdb.DuckDBPyConnection, logbook: Logbook, book: Book) -> None:
+        self.con = con
+        self.garage = logbook.garage
+        self.folder = logbook.root.resolve().name
+        self.book = book
+        self.plans: dict[int, SheetPlan] = {}
+        self.only = Only(
+            self.garage.cars[0].name if len(self.garage.cars) == 1 else None,
+            self.garage.venues[0].name if len(self.garage.venues) == 1 else None,
+        )
+
+    def load(self, found: list[_Found], drafts: dict[int, SheetDrafts]) -> dict[int, SheetPlan]:
+        """Load every sheet; slips are settled first, since other sheets may point to them."""
+        order = sorted(drafts, key=lambda at: (not _has_slips(drafts[at]), at))
+        tables = {at: tables_of(self.con, drafts[at], self.book, self.garage) for at in order}
+        self._settle_only_car(has_slips=any(map(_has_slips, drafts.values())))
+        if any("venue" in draft.names() for each in drafts.values() for draft in each.drafts):
+            self.only = replace(self.only, venue=None)  # the slips of the day come first
+        for at, each in enumerate(found):
+            if at not in drafts:
+                self._load_long(each)
+                continue
+            if not tables[at]:
+                self._note(each.sheet, self._next(_nothing_found(each.sheet)), each.version)
+            for table in tables[at]:
+                sheet_no = self._next(table.plan)
+                if table.plan.kind in KINDS:
+                    insert_rows(self.con, table.sheet, table.plan, sheet_no, self.only)
+                    keep_entries(self.con, table.typed, table.plan)
+                self._note(table.sheet, sheet_no, each.version)
+        return self.plans
+
+    def _settle_only_car(self, *, has_slips: bool) -> None:
+        """Take one car for granted where none is listed and no column names one."""
+        if self.garage.cars:
+            return
+        named = set(self.book.cars.values())
+        if len(named) <= 1:
+            car = next(iter(named), "") or self.book.title or self.folder
+            self.only = replace(self.only, car=car)
+            if not named and has_slips:
+                told = (
+                    f"No sheet names a car, and garage.toml lists none: every run is taken for one car's, "
+                    f"called {car!r} here. Name it under [[car]] in garage.toml, and its clutch with it."
+                )
+                self.con.execute(query("raw/keep_problem"), {"file": "", "sheet": "", "problem": told})
+
+    def _next(self, plan: SheetPlan) -> int:
+        number = len(self.plans) + 1
+        self.plans[number] = plan
+        return number
+
+    def _load_long(self, found: _Found) -> None:
+        """Read a long sheet or one of answers by its headings, one table or several."""
+        con, sheet, garage = self.con, found.sheet, self.garage
+        if not sheet.is_numbered:
+            plan, sheet_no = plan_sheet(sheet.head, garage), len(self.plans) + 1
+            if plan.kind in KINDS and insert_rows(con, sheet, plan, sheet_no, self.only):
+                if not has_later_headings(con, sheet_no, garage):
+                    self.plans[sheet_no] = plan
+                    self._note(sheet, sheet_no, found.version)
+                    return
+                con.execute(query("raw/forget", plan.kind), {"sheet_no": sheet_no})
+            (sheet,) = read_file(con, found.path, sheet.file, careful=True)
+        for table in stacked_tables_of(con, sheet, garage):
+            plan = plan_sheet(table.head, garage)
+            if table.sheet != sheet.sheet:
+                told = f"Row {plan.heading_row} has headings of its own; the rows below it are read by them."
+                plan = replace(plan, problems=(*plan.problems, told))
+            sheet_no = self._next(plan)
+            if plan.kind in KINDS:
+                insert_rows(con, with_dittos_read(con, table, plan), plan, sheet_no, self.only)
+                keep_entries(con, table, plan)
+            elif plan.kind == "answers":
+                _keep_answers(con, table, plan, sheet_no)
+            self._note(table, sheet_no, found.version)
+
+    def _note(self, sheet: TextSheet, sheet_no: int, version: int) -> None:
+        _note_sheet(self.con, sheet, self.plans[sheet_no], sheet_no, version)
+
+
+def _has_slips(found: SheetDrafts) -> bool:
+    return any(draft.names() & set(SPLITS) for draft in found.drafts)
+
+
+def _nothing_found(sheet: TextSheet) -> SheetPlan:
+    first = next(((number, cells) for number, cells in sheet.head if any(cells)), (1, ()))
+    named = tuple((at, text.strip()) for at, text in enumerate(first[1]) if text and text.strip())
+    return SheetPlan("unrecognised", first[0], (), named, ())
+
+
+def _note_unreadable(con: duckdb.DuckDBPyConnection, name: str, wrong: SheetError) -> None:
+    con.execute(query("raw/keep_problem"), {"file": name, "sheet": "", "problem": str(wrong)})
+    con.execute(
+        query("raw/keep_sheet"),
+        {
+            "sheet_no": None, "file": name, "sheet": "", "kind": "unreadable", "version_id": None,
+            "rows": 0, "heading_row": 0, "headings": [],
+        },
+    )  # fmt: skip
+
+
+def _note_sheet(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, version: int
+) -> None:
+    headings = {column.name: column.heading for column in plan.columns}
+    names: list[str] = []
+    if plan.kind in KINDS:
+        table = SHEET_TABLES[_kind(plan)]
+        names = ["date", "time", *(column.name for column in (*table.texts, *table.numbers))]
+    con.execute(
+        query("raw/keep_sheet"),
+        {
+            "sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet, "kind": plan.kind,
+            "version_id": version, "rows": sheet.rows, "heading_row": plan.heading_row,
+            "headings": [headings.get(name) for name in names],
+        },
+    )  # fmt: skip
+    problems = list(plan.problems)
+    if plan.kind == "unrecognised":
+        seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
+        problems.append(
+            f"No row of it looks like headings (first row: {seen}). "
+            "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
+        )
+    place = sheet.place
+    for problem in problems:
+        told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
+        con.execute(query("raw/keep_problem"), told)
+    _note_columns(con, sheet, plan)
+
+
+def _kind(plan: SheetPlan) -> Kind:
+    return next(kind for kind in KINDS if kind == plan.kind)
+
+
+def _note_columns(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan) -> None:
+    rows: list[tuple[int, str, str | None, float | None, float | None, str]] = [
+        (
+            column.index if column.place is None else column.place,
+            column.heading,
+            column.name,
+            column.to_canonical.factor,
+            column.to_canonical.offset,
+            column.why,
+        )
+        for column in plan.columns
+    ]
+    rows += [(place, heading, None, None, None, "") for place, heading in plan.unused]
+    if not rows:
+        return
+    schema = {
+        "position": pl.Int32, "heading": pl.String, "column": pl.String, "factor": pl.Float64,
+        "shift": pl.Float64, "why": pl.String,
+    }  # fmt: skip
+    frame = pl.DataFrame(rows, schema=schema, orient="row")
+    con.register("headed_columns", frame.with_columns(file=pl.lit(sheet.file), sheet=pl.lit(sheet.sheet)))
+    con.execute(query("raw/keep_columns"))
+    con.unregister("headed_columns")
+
+
+def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int) -> None:
+    frame = sheet.cells.pl().filter(pl.col("row") > plan.heading_row)
+    at = {column.name: column.index for column in plan.columns}
+    fields = [
+        (pl.col(f"c{at[name]}") if name in at else pl.lit(None, pl.String)).alias(name)
+        for name in ANSWER_FIELDS
+    ]
+    order = (pl.lit(sheet_no, pl.Int64) * 100_000_000 + pl.col("row")).alias("entry_order")
+    answers = frame.select(order, *fields).with_columns(pl.col("row").cast(pl.Int32, strict=False))
+    con.register("sheet_answers", answers)
+    con.execute(query("raw/keep_answers"))
+    con.unregister("sheet_answers")

@@ -1,0 +1,1 @@
+"""Know a sheet by what is in it: headings, units and values judged together."""

@@ -1,0 +1,221 @@
+"""Every column of a table at once: no two the same, and each judged beside the others."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.optimize import linear_sum_assignment
+
+from pipeline.ingest.recognise.profile import Profile, number_of, profile
+from pipeline.ingest.recognise.score import OUTRIGHT, Fit, Heading, Names, fit
+from pipeline.ingest.recognise.vocabulary import PASSED_OVER, SPEEDS, SPLITS, Concept
+
+NOTHING_KNOWN = 0.75
+"""What it is worth to leave a column unread; a reading must be better."""
+CLEAR = 0.35
+"""By how much a reading must be better than the next one to be taken without a question."""
+AGREES, DISAGREES = 0.35, -1.2
+ROUNDS = 4
+ALONE = 0.9
+"""What it costs a speed that the time at its distance stands in no column."""
+LEAST_OUTRIGHT = -0.2
+"""What the other columns may at most say against a heading that says it outright."""
+RATIOS: Mapping[tuple[str, str], tuple[float, float]] = {
+    ("t330_s", "t60_s"): (2.3, 3.25), ("t660_s", "t60_s"): (3.3, 5.3), ("t660_s", "t330_s"): (1.4, 1.72),
+    ("t1000_s", "t660_s"): (1.2, 1.45), ("t1320_s", "t660_s"): (1.42, 1.85),
+    ("t1320_s", "t1000_s"): (1.12, 1.32), ("t1320_s", "t60_s"): (5.0, 8.4), ("t1000_s", "t60_s"): (4.2, 6.8),
+    ("t1000_s", "t330_s"): (1.8, 2.4), ("t1320_s", "t330_s"): (2.1, 2.95),
+    ("v1320_mph", "v660_mph"): (1.1, 1.4),
+}  # fmt: skip
+"""How the middles of two columns of one slip stand to each other, for any car that goes straight on."""
+PRODUCTS: Mapping[tuple[str, str], tuple[float, float]] = {
+    ("t660_s", "v660_mph"): (600.0, 790.0), ("t1320_s", "v1320_mph"): (1180.0, 1480.0),
+}  # fmt: skip
+"""Elapsed time times trap speed [s mph] of a pass under power."""
+SCALES = (1.0, 1e-3)
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A column of a table with a sample of its cells, row by row."""
+
+    index: int
+    heading: Heading
+    cells: Profile
+    numbers: np.ndarray
+
+    @classmethod
+    def of(cls, index: int, heading: Heading, texts: Sequence[str]) -> Candidate:
+        """Look at a column's sample."""
+        read = [number_of(text) for text in texts]
+        numbers = np.array([found[0] if found else np.nan for found in read])
+        return cls(index, heading, profile(texts), numbers)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a column was read as.
+
+    ``lead`` is by how much this beats the best other reading, ``runner_up`` (empty: leaving it unread).
+    """
+
+    candidate: Candidate
+    name: str
+    fit: Fit
+    lead: float
+    runner_up: str
+
+    @property
+    def is_read(self) -> bool:
+        """Tell whether anything is read from the column."""
+        return self.name not in PASSED_OVER and self.name != ""
+
+
+def assign(
+    candidates: Sequence[Candidate],
+    meanings: Mapping[str, Concept],
+    names: Names,
+    given: Mapping[int, str] | None = None,
+) -> list[Choice]:
+    """Choose a meaning for every column together.
+
+    Parameters
+    ----------
+    candidates
+        The columns.
+    meanings
+        Everything a column may be.
+    names
+        Known beforehand.
+    given
+        Index of a column -> what the person says it is; empty for nothing.
+
+    Returns
+    -------
+    list of Choice
+        One a column, in order; an empty name where nothing fits better than leaving it unread.
+    """
+    if not candidates:
+        return []
+    concepts = list(meanings.values())
+    fits = [[fit(concept, own.heading, own.cells, names) for concept in concepts] for own in candidates]
+    alone = np.array([[found.score for found in row] for row in fits])
+    _hold_to_given(alone, candidates, concepts, given or {})
+    scores = alone
+    chosen: list[int] = []
+    for _ in range(ROUNDS):
+        before, chosen = chosen, _solve(scores)
+        if chosen == before:
+            break
+        scores = alone + _beside(candidates, concepts, fits, chosen)
+    return [
+        _choice(row, candidates, concepts, fits, scores, chosen)
+        for row in range(len(candidates))
+    ]  # fmt: skip
+
+
+def _hold_to_given(
+    alone: np.ndarray, candidates: Sequence[Candidate], concepts: Sequence[Concept], given: Mapping[int, str]
+) -> None:
+    for row, own in enumerate(candidates):
+        if own.index in given:
+            alone[row] = -50.0
+            for column, concept in enumerate(concepts):
+                if concept.name == given[own.index]:
+                    alone[row, column] = 50.0
+
+
+def _solve(scores: np.ndarray) -> list[int]:
+    """Give the column of the best whole for each row; -1 for leaving it unread."""
+    count = scores.shape[0]
+    padded = np.hstack([scores, np.full((count, count), NOTHING_KNOWN)])
+    rows, columns = linear_sum_assignment(padded, maximize=True)
+    best = [-1] * count
+    for row, column in zip(rows, columns, strict=True):
+        if column < scores.shape[1]:
+            best[row] = int(column)
+    return best
+
+
+def _beside(
+    candidates: Sequence[Candidate], concepts: Sequence[Concept], fits: list[list[Fit]], chosen: list[int]
+) -> np.ndarray:
+    """Give what the other columns, as chosen so far, say about each reading."""
+    extra = np.zeros((len(candidates), len(concepts)))
+    at = {concept.name: place for place, concept in enumerate(concepts)}
+    held = {concepts[place].name: row for row, place in enumerate(chosen) if place >= 0}
+    for name in (*SPLITS, *SPEEDS):
+        for row, own in enumerate(candidates):
+            if fits[row][at[name]].score < -2.0:
+                continue
+            extra[row, at[name]] = _agreement(name, row, own, candidates, fits, held, at)
+    times = {"t660_s", "t1320_s"} & set(held)
+    for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
+        if (place := held.get(time)) is not None and place + 1 < len(candidates):
+            extra[place + 1, at[name]] += 0.25
+        elif place is None and times - {time}:
+            extra[:, at[name]] -= ALONE
+    return extra
+
+
+def _agreement(
+    name: str, row: int, own: Candidate, candidates: Sequence[Candidate],
+    fits: list[list[Fit]], held: Mapping[str, int], at: Mapping[str, int],
+) -> float:  # fmt: skip
+    total, count = 0.0, 0
+    mine = _canonical(own, fits[row][at[name]])
+    for table, joined in ((RATIOS, np.divide), (PRODUCTS, np.multiply)):
+        for (upper, lower), (low, high) in table.items():
+            other = lower if name == upper else upper if name == lower else ""
+            if not other or other not in held or held[other] == row:
+                continue
+            theirs = _canonical(candidates[held[other]], fits[held[other]][at[other]])
+            with np.errstate(all="ignore"):
+                values = joined(mine, theirs) if name == upper else joined(theirs, mine)
+            values = values[np.isfinite(values)]
+            if values.size < 2:
+                continue
+            middle = float(np.median(values))
+            count += 1
+            total += AGREES if low <= middle <= high else DISAGREES
+    total *= min(count, 2) / max(count, 1)
+    return max(total, LEAST_OUTRIGHT) if fits[row][at[name]].said >= OUTRIGHT else total
+
+
+def _canonical(own: Candidate, found: Fit) -> np.ndarray:
+    return own.numbers * found.to_canonical.factor + found.to_canonical.offset
+
+
+def _choice(
+    row: int, candidates: Sequence[Candidate], concepts: Sequence[Concept], fits: list[list[Fit]],
+    scores: np.ndarray, chosen: list[int],
+) -> Choice:  # fmt: skip
+    place = chosen[row]
+    if place < 0:
+        return Choice(candidates[row], "", Fit(0.0), 0.0, _best_other(row, -1, concepts, scores, chosen)[0])
+    runner, worth = _best_other(row, place, concepts, scores, chosen)
+    found = fits[row][place]
+    lead = float(scores[row, place]) - max(worth, NOTHING_KNOWN)
+    if worth < NOTHING_KNOWN:
+        runner = ""
+    return Choice(
+        candidates[row], concepts[place].name, replace(found, score=float(scores[row, place])), lead, runner
+    )
+
+
+def _best_other(
+    row: int, place: int, concepts: Sequence[Concept], scores: np.ndarray, chosen: list[int]
+) -> tuple[str, float]:
+    """Give the next best meaning that no other column holds more surely."""
+    best, worth = "", -np.inf
+    for column, concept in enumerate(concepts):
+        if column == place or scores[row, column] <= worth:
+            continue
+        if column in chosen:
+            holder = chosen.index(column)
+            if scores[holder, column] > scores[row, column]:
+                continue
+        best, worth = concept.name, float(scores[row, column])
+    return best, worth

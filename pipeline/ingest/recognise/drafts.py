@@ -1,0 +1,215 @@
+"""A sheet looked at by itself: its tables, what each column is, and what the words around them say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from pipeline.garage.columns import KINDS
+from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
+from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.headings import vocabulary
+from pipeline.ingest.recognise.assign import Candidate, Choice, assign
+from pipeline.ingest.recognise.jotted import jotted
+from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
+from pipeline.ingest.recognise.profile import profile
+from pipeline.ingest.recognise.reshape import gathered, lanes_of, split_pairs, turned, without_side
+from pipeline.ingest.recognise.score import Names
+from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, base_of, concepts, likeness
+from pipeline.ingest.values import LANE_WORDS, is_nothing, read_outcome, read_pressure_kind
+
+SAMPLE_ROWS = 300
+MIDDLE_ROWS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """One table of a sheet with a meaning for every column.
+
+    Attributes
+    ----------
+    part
+        Its lines.
+    choices
+        One a headed column that is not one of ``ticks``.
+    ticks
+        Columns that are marked where their heading holds: index -> (canonical column, word).
+    lane
+        ``left``, ``right`` or ``ours`` when it is one lane of a table of both; empty else.
+    """
+
+    part: Part
+    choices: list[Choice]
+    ticks: dict[int, tuple[str, str]] = field(default_factory=dict)
+    lane: str = ""
+
+    def column(self, name: str) -> int | None:
+        """Give the place of the column read as this; None when there is none."""
+        return next((own.candidate.index for own in self.choices if own.name == name), None)
+
+    def names(self) -> set[str]:
+        """Give everything that is read from this table."""
+        return {own.name for own in self.choices if own.is_read} | {name for name, _ in self.ticks.values()}
+
+
+@dataclass
+class Reader:
+    """Reads sheets with the words of one ``garage.toml``.
+
+    Attributes
+    ----------
+    garage
+        What the person says.
+    names
+        Of cars and strips known so far.
+    answers
+        Folded heading of a sheet -> what the person answered that it is: (file, sheet, heading) -> name.
+    """
+
+    garage: Garage
+    names: Names
+    answers: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+
+    @cached_property
+    def meanings(self) -> dict[str, Concept]:
+        """Everything a column may be."""
+        return concepts(self.garage)
+
+    @cached_property
+    def own_words(self) -> dict[str, str]:
+        """The person's own headings, folded, with the column each stands for."""
+        spelled = {
+            folded(way): name
+            for name, concept in self.meanings.items()
+            if concept.column is not None
+            for way in (name, concept.column.heading, *concept.column.aliases)
+        }
+        found = {folded(own): spelled.get(folded(meant), "") for own, meant in self.garage.headings.items()}
+        return {own: name for own, name in found.items() if name}
+
+    @cached_property
+    def meaning(self) -> Meaning:
+        """Give the likeliest meaning of one heading by its words alone."""
+        known: dict[str, tuple[str, float]] = {}
+
+        def look_up(text: str) -> tuple[str, float]:
+            if text not in known:
+                known[text] = self._look_up(text)
+            return known[text]
+
+        return look_up
+
+    def _look_up(self, text: str) -> tuple[str, float]:
+        if folded(text) in self.own_words:
+            return self.own_words[folded(text)], 1.0
+        bare = without_side(text)
+        best = max(
+            (
+                (likeness(way, concept.phrases), name)
+                for way in {text, bare}
+                for name, concept in self.meanings.items()
+            ),
+            key=lambda each: each[0],
+        )
+        if best[0] < 0.9 and read_outcome(text, None) is not None and len(text) < 20:
+            return f"tick {folded(text)}", 0.6
+        return best[1], best[0]
+
+    def drafts(self, file: str, sheet: str, lines: Sequence[Line]) -> list[Draft]:
+        """Read every table of a sheet.
+
+        Parameters
+        ----------
+        file, sheet
+            Its name, for answers given before.
+        lines
+            Every row.
+        """
+        filled = [line for line in lines if any(line[1])]
+        long = next(
+            (own for part in parts_of(filled, self.meaning, 1) if (own := gathered(part, self.meaning))), None
+        )
+        parts = [long] if long else parts_of(lines, self.meaning)
+        side = None if long else turned(filled, self.meaning)
+        if side is not None and _is_fuller(side, parts):
+            parts = [side]
+        if not parts and (notes := jotted(filled, self.meaning)) is not None:
+            parts = [notes]
+        found: list[Draft] = []
+        for part in map(split_pairs, parts):
+            lanes = lanes_of(part)
+            for lane, own in lanes or [("", part)]:
+                found.append(replace(self._draft(file, sheet, own), lane=lane))
+        return found
+
+    def _numbered(self, part: Part) -> dict[int, str]:
+        """Find columns of one thing measured at several places: ``ring 1`` to ``ring 6``."""
+        found: dict[int, str] = {}
+        for at, heading in enumerate(part.headings):
+            bare = re.sub(r"\s*[(\[].*?[)\]]\s*$", "", heading.text)
+            seen = re.fullmatch(r"(.*?\D)\W*([1-9]\d?)", bare, re.DOTALL)
+            name, likeness = self.meaning(seen[1].rstrip(" #_")) if seen else ("", 0.0)
+            if seen and name in NUMBERED and likeness >= 0.8:
+                own = f"{name}_{seen[2]}"
+                found[at] = own if own in self.numbered_names else ""
+        return found if len(set(found.values())) >= 2 else {}
+
+    @cached_property
+    def numbered_names(self) -> set[str]:
+        """Every column written screw by screw that the clutches described here may have."""
+        return {name for kind in KINDS for name in vocabulary(kind, self.garage) if name != base_of(name)}
+
+    def _draft(self, file: str, sheet: str, part: Part) -> Draft:
+        sample = sample_of(part)
+        given, ticks, candidates = {}, {}, []
+        for at, heading in enumerate(part.headings):
+            texts = [cells[at] for cells in sample]
+            if not heading.text and not any(texts):
+                continue
+            if not heading.text:
+                continue
+            looked = profile(texts)
+            if looked.is_ticks and (word := ticked(heading.text)) is not None:
+                ticks[at] = word
+                continue
+            candidates.append(Candidate.of(at, heading, texts))
+            own = self.answers.get((file, sheet, folded(heading.text)))
+            if own is None:
+                own = self.own_words.get(folded(heading.own)) or self.own_words.get(folded(heading.text))
+            if own is not None:
+                given[at] = own
+        given |= self._numbered(part)
+        return Draft(part, assign(candidates, self.meanings, self.names, given), ticks)
+
+
+def sample_of(part: Part) -> list[list[str]]:
+    """Give the first rows of a table and some from its middle, blank ones and lines of words left out."""
+    width = len(part.headings)
+    least = 2 if width > 2 else 1
+    body = [cells for _, cells in part.body if sum(1 for text in cells if text) >= least]
+    middle = body[SAMPLE_ROWS:]
+    step = max(1, len(middle) // MIDDLE_ROWS)
+    return [
+        ["" if is_ditto(text) else text for text in cells] for cells in [*body[:SAMPLE_ROWS], *middle[::step]]
+    ]
+
+
+def ticked(heading: str) -> tuple[str, str] | None:
+    """Give column and word of a heading whose column is only marked where it holds."""
+    own = folded(heading)
+    if own in LANE_WORDS or own.removesuffix("lane") in LANE_WORDS:
+        return "lane", LANE_WORDS.get(own) or LANE_WORDS[own.removesuffix("lane")]
+    if (kind := read_pressure_kind(heading)) is not None:
+        return "pressure_kind", kind
+    if (outcome := read_outcome(heading, None)) is not None and not is_nothing(heading):
+        return "outcome", outcome
+    return None
+
+
+def _is_fuller(side: Part, parts: Sequence[Part]) -> bool:
+    """Tell whether labels down the side explain more of a sheet than rows of headings do."""
+    best = max((len([1 for heading in part.headings if heading.text]) for part in parts), default=0)
+    return len(side.headings) > best and len(side.lines) >= 2

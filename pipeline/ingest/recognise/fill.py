@@ -1,0 +1,220 @@
+"""The rows of a table made whole: what stands once above counts for the rows below it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.recognise.drafts import Draft
+from pipeline.ingest.recognise.profile import number_of, profile
+from pipeline.ingest.recognise.spoken import Book, Said, said_by, said_in_pairs
+from pipeline.ingest.recognise.units import SAME, as_unit
+from pipeline.ingest.recognise.vocabulary import SECTIONS
+from pipeline.ingest.values import is_nothing
+
+FILLED = ("date", "venue", "event", "car")
+"""Columns in which a blank means the same as above."""
+TOTAL = re.compile(
+    r"(?i)^(?:grand )?(?:totals?|averages?|avg|mean|best|worst|sum|min|max|median|count|durchschnitt|mittel"
+    r"|promedio"
+    r"|mejor|schnitt|moyenne)\b(?!.*\b(?:pass|run)\b.*\d:\d)"
+)
+SPARSE = 0.35
+"""A column that is filled in no more of its rows than this is written when it changes."""
+
+
+@dataclass(slots=True)
+class Row:
+    """One line of a table by what its cells are.
+
+    Attributes
+    ----------
+    number
+        Row of the sheet.
+    cells
+        Column -> text to read; filled from above where the person left it out.
+    typed
+        Column -> text as it stands in the sheet.
+    spill
+        Cells past the last heading.
+    is_words
+        Whether the line holds words and no entries.
+    """
+
+    number: int
+    cells: dict[str, str]
+    typed: dict[str, str]
+    spill: list[str]
+    is_words: bool = False
+
+
+def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
+    """Read the lines of a table by what its columns are.
+
+    Parameters
+    ----------
+    draft
+        The table.
+    above
+        What the names of file and tab and lines further up say.
+    book
+        Names and years known.
+
+    Returns
+    -------
+    tuple
+        The rows, lines of words among them, and what was said last.
+    """
+    names = {own.candidate.index: own.name for own in draft.choices if own.is_read}
+    places = {name: at for at, name in names.items()}
+    last = max((at for at, heading in enumerate(draft.part.headings) if heading.text), default=-1)
+    said, rows = above, []
+    sparse = {name: _is_sparse(draft, places[name]) for name in FILLED if name in places}
+    carried = _Carried(said, sparse)
+    from_row = dict.fromkeys(names.values(), "")
+    for at, (number, cells) in enumerate(draft.part.lines):
+        if at in draft.part.at or not any(cells):
+            rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
+            continue
+        is_total = TOTAL.match(next(text for text in cells if text)) is not None
+        labelled = None if is_total else said_in_pairs(cells, book)
+        if is_total or labelled or is_words_line(draft, cells, names):
+            line = Said() if is_total else labelled or said_by(" ".join(text for text in cells if text), book)
+            said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
+            carried.hear(line)
+            first = next(text for text in cells if text)
+            rows.append(Row(number, {}, {}, [first], is_words=True))
+            continue
+        typed = {name: cells[place] for name, place in places.items() if cells[place]}
+        own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in typed.items()}
+        from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
+        row = Row(number, carried.fill(own), typed, cells[last + 1 :])
+        for place, (name, word) in draft.ticks.items():
+            if cells[place] and name not in row.cells:
+                row.cells[name] = row.typed[name] = word
+        rows.append(row)
+    return rows, said
+
+
+def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> bool:
+    """Tell whether a line is no row of the table: a cell or two of words, none where numbers belong."""
+    filled = [(at, text) for at, text in enumerate(cells) if text]
+    if len(filled) > 2 or len(draft.part.headings) <= 2:
+        return False
+    for at, text in filled:
+        if is_ditto(text):
+            return False
+        name = names.get(at, "")
+        looked = profile([text])
+        if number_of(text) is not None or (name == "date" and looked.dates and len(filled) == 2):
+            return False
+        if name == "date" and looked.dates and len(filled) == 1 and at == 0:
+            return True
+        if name == "time" and looked.clocks:
+            return False
+        if at > 1 and len(filled) == 1 and name in {"notes", "outcome", "car"}:
+            return False
+    return True
+
+
+def _is_sparse(draft: Draft, at: int) -> bool:
+    texts = [cells[at] for _, cells in draft.part.body if sum(1 for text in cells if text) > 2]
+    return bool(texts) and sum(1 for text in texts if text) <= SPARSE * len(texts)
+
+
+def _pointed(text: str, above: str, name: str) -> str:
+    """Take over what a ditto mark points to; a number is only put beside it, to be asked about."""
+    if not is_ditto(text):
+        return text
+    if name in {*FILLED, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}:
+        return above
+    if not above:
+        return text
+    return f"{text} (same as above: {above})"
+
+
+class _Carried:
+    """What holds from above, name by name, with the day on which it was written."""
+
+    def __init__(self, said: Said, sparse: dict[str, bool]) -> None:
+        self.held: dict[str, tuple[str, str]] = {}
+        self.sparse = sparse
+        self.day = ""
+        self.hear(said)
+
+    def hear(self, said: Said) -> None:
+        """Take what a line of words says."""
+        for name in FILLED:
+            if text := getattr(said, name):
+                self.held[name] = (text, "*")
+        if said.date:
+            self.day = said.date
+
+    def fill(self, cells: dict[str, str]) -> dict[str, str]:
+        """Give a row's cells with the blanks filled."""
+        whole = dict(cells)
+        if cells.get("date") and not is_nothing(cells["date"]):
+            self.day = cells["date"]
+            self.held.pop("date", None)
+        elif "date" in self.held:
+            whole["date"] = self.held["date"][0]
+        for name in FILLED[1:]:
+            text = cells.get(name, "")
+            if text and not is_nothing(text):
+                self.held[name] = (text, self.day)
+            elif name in self.held:
+                above, day = self.held[name]
+                if day in ("*", self.day) or self.sparse.get(name, False):
+                    whole[name] = above
+        return whole
+
+
+def add_sections(rows: Sequence[Row]) -> None:
+    """Add up times written from distance to distance, so that each split counts from the start."""
+    for row in rows:
+        reached, text = "t60_s", row.cells.get("t60_s", "")
+        for near, far in SECTIONS:
+            piece = row.cells.pop(f"section {near} {far}", "")
+            typed = row.typed.pop(f"section {near} {far}", "")
+            start, step = number_of(row.cells.get(f"t{near}_s", text if near == 60 else "")), number_of(piece)
+            if start is None or step is None or (row.cells.get(f"t{far}_s") and far != 1320):
+                continue
+            reached = f"t{far}_s"
+            row.cells[reached] = f"{start[0] + step[0]:.3f}"
+            row.typed[reached] = f"{typed} after {near} ft"
+        whole = number_of(row.cells.get("t1320_s", ""))
+        so_far = number_of(row.cells.get(reached, ""))
+        if reached not in ("t60_s", "t1320_s") and whole and so_far and abs(whole[0] - so_far[0]) < 0.006:
+            del row.cells["t1320_s"]
+
+
+def plain_texts(rows: Sequence[Row], units: dict[str, str]) -> None:
+    """Take off units that change nothing and odd points, so that the quick reading takes the cell.
+
+    Parameters
+    ----------
+    rows
+        Changed in place.
+    units
+        Number columns with their canonical unit.
+    """
+    for row in rows:
+        for name, unit in units.items():
+            if text := row.cells.get(name, ""):
+                row.cells[name] = _plain(text, unit)
+
+
+def _plain(text: str, unit: str) -> str:
+    text = text.replace("·", ".")
+    found = number_of(text)
+    if found is None or not found[1] or "/" in text or "," in text or text[:1] in "~<>≈":
+        return text
+    own = as_unit(found[1], unit)
+    return text[: len(text.rstrip()) - len(found[1])].strip() if own == SAME else text
+
+
+def dated(rows: Sequence[Row]) -> Iterator[str]:
+    """Give every date text of some rows."""
+    return (row.cells["date"] for row in rows if row.cells.get("date"))

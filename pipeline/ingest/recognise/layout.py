@@ -1,0 +1,268 @@
+"""Where the tables of a sheet stand: headings, parts side by side, lines of words between."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from pipeline.ingest.recognise.profile import number_of, profile
+from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.units import as_unit
+from pipeline.ingest.values import is_nothing
+
+Line = tuple[int, list[str]]
+"""Row number and the texts of the cells, all lines of a sheet equally long."""
+Meaning = Callable[[str], tuple[str, float]]
+"""The likeliest meaning of a heading, and how well it says so."""
+
+SAYS_IT = 0.55
+"""How well a cell must say a meaning to count as a heading."""
+LONGEST_HEADING = 44
+LEAST_AGAIN = 3
+"""How many meanings headings further down must name."""
+_DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
+_CANONICAL_UNITS = ("s", "mph", "degF", "inHg", "%", "psi", "in", "g", "rpm", "turn", "gr/lb", "ft")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One table of a sheet.
+
+    Attributes
+    ----------
+    lines
+        Rows of it, headings and lines of words included; of a table beside another only its own cells.
+    at
+        Places among ``lines`` that are headings, units or groups of headings.
+    headings
+        One a column.
+    first
+        Column of the sheet at which it begins.
+    """
+
+    lines: list[Line]
+    at: frozenset[int]
+    headings: list[Heading]
+    first: int = 0
+
+    @property
+    def heading_row(self) -> int:
+        """Row number of the last line of the headings; 0 when there is none."""
+        return self.lines[max(self.at)][0] if self.at else 0
+
+    @property
+    def body(self) -> list[Line]:
+        """The lines below the headings."""
+        return self.lines[max(self.at, default=-1) + 1 :]
+
+
+def parts_of(lines: Sequence[Line], meaning: Meaning, most: int | None = None) -> list[Part]:
+    """Find the tables of a sheet.
+
+    Parameters
+    ----------
+    lines
+        Every row of it.
+    meaning
+        The likeliest meaning of a heading.
+    most
+        How many rows of headings count, from the top; all when None.
+
+    Returns
+    -------
+    list of Part
+        Under each other and side by side; none when no row looks like headings.
+    """
+    found = heading_places(lines, meaning)[:most]
+    if not found:
+        return []
+    starts = [_first_line_of(place, lines, meaning) for place in found]
+    kept = _distinct(found, starts, lines)
+    parts: list[Part] = []
+    for number, (place, start) in enumerate(kept):
+        begin = 0 if number == 0 else start
+        end = kept[number + 1][1] if number + 1 < len(kept) else len(lines)
+        own = list(lines[begin:end])
+        parts += _side_by_side(own, place - begin, start - begin, meaning)
+    return parts
+
+
+def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
+    """Give the places of the lines that look like headings, the lower of two that stand together."""
+    looks = [is_heading(cells, meaning) for _, cells in lines]
+    first = next((at for at, good in enumerate(looks) if good), None)
+    if first is None:
+        return []
+    looks = [good if at <= first + 1 or good >= LEAST_AGAIN else 0 for at, good in enumerate(looks)]
+    places = []
+    for at, good in enumerate(looks):
+        if good and not (
+            at + 1 < len(looks) and looks[at + 1] >= good and not _same(lines[at][1], lines[at + 1][1])
+        ):
+            places.append(at)
+    return places
+
+
+def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
+    """Count the meanings a line names, if it looks like headings; else 0."""
+    said: set[str] = set()
+    good = bad = filled = 0
+    for text in cells:
+        if not text:
+            continue
+        filled += 1
+        if text.endswith(":"):
+            bad += 1
+            continue
+        if len(text) > LONGEST_HEADING or _is_value(text):
+            bad += 1
+            continue
+        name, likeness = meaning(text)
+        if likeness >= SAYS_IT:
+            said.add(name)
+            good += 1
+    if len(said) < 2 or bad > 0.25 * filled or good < 0.4 * filled:
+        return 0
+    return good
+
+
+def _is_value(text: str) -> bool:
+    """Tell whether a cell is a number, a date or a time of day, and no distance."""
+    found = number_of(text)
+    if found is not None:
+        return f"{found[0]:g}" not in _DISTANCES and not re.match(r"^1\s*/\s*[48]\b", text)
+    looked = profile([text])
+    return bool(looked.dates or looked.clocks)
+
+
+def _same(one: Sequence[str], other: Sequence[str]) -> bool:
+    return [text.casefold() for text in one] == [text.casefold() for text in other]
+
+
+def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
+    """Give the place of the group headings right above a line of headings, or its own."""
+    if place == 0 or lines[place - 1][0] != lines[place][0] - 1:
+        return place
+    above = lines[place - 1][1]
+    filled = [text for text in above if text]
+    under = sum(1 for text, own in zip(above, lines[place][1], strict=True) if text and own)
+    completes = is_heading(above, meaning) > 0 and under < 0.7 * len(filled)
+    is_group = (
+        len(filled) >= 2
+        and (under >= 0.7 * len(filled) or completes)
+        and not any(_is_value(text) or len(text) > LONGEST_HEADING for text in filled)
+        and any(tokens(text) for text in filled)
+    )
+    return place - 1 if is_group else place
+
+
+def _distinct(found: list[int], starts: list[int], lines: Sequence[Line]) -> list[tuple[int, int]]:
+    """Keep the headings that differ from those above; the same again are lines of the table above."""
+    kept: list[tuple[int, int]] = []
+    for place, start in zip(found, starts, strict=True):
+        if kept and _agree(lines[kept[-1][0]][1], lines[place][1]):
+            continue
+        kept.append((place, start))
+    return kept
+
+
+def _agree(one: Sequence[str], other: Sequence[str]) -> bool:
+    pairs = [(a.casefold(), b.casefold()) for a, b in zip(one, other, strict=True) if a or b]
+    return sum(a == b for a, b in pairs) >= 0.8 * len(pairs)
+
+
+# --- side by side
+
+
+def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> list[Part]:
+    heads = own[place][1]
+    cuts = _cuts(own, place, meaning)
+    edges = [0, *cuts, len(heads)]
+    parts = []
+    for low, high in pairwise(edges):
+        lines = own if not cuts else [(number, cells[low:high]) for number, cells in own]
+        part = _headed(lines, place, start, low)
+        if low and part is not None:
+            body = [line for at, line in enumerate(part.lines) if at in part.at or any(line[1])]
+            part = Part(
+                body,
+                frozenset(at for at, line in enumerate(body) if line[0] <= part.heading_row),
+                part.headings,
+                low,
+            )
+        if part is not None:
+            parts.append(part)
+    return parts
+
+
+def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
+    """Give the columns at which a further table begins on the same rows: where a date comes again."""
+    heads = own[place][1]
+    dates = [at for at, text in enumerate(heads) if text and meaning(text) == ("date", 1.0)]
+    if len(dates) < 2:
+        return []
+    blank = [
+        at
+        for at in range(len(heads))
+        if not heads[at] and not any(cells[at] for _, cells in own[place + 1 : place + 200])
+    ]
+    cuts = []
+    for before, date in pairwise(dates):
+        between = [at for at in blank if before < at < date]
+        cuts.append(between[-1] + 1 if between else date)
+    return cuts
+
+
+def _headed(lines: list[Line], place: int, start: int, first: int) -> Part | None:
+    """Read the headings of a table: groups above, own, units below."""
+    own = lines[place][1]
+    groups = _carried(lines[start][1], own) if start < place else [""] * len(own)
+    units = _units_row(lines, place)
+    headings = [
+        Heading(_joined(group, text), text, unit)
+        for group, text, unit in zip(groups, own, units or [""] * len(own), strict=True)
+    ]
+    if not any(heading.text for heading in headings):
+        return None
+    at = set(range(start, place + 1)) | ({place + 1} if units else set())
+    return Part(lines, frozenset(at), headings, first)
+
+
+def _carried(groups: Sequence[str], own: Sequence[str]) -> list[str]:
+    """Let a group's heading stand over all columns to the next one, as merged cells do."""
+    carried, above = [], ""
+    for text, below in zip(groups, own, strict=True):
+        above = text or above
+        carried.append(above if below or text else "")
+    return carried
+
+
+def _joined(group: str, text: str) -> str:
+    return text if group.casefold() == text.casefold() else f"{group} {text}".strip()
+
+
+def _units_row(lines: list[Line], place: int) -> list[str] | None:
+    """Give the units that stand below the headings, one a column, when that line holds nothing else."""
+    if place + 1 >= len(lines):
+        return None
+    texts = [text.strip("()[]{} ") for text in lines[place + 1][1]]
+    filled = [text for text in texts if text and not is_nothing(text)]
+    units = [text for text in filled if _is_unit(text)]
+    if len(units) < 2 or any(any(letter.isdigit() for letter in text) for text in filled):
+        return None
+    formats = [text for text in filled if _is_format(text)]
+    if len(units) + len(formats) < 0.7 * len(filled):
+        return None
+    return texts
+
+
+def _is_unit(text: str) -> bool:
+    return len(text) <= 12 and any(as_unit(text, canonical) is not None for canonical in _CANONICAL_UNITS)
+
+
+def _is_format(text: str) -> bool:
+    """Tell whether this says how something is to be written, such as ``d/m/y``, ``24h`` or ``L/R``."""
+    return re.fullmatch(r"(?i)[dmyhlr:/. -]{2,10}|text|name|l or r", text) is not None

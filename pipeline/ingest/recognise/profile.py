@@ -1,0 +1,190 @@
+"""What stands in a column: numbers with their units, dates, times of day, words, ticks."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.ingest.values import MONTHS, is_nothing
+
+NUMBER = re.compile(r"^[~<>≈]?\s*([+\-−]?(?:\d{1,3}(?:[ ']\d{3})+|\d+)?(?:[.,·]\d+)?)\s*([^\d\s.,][^\d]*)?$")
+_FRACTION = re.compile(r"^(\d+)?[\s-]*(\d)\s*/\s*([248]|16)$|^(\d+)\s*([½¼¾])$")
+_DATE = re.compile(
+    r"^(?!1899-|1900-)(?:[a-zäéûô]{2,10}\.?,?\s+)?(?:\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})"
+    r"|(?:[1-9]|0[1-9]|[12]\d|3[01])[/-](?:[1-9]|0[1-9]|[12]\d|3[01])|\d{1,2}\.\d{1,2}\."
+    r"|[a-zäéûô]{3,10}\.?[\s-]+\d{1,2}(?:st|nd|rd|th)?\.?(?:[\s,-]+'?(?:\d{4}|\d{2}))?"
+    r"|\d{1,2}(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?[a-zäéûô]{3,10}\.?(?:[\s,-]+(?:de\s+)?'?(?:\d{4}|\d{2}))?)"
+    r"(?:[T ,]+\d{1,2}[:.h]\d{2}.*)?$",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(
+    r"^(?:(?:1899-12-3[01]|1900-01-0\d)[ T]\d{2}:\d{2}:\d{2}.*"
+    r"|\d{1,2}[:h]\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[ap]\.?\s*m?\.?|uhr|h)?|\d{1,2}\s*[ap]\.?m?\.?|noon)$",
+    re.IGNORECASE,
+)
+_DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
+_BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
+_TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
+_SEVERAL = re.compile(r"^\d+(?:[.,]\d+)?(?:[\s/;|]+\d+(?:[.,]\d+)?){2,}$")
+_WEEKDAYS = frozenset(
+    [
+        "mon",
+        "tue",
+        "wed",
+        "thu",
+        "fri",
+        "sat",
+        "sun",
+        "die",
+        "mit",
+        "don",
+        "fre",
+        "sam",
+        "son",
+        "lun",
+        "mar",
+        "mie",
+        "mié",
+        "jue",
+        "vie",
+        "sab",
+        "sáb",
+        "dom",
+        "mer",
+        "jeu",
+        "ven",
+        "dim",
+        "the",
+        "and",
+    ]
+)
+_PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """A sample of one column, looked at.
+
+    Attributes
+    ----------
+    filled
+        Cells of the sample in which something stands, nothing-words left out.
+    total
+        Rows of the sample.
+    numbers
+        What reads as a number, as typed.
+    written
+        Cells that are not empty, whatever they say.
+    units
+        Unit texts behind numbers and how often.
+    dates, clocks, dotted_clocks, bare_clocks, ticks, several
+        How many cells look so.
+    words
+        Distinct texts and how often.
+    """
+
+    filled: int
+    total: int
+    written: int
+    numbers: np.ndarray
+    units: Counter[str]
+    dates: int
+    clocks: int
+    dotted_clocks: int
+    bare_clocks: int
+    ticks: int
+    several: int
+    words: Counter[str]
+
+    @property
+    def is_ticks(self) -> bool:
+        """Tell whether nothing but marks such as ``x`` stands here, and blanks among them."""
+        return 0 < self.ticks == self.written
+
+    def share(self, count: int) -> float:
+        """Give a count as a share of the filled cells."""
+        return count / self.filled if self.filled else 0.0
+
+    @property
+    def middle(self) -> float:
+        """Median of the numbers; NaN without any."""
+        return float(np.median(self.numbers)) if self.numbers.size else float("nan")
+
+    @property
+    def number_share(self) -> float:
+        """Share of the filled cells that are numbers."""
+        return self.share(int(self.numbers.size))
+
+    @property
+    def whole_share(self) -> float:
+        """Share of the numbers that are whole."""
+        return float(np.mean(self.numbers == np.round(self.numbers))) if self.numbers.size else 0.0
+
+
+def number_of(text: str) -> tuple[float, str] | None:
+    """Read a number and the unit text behind it; None when the text is something else.
+
+    Examples
+    --------
+    >>> number_of("1,482"), number_of("10.0 lb"), number_of("3 1/2"), number_of(".052"), number_of("n/a")
+    ((1.482, ''), (10.0, 'lb'), (3.5, ''), (0.052, ''), None)
+    """
+    text = text.strip()
+    if found := _FRACTION.match(text):
+        whole = float(found[1] or found[4] or 0)
+        return whole + (_PARTS[found[5]] if found[5] else float(found[2]) / float(found[3])), ""
+    found = NUMBER.match(text)
+    if found is None or not any(letter.isdigit() for letter in found[1]):
+        return None
+    digits = found[1].replace(" ", "").replace("'", "").replace("−", "-").replace(",", ".").replace("·", ".")
+    return float(digits), (found[2] or "").strip()
+
+
+def is_date(text: str) -> bool:
+    """Tell whether a text looks like a date, with or without its year; its words are a month and a weekday.
+
+    Examples
+    --------
+    >>> [is_date(text) for text in ("Sat May 3", "3.5.2031", "10 psi", "12.6", "2031-05-03 14:00")]
+    [True, True, False, False, True]
+    """
+    if _DATE.match(text) is None:
+        return False
+    words = re.findall(r"[^\W\d_]{3,}", text.casefold())
+    return all(word[:3] in MONTHS or word[:3] in _WEEKDAYS for word in words) and (
+        not words or "/" in text or "-" in text or any(word[:3] in MONTHS for word in words)
+    )
+
+
+def profile(cells: Sequence[str]) -> Profile:
+    """Look at the cells of one column.
+
+    Parameters
+    ----------
+    cells
+        Texts of a sample of rows; empty where nothing stands.
+    """
+    texts = [text.strip() for text in cells]
+    filled = [text for text in texts if not is_nothing(text)]
+    numbers, units = [], Counter[str]()
+    counts = dict.fromkeys(("dates", "clocks", "dotted", "bare", "ticks", "several"), 0)
+    counts["ticks"] = sum(_TICK.match(text) is not None for text in texts)
+    for text in filled:
+        if (found := number_of(text)) is not None:
+            numbers.append(found[0])
+            if found[1]:
+                units[found[1]] += 1
+        counts["dates"] += is_date(text)
+        counts["clocks"] += _CLOCK.match(text) is not None
+        counts["dotted"] += _DOTTED_CLOCK.match(text) is not None
+        counts["bare"] += _BARE_CLOCK.match(text) is not None
+        counts["several"] += _SEVERAL.match(text) is not None
+    return Profile(
+        len(filled), len(texts), sum(map(bool, texts)), np.array(numbers), units,
+        counts["dates"], counts["clocks"],
+        counts["dotted"], counts["bare"], counts["ticks"], counts["several"], Counter(filled),
+    )  # fmt: skip

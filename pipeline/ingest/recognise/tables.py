@@ -1,0 +1,469 @@
+"""A sheet of any layout into tables that the rest of ingest reads: one run or reading a row."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import PurePosixPath
+
+import duckdb
+import polars as pl
+
+from pipeline.garage.columns import Kind
+from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
+from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
+from pipeline.garage.units import Conversion
+from pipeline.ingest.headings import HeadedColumn, SheetPlan
+from pipeline.ingest.recognise.assign import CLEAR, Choice
+from pipeline.ingest.recognise.drafts import Draft, Reader
+from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
+from pipeline.ingest.recognise.score import Names
+from pipeline.ingest.recognise.spoken import Book, Said, has_year, in_order, said_by, with_year, years_in
+from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.units import SAME
+from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of, kinds_of
+from pipeline.ingest.sheets import TextSheet
+from pipeline.ingest.values import read_outcome
+
+KEYS: dict[Kind, tuple[str, ...]] = {
+    "timeslips": (*SPLITS, *SPEEDS, "reaction_s"),
+    "weather": (*AIR, "wind_speed_mph"),
+    "track": ("track_temp_degf",),
+    "setups": SETTINGS,
+    "checks": CLUTCH,
+}
+"""Columns of which one must be filled for a row to be of that kind."""
+MOSTLY = 0.9
+LONG_WORDS = 12
+"""Longer texts than these are remarks and no words for an outcome."""
+_RUN = re.compile(
+    r"(?i)^\W*(?P<word>before|after|from|as of|vor|antes(?: de)?|nach)?\W*"
+    r"(?:run|pass|lauf|#|no\.?)?\W*(?P<no>\d{1,4})\W*$"
+)
+_ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
+_STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not corrected|\bqfe\b")
+
+
+@dataclass(frozen=True, slots=True)
+class ReadTable:
+    """A table to be stored.
+
+    Attributes
+    ----------
+    sheet
+        Text by column, ready to be read.
+    typed
+        The same cells as they stand in the file.
+    plan
+        What each column is.
+    """
+
+    sheet: TextSheet
+    typed: TextSheet
+    plan: SheetPlan
+
+
+@dataclass(slots=True)
+class SheetDrafts:
+    """A sheet with the tables found on it."""
+
+    sheet: TextSheet
+    drafts: list[Draft]
+    said: Said = field(default_factory=Said)
+
+
+def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
+    """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
+    lines = [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
+    return SheetDrafts(sheet, reader.drafts(sheet.file, sheet.sheet, lines))
+
+
+def _tidy(text: str | None) -> str:
+    return (text or "").strip()
+
+
+def learn(book: Book, found: SheetDrafts) -> None:
+    """Note the names and years that a sheet's columns tell, for the sheets that leave them out."""
+    for draft in found.drafts:
+        for name, known in (("car", book.cars), ("venue", book.venues)):
+            at = draft.column(name)
+            if at is not None:
+                texts = Counter(cells[at] for _, cells in draft.part.body if cells[at])
+                for text, times in texts.items():
+                    if times >= 2 and re.search(r"[^\W\d_]", text) and len(text) < 40:
+                        known.setdefault(folded(text), text)
+        at = draft.column("date")
+        if at is not None:
+            book.years += years_in({cells[at] for _, cells in draft.part.body})
+
+
+def book_of(garage: Garage) -> Book:
+    """Begin with what garage.toml knows."""
+    book = Book(is_metric=garage.units == "metric")
+    for parts, known in ((garage.cars, book.cars), (garage.venues, book.venues)):
+        for part in parts:
+            known.update({folded(text): part.name for text in (part.name, *part.also)})
+    return book
+
+
+def names_of(book: Book) -> Names:
+    """Give the names known so far, to know columns by."""
+    return Names(frozenset(book.cars), frozenset(book.venues), book.is_metric)
+
+
+def tables_of(
+    con: duckdb.DuckDBPyConnection, found: SheetDrafts, book: Book, garage: Garage
+) -> list[ReadTable]:
+    """Make the tables of a sheet ready to be stored.
+
+    Parameters
+    ----------
+    con
+        Where the relations live.
+    found
+        The sheet's drafts.
+    book
+        What all sheets together know.
+    garage
+        For the cars that are listed.
+
+    Returns
+    -------
+    list of ReadTable
+        The first of the sheet's own name; others behind it named by number or by what they are.
+    """
+    sheet = found.sheet
+    said = said_by(PurePosixPath(sheet.file).stem, book, is_name=True).then(
+        said_by(sheet.sheet, book, is_name=True)
+    )
+    tables: list[ReadTable] = []
+    for number, draft in enumerate(found.drafts, start=1):
+        rows, said = rows_of(draft, said, book)
+        is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
+        told = f"Row {draft.part.heading_row} has headings of its own; the rows below it are read by them."
+        book.title = book.title or said.rest
+        label = "" if not tables else f"table {number}"
+        made = _finished(con, sheet, draft, rows, said, book, garage, label)
+        if is_below:
+            made[0] = replace(made[0], plan=replace(made[0].plan, problems=(told, *made[0].plan.problems)))
+        tables += made
+    return tables
+
+
+def _finished(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, draft: Draft, rows: list[Row], said: Said, book: Book,
+    garage: Garage, label: str,
+) -> list[ReadTable]:  # fmt: skip
+    draft, rows = _with_notes(draft, rows)
+    _settle_kind_of_pressure(draft, rows)
+    _settle_runs_named(draft, rows, book)
+    _settle_years(draft, rows, said, book)
+    rows = _own_lane(draft, rows, garage)
+    if any(own.name.startswith("section ") for own in draft.choices):
+        add_sections(rows)
+    units = {
+        own.name: own_unit(own.name)
+        for own in draft.choices
+        if own.is_read and own_unit(own.name) and own.fit.to_canonical == SAME
+    }
+    plain_texts(rows, units)
+    present = {name for row in rows for name in row.cells}
+    is_blank = not present
+    present = present or draft.names()
+    kinds = [kind for kind in kinds_of(present) if _is_sure(kind, draft)]
+    if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
+        return [_nothing(sheet, draft, label, lacks_date=bool(kinds))]
+    _note_runs(draft, rows, book)
+    if "timeslips" in kinds and _changes_only(rows):
+        kinds.append("setups")
+    made = []
+    for at, kind in enumerate(kinds):
+        suffix = ", ".join(filter(None, (label, "" if at == 0 else kind)))
+        own = rows if at or len(kinds) == 1 else [row for row in rows if not _is_of_another(row, kind, kinds)]
+        made.append(_table(con, sheet, draft, own, kind, suffix, is_first=at == 0))
+    return made
+
+
+def _is_of_another(row: Row, kind: Kind, kinds: Sequence[Kind]) -> bool:
+    """Tell whether a line holds a reading, a setup or a check, and nothing of the table's main kind."""
+    if not row.cells or any(row.cells.get(name) for name in (*KEYS[kind], "outcome", "round", "lane")):
+        return False
+    return any(row.cells.get(name) for other in kinds if other != kind for name in KEYS[other])
+
+
+def own_unit(name: str) -> str:
+    """Give the canonical unit of a column of any sheet; empty for words."""
+    base = base_of(name)
+    return next(
+        (column.unit for table in SHEET_TABLES.values() for column in table.columns if column.name == base),
+        "",
+    )
+
+
+def _is_sure(kind: Kind, draft: Draft) -> bool:
+    """Tell whether enough speaks for a kind, so that a sheet about something else is left alone."""
+    own = [choice for choice in draft.choices if base_of(choice.name) in KEYS[kind]
+           or (kind == "timeslips" and choice.name.startswith("section "))
+           or (kind == "setups" and choice.name.startswith("extra:"))]  # fmt: skip
+    said = [choice for choice in own if choice.fit.said >= 0.5 or choice.name != base_of(choice.name)]
+    if kind == "timeslips":
+        return bool(said)
+    read = sum(choice.is_read for choice in draft.choices)
+    share = read / max(len(draft.choices), 1)
+    if len(said) >= 2:
+        return share >= 0.3
+    return bool(said) and max(choice.fit.said for choice in own) >= 0.8 and share >= 0.5
+
+
+def _changes_only(rows: Sequence[Row]) -> bool:
+    """Tell whether settings stand on the slips only where they changed."""
+    data = [row for row in rows if row.cells and not row.is_words]
+    filled = {name: sum(1 for row in data if row.cells.get(name)) for name in SETTINGS}
+    return len(data) >= 5 and any(0 < count < 0.7 * len(data) for count in filled.values())
+
+
+# --- words
+
+
+def _with_notes(draft: Draft, rows: list[Row]) -> tuple[Draft, list[Row]]:
+    """Take remarks for notes, also those under a heading for outcomes; several columns of them become one."""
+    outcome = next((own for own in draft.choices if own.name == "outcome"), None)
+    if outcome is None:
+        return draft, rows
+    texts = [row.typed["outcome"] for row in rows if row.typed.get("outcome")]
+    unread = [text for text in texts if read_outcome(text, None) is None]
+    are_remarks = sum(map(len, unread)) > LONG_WORDS * len(unread)
+    if len(unread) <= (1.0 - MOSTLY) * len(texts) or not are_remarks:
+        return draft, rows
+    for row in rows:
+        parts = [cells.pop("outcome", "") for cells in (row.cells, row.typed)]
+        for cells, text in zip((row.cells, row.typed), parts, strict=True):
+            joined = "; ".join(filter(None, (text, cells.get("notes", ""))))
+            if joined:
+                cells["notes"] = joined
+    has_notes = any(own.name == "notes" for own in draft.choices)
+    choices = [
+        replace(own, name="" if has_notes else "notes") if own is outcome else own for own in draft.choices
+    ]
+    if has_notes:
+        choices = [replace(own, name="notes") if own.name == "notes" else own for own in choices]
+    return replace(draft, choices=choices), rows
+
+
+def _settle_kind_of_pressure(draft: Draft, rows: list[Row]) -> None:
+    """Take from a heading whether the barometer shows the air at the strip or an altimeter setting."""
+    own = next((own for own in draft.choices if own.name == "pressure_inhg"), None)
+    if own is None or any(name == "pressure_kind" for name in draft.names()):
+        return
+    titles = " ".join(" ".join(row.spill) for row in rows if row.is_words)
+    for text in (own.candidate.heading.text, titles):
+        words = tokens(text)
+        is_station = _STATION.search(text) or "station" in words
+        kind = (
+            "station"
+            if is_station
+            else "altimeter"
+            if _ALTIMETER.search(text) or "altimeter" in words
+            else ""
+        )
+        if kind:
+            for row in rows:
+                if row.cells.get("pressure_inhg"):
+                    row.cells["pressure_kind"] = row.typed["pressure_kind"] = kind
+            return
+
+
+# --- dates
+
+
+def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None:
+    year = said.year or (_year_of(said.date) if said.date else None)
+    own = years_in(dated(rows))
+    usual = own.most_common(1)[0][0] if own else book.year
+    whole = with_year(dated(rows), year, usual)
+    for row in rows:
+        text = row.cells.get("date", "")
+        if text in whole:
+            row.cells["date"] = whole[text]
+    heading = next((own.candidate.heading.text for own in draft.choices if own.name == "date"), "")
+    settled = in_order(list(dated(rows)), heading)
+    for row in rows:
+        text = row.cells.get("date", "")
+        if text in settled:
+            row.cells["date"] = settled[text]
+
+
+def _year_of(text: str) -> int | None:
+    found = years_in([text]) if has_year(text) else None
+    return next(iter(found), None) if found else None
+
+
+def _note_runs(draft: Draft, rows: Sequence[Row], book: Book) -> None:
+    """Note the date and time of every numbered run, for changes that are written by run."""
+    at = next((own.candidate.index for own in draft.choices if own.name == "run number"), None)
+    if at is None or not draft.names() & set(SPLITS):
+        return
+    numbers = {number: cells[at] for number, cells in draft.part.lines}
+    for row in rows:
+        text = re.sub(r"\D", "", numbers.get(row.number, ""))
+        if text and row.cells.get("date"):
+            book.run_dates.setdefault(
+                text, (row.cells["date"], row.cells.get("time", ""), row.cells.get("car", ""))
+            )
+
+
+def _settle_runs_named(draft: Draft, rows: list[Row], book: Book) -> None:
+    """Give changes that are written by run the date and time of that run."""
+    at = next(
+        (own.candidate.index for own in draft.choices if own.name in {"before run", "date", "run number"}),
+        None,
+    )
+    if at is None or not book.run_dates or draft.names() & set(SPLITS):
+        return
+    texts = {number: cells[at] for number, cells in draft.part.lines}
+    named = {row.number: found for row in rows if (found := _RUN.match(texts.get(row.number, "")))}
+    data = [row for row in rows if row.cells]
+    if len(named) < 0.6 * len(data):
+        return
+    for row in rows:
+        if (found := named.get(row.number)) is None or found["no"] not in book.run_dates:
+            continue
+        date, time, car = book.run_dates[found["no"]]
+        row.cells["date"] = date
+        if time:
+            row.cells["time"] = time
+        if car:
+            row.cells.setdefault("car", car)
+
+
+# --- lanes
+
+
+def _own_lane(draft: Draft, rows: list[Row], garage: Garage) -> list[Row]:
+    """Keep the rows of one lane of both in which a car of the garage stood."""
+    if not draft.lane:
+        return rows
+    listed = {folded(text) for car in garage.cars for text in (car.name, *car.also)}
+    has_car = any("car" in row.cells for row in rows)
+    kept = []
+    for row in rows:
+        if row.cells and draft.lane in {"left", "right"}:
+            if listed and has_car and folded(row.cells.get("car", "")) not in listed:
+                continue
+            if folded(row.cells.get("lane", draft.lane)) not in {draft.lane, draft.lane[0]}:
+                continue
+            row.cells["lane"] = row.typed["lane"] = draft.lane
+        if row.cells and not any(row.cells.get(name) for name in KEYS["timeslips"]):
+            continue
+        kept.append(row)
+    return kept
+
+
+# --- tables
+
+
+def _table(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, draft: Draft, rows: Sequence[Row], kind: Kind,
+    label: str,
+    *, is_first: bool,
+) -> ReadTable:  # fmt: skip
+    chosen = {own.name: own for own in draft.choices if own.is_read}
+    possible = {"date", "time", *(column.name for column in SHEET_TABLES[kind].columns if column.heading)}
+    names = [
+        name
+        for name in dict.fromkeys([*chosen, *(name for row in rows for name in row.cells)])
+        if base_of(name) in possible or (name.startswith("extra:") and kind in {"timeslips", "setups"})
+    ]
+    if not is_first:
+        keys = [name for name in names if base_of(name) in KEYS[kind] or name.startswith("extra:")]
+        rows = [row for row in rows if row.cells and any(row.cells.get(name) for name in keys)]
+        names = [name for name in names if name != "notes"]
+    spill = max((len(row.spill) for row in rows if not row.is_words), default=0) if is_first else 0
+    columns = tuple(
+        HeadedColumn(name, at, _heading(chosen.get(name), name), _conversion(chosen.get(name)),
+                     _why(chosen.get(name), name), _place(chosen.get(name), draft))
+        for at, name in enumerate(names)
+    )  # fmt: skip
+    unused = tuple(
+        (own.candidate.index + draft.part.first, own.candidate.heading.text)
+        for own in draft.choices
+        if is_first and (not own.is_read)
+    )
+    plan = SheetPlan(kind, draft.part.heading_row if is_first else 0, columns, unused, (), len(names))
+    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))))
+    return ReadTable(
+        _as_sheet(con, named, rows, names, spill, is_typed=False),
+        _as_sheet(con, named, rows, names, spill, is_typed=True),
+        plan,
+    )
+
+
+def _heading(own: Choice | None, name: str) -> str:
+    return own.candidate.heading.text if own else name
+
+
+def _conversion(own: Choice | None) -> Conversion:
+    return own.fit.to_canonical if own and own.name not in WORD_COLUMNS else SAME
+
+
+def _place(own: Choice | None, draft: Draft) -> int | None:
+    return own.candidate.index + draft.part.first if own else None
+
+
+def _why(own: Choice | None, name: str) -> str:
+    """Say how a column was known, where its heading does not say it outright."""
+    if own is None:
+        return (
+            "from the lines above it or the name of the sheet"
+            if name in {"date", "venue", "event", "car"}
+            else ""
+        )
+    if own.fit.is_no_point:
+        return "its heading, and its numbers with their point left out"
+    if own.fit.unit:
+        return f"its numbers read as {own.fit.unit}"
+    if own.fit.said >= 0.95:
+        return ""
+    return "its heading and its values" if own.fit.said >= 0.3 else "its values beside the other columns"
+
+
+def _as_sheet(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, rows: Sequence[Row], names: Sequence[str], spill: int,
+    *, is_typed: bool,
+) -> TextSheet:  # fmt: skip
+    columns: dict[str, list[str | None]] = {f"c{at}": [] for at in range(max(len(names) + spill, 1))}
+    for row in rows:
+        cells = row.typed if is_typed else row.cells
+        texts = [cells.get(name) for name in names]
+        if row.is_words:
+            texts = [row.spill[0] if row.spill and name == "date" else None for name in names]
+            beyond: list[str] = []
+        else:
+            beyond = row.spill[:spill]
+        texts += [*beyond, *[None] * (spill - len(beyond))]
+        for at, text in enumerate(texts):
+            columns[f"c{at}"].append(text or None)
+    schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
+    frame = pl.DataFrame({"row": [row.number for row in rows], **columns}, schema=schema)
+    head = tuple((int(row[0]), tuple(row[1:])) for row in frame.head(40).rows())
+    return replace(
+        sheet, cells=con.from_arrow(frame.to_arrow()), width=len(columns), head=head, rows=frame.height
+    )
+
+
+def _nothing(sheet: TextSheet, draft: Draft, label: str, *, lacks_date: bool) -> ReadTable:
+    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))), rows=len(draft.part.lines))
+    unused = tuple((own.candidate.index, own.candidate.heading.text) for own in draft.choices)
+    problems: tuple[str, ...] = ()
+    if lacks_date:
+        problems = (
+            "No date stands in it: neither in a column, nor above the table, nor in the name of the sheet. "
+            "Write one in any of these.",
+        )
+    return ReadTable(named, named, SheetPlan("unrecognised", draft.part.heading_row, (), unused, problems))
+
+
+__all__ = ["CLEAR", "ReadTable", "SheetDrafts", "book_of", "learn", "look_at", "names_of", "tables_of"]

@@ -1,0 +1,198 @@
+"""A heading in anybody's hand as a set of plain words: order, case, glue, dots and language do not matter."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from functools import cache
+
+WORDS: Mapping[str, str] = {
+    "date": "date day when datum tag fecha dia jour giorno data dato dag",
+    "clock": "clock uhrzeit hora heure ora hour tijd klokke klockan uhr",
+    "time": "time times zeit temps tiempo tempo tid",
+    "car": "car cars auto fahrzeug wagen coche carro voiture vettura vehicle ride machine bil rig",
+    "strip": "strip venue dragstrip raceway speedway dragway facility strecke rennstrecke circuit lieu lugar "
+    "ort luogo sted",
+    "place": "place where location site donde",
+    "track": "track trk pista piste baan bane",
+    "lane": "lane lanes ln carril couloir corsia spur side bahn",
+    "event": "event meet meeting race races veranstaltung rennen evento carrera course gara",
+    "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
+    "run": "run runs nr num number no nummer numero",
+    "reaction": "reaction react reaktion reaktionszeit reaccion reazione tree light lite rt r-t",
+    "d60": "60 sixty short",
+    "d330": "330",
+    "d660": "660 eighth 8th halftrack achtelmeile octavo huitieme 201",
+    "d1000": "1000 thousand",
+    "d1320": "1320 quarter 4th viertelmeile cuarto quart 402",
+    "et": "et elapsed ets",
+    "mph": "mph speed speeds trap vel velocity velocidad vitesse geschwindigkeit tempo velocita kmh kph km @",
+    "launch": "launch launches leave leaving left dump dumped start starting startdrehzahl salida depart "
+    "partenza launched step limiter",
+    "rpm": "rpm rpms revs drehzahl revoluciones tours giri umin",
+    "air": "air ambient outside luft aire ambiente lufttemperatur lufttemp oat",
+    "temp": "temp temps temperature temperatures temperatur temperatura heat",
+    "surface": "surface ground asphalt concrete pavement gun infrared ir suelo sol superficie asfalto "
+    "oberflache belag bahntemp streckentemp",
+    "pressure": "pressure baro barometer barometric luftdruck druck presion pression pressione barometro "
+    "barometre barometrica press",
+    "altimeter": "altimeter altim qnh sealevel corrected",
+    "station": "station stn absolute uncorrected qfe",
+    "humidity": "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit feuchtigkeit humedad humidite "
+    "umidita",
+    "dew": "dew taupunkt rocio rosee dewpoint rugiada",
+    "wet": "wet wetbulb",
+    "bulb": "bulb",
+    "point": "point pt",
+    "grains": "grains",
+    "wind": "wind winds viento vent vento",
+    "direction": "direction dir richtung direccion from out",
+    "turns": "turns turn umdrehungen vueltas tours vuelta giri trn",
+    "preload": "preload base vorspannung precarga precharge precarico",
+    "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo tornillos",
+    "weight": "weight weights gewicht gewichte peso pesos poids wt counterweight counterweights cw cwt "
+    "fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
+    "lever": "lever levers arm arms finger fingers hebel palanca brazo levier tip",
+    "counter": "counter",
+    "psi": "psi lbs lb pounds",
+    "gram": "gram g grams gramm gramos grammes gramos",
+    "tire": "tire tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos llanta llantas pneu "
+    "pneus gomme",
+    "rear": "rear back hinten",
+    "ring": "ring anillo anneau ringhohe ringhoehe",
+    "height": "height heights hohe hoehe altura hauteur altezza ht hgt",
+    "shim": "shim shims beilage beilagscheibe cale calza galga",
+    "removed": "removed out taken pulled entfernt quitado quitada heraus weg raus",
+    "bearing": "bearing throwout lager brg rodamiento cojinete ausrucklager",
+    "clearance": "clearance gap spiel luftspalt holgura clr jeu",
+    "disc": "disc disk scheibe disco disque",
+    "thickness": "thickness thick dicke espesor epaisseur",
+    "outcome": "outcome result results went happened ergebnis resultado resultat how ran",
+    "notes": "notes note remarks remark comment comments memo bemerkung bemerkungen notas nota observaciones "
+    "remarques observations kommentar misc why",
+    "clutch": "clutch kupplung embrague embrayage",
+    "wheel": "wheel",
+    "opponent": "opponent opp opponents their his her them him gegner rival other",
+    "dial": "dial dialin index",
+    "elevation": "elevation elev hohenmeter",
+    "altitude": "altitude da dichtehohe",
+    "density": "density adr",
+    "driver": "driver fahrer piloto pilote",
+    "kind": "kind type",
+    "before": "before vor antes avant ahead",
+    "after": "after",
+    "since": "since",
+    "gust": "gust gusts",
+    "oil": "oil",
+    "water": "water coolant",
+    "fuel": "fuel gas",
+    "plug": "plug plugs",
+    "cost": "cost price paid usd eur entry fee",
+    "qty": "qty quantity",
+    "front": "front",
+    "shift": "shift",
+    "total": "total",
+    "average": "average avg mean",
+    "best": "best",
+    "margin": "margin mov",
+    "win": "win won loss lost",
+}  # fmt: skip
+"""A plain word -> how people write it, in several languages, folded."""
+
+_FILLER_WORDS = """
+ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile
+mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
+degree degrees grad grados actual we i us that this no. # unit units f c up set not un uncorr
+"""
+FILLERS = frozenset(_FILLER_WORDS.split())
+"""Words that say next to nothing, and units."""
+
+_SPELLED = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
+_FRACTION = (
+    (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
+    (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
+)
+_DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
+_CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
+_GLUE = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
+_WORD = re.compile(r"[a-z]+|\d+|@|%")
+
+
+@cache
+def tokens(heading: str) -> tuple[str, ...]:
+    """Give the plain words of a heading in the order written; unknown ones stand as they are.
+
+    Examples
+    --------
+    >>> tokens("ET60"), tokens("1/8 M.P.H."), tokens("Lau RPM")
+    (('et', 'd60'), ('d660', 'mph'), ('launch', 'rpm'))
+    """
+    text = unicodedata.normalize("NFKD", _CAMEL.sub(" ", heading.strip()))
+    text = (
+        "".join(letter for letter in text if not unicodedata.combining(letter)).casefold().replace("ß", "ss")
+    )
+    for pattern, spelled in _FRACTION:
+        text = pattern.sub(spelled, text)
+    text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)
+    text = re.sub(r"km\s*/\s*h", "kmh", text)
+    text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
+    text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
+    text = _GLUE.sub(" ", text)
+    found = _WORD.findall(text)
+    return tuple(_plain(word, found) for word in found)
+
+
+def _plain(word: str, beside: list[str]) -> str:
+    if word in {"8", "4"} and len(beside) > 1:
+        return "d660" if word == "8" else "d1320"
+    if word in FILLERS or word.isdigit() or len(word) == 1:
+        return _SPELLED.get(word, word)
+    return _SPELLED.get(word) or _shortened(word) or word
+
+
+@cache
+def _shortened(word: str) -> str | None:
+    """Give the plain word that this is short for, or a slip of the pen of; None when it is not clear."""
+    if len(word) < 3:
+        return None
+    starts = {plain for spelling, plain in _SPELLED.items() if len(word) >= 3 and spelling.startswith(word)}
+    if len(starts) == 1:
+        return starts.pop()
+    compounds = {
+        plain for spelling, plain in _SPELLED.items() if len(spelling) >= 6 and word.startswith(spelling)
+    }
+    if len(compounds) == 1:
+        return compounds.pop()
+    bones = {
+        plain
+        for spelling, plain in _SPELLED.items()
+        if len(spelling) >= 5 and len(word) <= 5 and spelling[0] == word[0] and _is_bones(word, spelling)
+    }
+    if len(bones) == 1:
+        return bones.pop()
+    slips = {plain for spelling, plain in _SPELLED.items() if len(word) >= 5 and _is_slip(word, spelling)}
+    return slips.pop() if len(slips) == 1 else None
+
+
+def _is_bones(short: str, whole: str) -> bool:
+    """Tell whether the short word is the longer one with letters left out, vowels above all."""
+    rest = iter(whole)
+    kept = all(letter in rest for letter in short)
+    return kept and sum(letter in "aeiou" for letter in short[1:]) <= 1
+
+
+def _is_slip(word: str, spelling: str) -> bool:
+    """Tell whether one letter is wrong, missing, doubled or out of turn."""
+    if abs(len(word) - len(spelling)) > 1 or word[0] != spelling[0]:
+        return False
+    if len(word) == len(spelling):
+        differing = [at for at in range(len(word)) if word[at] != spelling[at]]
+        return len(differing) == 1 or (
+            len(differing) == 2
+            and differing[1] == differing[0] + 1
+            and word[differing[0]] == spelling[differing[1]]
+            and word[differing[1]] == spelling[differing[0]]
+        )
+    longer, shorter = (word, spelling) if len(word) > len(spelling) else (spelling, word)
+    return any(longer[:at] + longer[at + 1 :] == shorter for at in range(len(longer)))

@@ -1,0 +1,71 @@
+"""The unit of a column: written in its heading, below it or in its cells; else one that fits."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from pipeline.errors import UnitError
+from pipeline.garage.units import Conversion, conversion, is_unit
+
+SAME = Conversion(1.0, 0.0)
+METRIC = {
+    "degF": "degC", "inHg": "hPa", "mph": "km/h", "psi": "bar", "in": "mm",
+}  # fmt: skip
+"""What a metric person means where no unit is written."""
+
+OTHERS = {
+    "degF": ("degC",),
+    "inHg": ("hPa", "kPa", "mmHg"),
+    "mph": ("km/h",),
+    "psi": ("bar", "kPa"),
+    "in": ("mm",),
+}
+NO_POINT = {"s": (1e-3, 1e-2), "mph": (1e-2, 1e-1), "inHg": (1e-2,), "in": (1e-3,), "psi": (1e-1,)}
+"""What a number is multiplied by where its point was left out."""
+_IN_BRACKETS = re.compile(r"[(\[{]\s*([^)\]}]*?)\s*[)\]}]")
+_TOKEN = re.compile(r"[^\s,;:()\[\]{}]+")
+_SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
+
+
+@cache
+def named_unit(heading: str, canonical: str) -> tuple[str, Conversion] | None:
+    """Find a unit of the right dimension in a heading, in brackets or among its last words.
+
+    Examples
+    --------
+    >>> named_unit("Luft degC", "degF"), named_unit("660 km/h", "mph")[0], named_unit("60 ft", "s")
+    (('degC', Conversion(factor=1.8, offset=32.0)), 'km/h', None)
+    """
+    if not canonical or canonical == "turn":
+        return None
+    for inside in _IN_BRACKETS.findall(heading):
+        for text in (inside, *_TOKEN.findall(inside)):
+            if (found := as_unit(text, canonical)) is not None:
+                return text, found
+    bare = _IN_BRACKETS.sub(" ", heading)
+    parts = _TOKEN.findall(bare)
+    for at, text in reversed(list(enumerate(parts))):
+        last = at == len(parts) - 1 and at > 0
+        after_degrees = at > 0 and parts[at - 1].casefold() in {"deg", "degrees", "grad", "°"}
+        if (last or after_degrees or text.casefold() not in _SHORT) and (
+            found := as_unit(text, canonical)
+        ) is not None:
+            return text, found
+    return None
+
+
+@cache
+def as_unit(text: str, canonical: str) -> Conversion | None:
+    """Give the conversion of a unit text to a canonical unit; None when it is not such a unit."""
+    bare = text.strip().strip(".").removeprefix("in ")
+    if canonical == "psi" and bare.casefold() in {"lb", "lbs", "#", "pounds", "pound"}:
+        return SAME
+    if canonical == "s" and bare.casefold() in {"m", "f"}:
+        return None
+    if not is_unit(bare):
+        return None
+    try:
+        return conversion(bare, canonical)
+    except UnitError:
+        return None

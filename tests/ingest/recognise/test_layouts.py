@@ -1,0 +1,173 @@
+"""Sheets of every layout, each as somebody keeps it, all the way to the clean tables."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from tests.ingest.logbooks import GARAGE, column, ingested, slips_of, write
+
+RUNS = [
+    (dt.datetime(2031, 5, 14, 10, 0), 1.482, 6.21, 112.3),
+    (dt.datetime(2031, 5, 14, 11, 0), 1.49, 6.222, 112.1),
+]
+LAYOUTS = {
+    "runs across": """Run,1,2
+Date,5/14/2031,5/14/2031
+Time,10:00,11:00
+Lane,left,right
+60',1.482,1.490
+660',6.210,6.222
+MPH 660,112.30,112.10
+Launch,5600,5600
+""",
+    "one value a line": """run,when,what,reading
+1,2031-05-14 10:00,60 ft,1.482
+1,,330 ft,4.05
+1,,660 ft,6.210
+1,,660 mph,112.3
+2,2031-05-14 11:00,60 ft,1.490
+2,,330 ft,4.06
+2,,660 ft,6.222
+2,,660 mph,112.1
+""",
+    "two rows of headings": """When,,Start,1/8 mile,
+date,time,60',ET,MPH
+5/14/2031,10:00,1.482,6.210,112.3
+5/14/2031,11:00,1.490,6.222,112.1
+""",
+    "a units row": """date,time,60 ft,660 ft,660 speed
+,,s,s,km/h
+2031-05-14,10:00,1.482,6.21,180.729331
+2031-05-14,11:00,1.490,6.222,180.407462
+""",
+    "time and speed in one cell": """date,time,60,1/8
+2031-05-14,10:00,1.482,6.210 @ 112.3
+2031-05-14,11:00,1.490,6.222 @ 112.1
+""",
+    "no points": """date,time,60,330,660,mph
+2031-05-14,1000,1482,4050,6210,11230
+2031-05-14,1100,1490,4060,6222,11210
+""",
+    "a title with the date": """Opener at Cinder Flats - May 14 2031,,,
+time,60 ft,660 ft,660 mph
+10:00,1.482,6.210,112.3
+11:00,1.490,6.222,112.1
+""",
+    "the year in the title only": """Season 2031
+day,time,60 ft,660 ft,660 mph
+Wed May 14,10:00,1.482,6.210,112.3
+Wed May 14,11:00,1.490,6.222,112.1
+""",
+    "a phone note": """"notes 2031"
+"Wed May 14 2031 / Cinder Flats / Opener"
+10:00 L lane 60 1.482 660 6.210 at 112.3
+11:00 R lane 60 1.490 660 6.222 at 112.1 ... spun a bit
+12:00 air 75F hum 40%
+13:00 air 77F hum 38%
+""",
+    "cards": """TRACK:,Cinder Flats,,DATE:,5/14/2031
+Time,60',660',MPH @ 660
+10:00,1.482,6.210,112.3
+11:00,1.490,6.222,112.1
+Best 60,1.482
+""",
+    "both lanes on a row": """Date,Time,L car,L 60,L 660,L 660 MPH,R car,R 60,R 660,R 660 MPH
+5/14/2031,10:00,Marigold,1.482,6.210,112.3,green pickup,1.6,6.9,99.0
+5/14/2031,11:00,white sedan,1.7,7.1,96.0,Marigold,1.490,6.222,112.1
+""",
+    "from distance to distance": """Date,Time,to 60,60-330,330-660,mph in 1/8
+5/14/2031,10:00,1.482,2.568,2.160,112.3
+5/14/2031,11:00,1.490,2.570,2.162,112.1
+""",
+}
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_every_run_is_read(tmp_path: Path, layout: str) -> None:
+    con, report = slips_of(tmp_path, LAYOUTS[layout], "log.csv")
+    found = column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")
+    assert [run[0] for run in found] == [run[0] for run in RUNS]
+    for run, truth in zip(found, RUNS, strict=True):
+        assert run[1:] == pytest.approx(truth[1:], abs=1e-5)
+    total = report.total
+    assert total.read == total.kept + total.questioned + total.rejected + total.set_aside
+
+
+def test_everything_on_one_row_is_a_reading_and_a_check_too(tmp_path: Path) -> None:
+    sheet = (
+        "date,time,60,660,660 mph,air,station,hum,turns,ring ht\n"
+        "2031-05-14,10:00,1.482,6.21,112.3,75,29.92,40,3,1.961\n2031-05-14,11:00,1.490,6.22,112.1,77,29.91,38,3,\n"
+    )
+    con, _ = slips_of(tmp_path, sheet)
+    assert column(con, "weather", "air_temp_degf", "pressure_inhg", "pressure_kind", "humidity_pct") == [
+        (75.0, 29.92, "station", 40.0), (77.0, 29.91, "station", 38.0),
+    ]  # fmt: skip
+    assert column(con, "checks", "ring_height_in") == [1.961]
+    assert column(con, "timeslips", "preload_turns") == [3.0, 3.0]
+
+
+def test_without_a_garage_the_only_car_has_the_folders_name(tmp_path: Path) -> None:
+    root = write(
+        tmp_path / "my wagon", {"passes.csv": "date,where,60,660\n2031-05-14,Cinder Flats,1.482,6.21\n"}
+    )
+    con, _ = ingested(root)
+    assert column(con, "timeslips", "car", "venue") == [("my wagon", "Cinder Flats")]
+
+
+def test_blanks_mean_as_above_within_the_day(tmp_path: Path) -> None:
+    rows = "2031-05-14,Cinder Flats,Opener,1.482,6.21\n,,,1.490,6.22\n,,,1.486,6.23\n"
+    rows += "2031-05-21,Harrow Lane,Closer,1.5,6.3\n"
+    con, _ = slips_of(tmp_path, "date,strip,event,60,660\n" + rows)
+    assert column(con, "timeslips", "venue", "event") == [("Cinder Flats", "Opener")] * 3 + [
+        ("Harrow Lane", "Closer")
+    ]
+
+
+def test_a_reading_without_a_strip_belongs_to_that_days(tmp_path: Path) -> None:
+    slips = "date,strip,60,660\n2031-05-14,Harrow Lane,1.482,6.21\n2031-05-21,,1.490,6.22\n"
+    air = "date,time,temp,humidity\n2031-05-14,10:00,75,40\n2031-05-21,10:00,77,38\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.csv": slips, "air.csv": air}))
+    assert column(con, "weather", "venue") == ["Harrow Lane", "Cinder Flats"]
+    assert column(con, "timeslips", "venue") == ["Harrow Lane", "Cinder Flats"]
+
+
+def test_a_line_between_rows_gives_strip_and_event(tmp_path: Path) -> None:
+    sheet = (
+        "date,60,660\nPoints 1 at Quarry Road,,\n2031-05-14,1.482,6.21\n2031-05-14,1.490,6.22\n"
+        "Points 2 at Cinder Flats,,\n2031-05-21,1.486,6.23\n"
+    )
+    garage = GARAGE + '\n[[venue]]\nname = "Quarry Road"\n'
+    con, _ = ingested(write(tmp_path, {"garage.toml": garage, "log.csv": sheet}))
+    assert column(con, "timeslips", "venue", "event") == [("Quarry Road", "Points 1")] * 2 + [
+        ("Cinder Flats", "Points 2")
+    ]
+
+
+def test_changes_noted_by_run_get_that_runs_time(tmp_path: Path) -> None:
+    slips = "run #,date,time,60,660\n1,2031-05-14,10:00,1.482,6.21\n2,2031-05-14,11:00,1.490,6.22\n"
+    changes = "when,turns,launch rpm\nbefore run 1,3,5600\nbefore run 2,3.5,\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.csv": slips, "changes.csv": changes}))
+    assert column(con, "setups", "set_at", "preload_turns") == [
+        (dt.datetime(2031, 5, 14, 10), 3.0), (dt.datetime(2031, 5, 14, 11), 3.5),
+    ]  # fmt: skip
+
+
+def test_columns_of_ticks_are_an_outcome_and_a_lane(tmp_path: Path) -> None:
+    sheet = (
+        "date,left lane,right lane,60,660,good,spun\n2031-05-14,x,,1.482,6.21,x,\n2031-05-14,,x,1.6,6.3,,x\n"
+    )
+    con, _ = slips_of(tmp_path, sheet)
+    assert column(con, "timeslips", "lane", "outcome") == [("left", "clean"), ("right", "spun")]
+
+
+@pytest.mark.parametrize(
+    "sheet",
+    [
+        "Date,Item,Qty,Cost\n5/14/2031,Tires,2,410.00\n5/15/2031,Race gas,5,61.50\n",
+        "Name,Phone\nLenka,555 0101\nIvo,555 0102\n",
+    ],
+)
+def test_a_sheet_about_something_else_is_left_alone(tmp_path: Path, sheet: str) -> None:
+    _, report = slips_of(tmp_path, sheet, "other.csv")
+    assert {each.kind for each in report.sheets if each.file == "other.csv"} == {"unrecognised"}

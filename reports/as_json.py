@@ -63,6 +63,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             **_header(page.fit.car, page),
             "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
             "effects": _effects(page.fit),
+            "regime_effects": _regime_effects(page.fit),
             "spread": [asdict(one) for one in page.fit.spread],
             "change": _main_change(page.fit.changes),
             "changes": [_change(change) for change in page.fit.changes],
@@ -101,6 +102,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "runs": count_fates(page.slip_fates.filter(pl.col("event") == page.event))
             | {"used": _used(runs)},
             "effects": _effects(page.fit),
+            "regime_effects": _regime_effects(page.fit),
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
             "next": _next(page.next_setting),
@@ -134,6 +136,7 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
             "adjustment": mine,
             "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
             "effects": _effects(page.fit, mine),
+            "regime_effects": _regime_effects(page.fit, mine),
             "change": _main_change(page.fit.changes),
             "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
             "next": None,
@@ -304,10 +307,13 @@ def _regime_effect(effect: RegimeEffect) -> dict[str, Any]:
 
 
 def _effects(fit: SeasonFit, adjustment: str | None = None) -> list[dict[str, Any]]:
-    """List effects on the time of a clean launch, then those on the chances of spinning and of bogging."""
-    clean = [_effect(one) for one in fit.effects if adjustment in (None, one.adjustment)]
-    wrong = [_regime_effect(one) for one in fit.regime_effects if adjustment in (None, one.adjustment)]
-    return clean + wrong
+    """List effects on the time of a clean launch."""
+    return [_effect(one) for one in fit.effects if adjustment in (None, one.adjustment)]
+
+
+def _regime_effects(fit: SeasonFit, adjustment: str | None = None) -> list[dict[str, Any]]:
+    """List effects on the chances of spinning and of bogging."""
+    return [_regime_effect(one) for one in fit.regime_effects if adjustment in (None, one.adjustment)]
 
 
 def _at(values: tuple[float, float, float] | None) -> dict[str, float] | None:

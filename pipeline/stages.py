@@ -136,7 +136,7 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
     from reports import questions as report
     from reports.numbers import of
 
-    with _ingested(space) as (con, logbook):
+    with _ingested(space, anew=True) as (con, logbook):  # the rows asked about are shown as typed
         found = read_table(con, "questions")
         path = logbook.root / "questions.csv"
         write_questions(con, path)
@@ -602,13 +602,16 @@ def _outcome(data: CarData, text: str, document: dict[str, Any], files: tuple[Pa
 
 
 @contextmanager
-def _ingested(space: Workspace, *, steps: bool = False) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
-    """Open the workspace's logbook and its store, ingested."""
+def _ingested(
+    space: Workspace, *, steps: bool = False, anew: bool = False
+) -> Iterator[tuple[duckdb.DuckDBPyConnection, Any]]:
+    """Open the workspace's logbook and its store, ingested; ``anew`` reads all sheets again."""
     from pipeline.garage.logbook import Logbook
     from pipeline.ingest.opening import ingested
 
     logbook = Logbook.open(space.logbook)
-    with ingested(logbook, space.store, space.progress, fresh=space.fresh, steps=steps) as con:
+    fresh = space.fresh or anew
+    with ingested(logbook, space.store, space.progress, fresh=fresh, steps=steps) as con:
         yield con, logbook
 
 

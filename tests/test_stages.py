@@ -141,7 +141,7 @@ def test_next_plan_and_clutch_say_the_cautions_and_stay_inside_the_limits(
     asked = ForecastAsked(track_temp="95F", air_temp="84F", pressure="28.6 inHg", humidity="55%")
     chosen = stages.next_setting(space, asked, quick_only=True, car=None)
     planned = stages.plan(space, n_runs="6", car=None)
-    card = stages.clutch(space, turns="3 3 3.5 3 3 3", counterweight=None, rpm="6200", car=None)
+    card = stages.clutch(space, turns="3 3 3.5 3 3 3 3 3", counterweight=None, rpm="6200", car=None)
     for outcome in (chosen, planned, card):
         assert all(caution in outcome.text for caution in CAUTIONS)
         assert all(path.is_file() for path in outcome.files)

@@ -18,7 +18,7 @@ def turns_of_each(unit: ClutchUnit, setting: BenchSetting) -> tuple[float, ...]:
     """Return the turns of each screw, whether one number was written or all."""
     if unit.screws is None:
         raise SlipledgerError(
-            "The bench card needs the clutch's number of screws.",
+            f"{len(setting.turns)} adjuster setting(s) cannot be laid over an unknown number of screws.",
             "Add the line 'screws' to [[clutch]] in garage.toml.",
         )
     if len(setting.turns) == 1:

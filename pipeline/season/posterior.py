@@ -129,7 +129,7 @@ def log_evidence(sums: EventSums, events: Eliminated, sigma: Array, prior_sd: Ar
     root = np.diagonal(np.linalg.cholesky(bordered), axis1=-2, axis2=-1)
     constant = sums.log_weights + events.log_ratio - 2 * np.log(prior_sd).sum()
     likelihood = -sums.n * (_LOG_2PI + 2 * np.log(sigma)) - 2 * np.log(root[..., :p]).sum(-1)
-    out: Array = (constant[:, None] + likelihood - root[..., p] ** 2) / 2
+    out: Array = (constant[:, None] + likelihood - (root[..., p] ** 2 - _ROUNDING)) / 2
     return out
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from pipeline.decide.next_setting import GATE
+from pipeline.decide.setting_search import GATE
 from tests.season.scoring import cut_of_six_runs, refitted_after, score
 
 # What was asked of the whole pipeline; a bounded run of few seasons is allowed its sampling error.

@@ -14,8 +14,10 @@ import numpy as np
 
 from pipeline.decide.limits import Limits, car_limits
 from pipeline.garage.logbook import Garage
+from pipeline.season.basis import random_kinds
 from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import Forecast
+from pipeline.season.spreads import Layout, Nodes
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 SCREWS, SPRING_RATE, SPRINGS = 8, 150.0, 8
@@ -64,9 +66,7 @@ def _believing(rng: np.random.Generator, base: ResponseFit) -> ResponseFit:
     posterior = replace(
         base.posterior,
         mix=rng.dirichlet(np.ones(nodes)),
-        sigma=np.full(nodes, 0.009),
-        tau=np.full(nodes, 0.006),
-        omega=np.full(nodes, 0.001),
+        nodes=_spreads(base, nodes),
         noise=np.full(nodes, 0.011),
         means=rng.normal(0, 10 ** rng.uniform(-3.5, -1.5), (nodes, width)),
         covs=roots @ np.swapaxes(roots, 1, 2) / width,
@@ -74,6 +74,13 @@ def _believing(rng: np.random.Generator, base: ResponseFit) -> ResponseFit:
     varies = np.array([factor.varies for factor in base.spec.factors])
     state = base.state + varies * rng.normal(0, rng.uniform(0.1, 3.0), base.state.shape)
     return replace(base, posterior=posterior, state=state)
+
+
+def _spreads(base: ResponseFit, nodes: int) -> Nodes:
+    """The same spreads at every node."""
+    sigma, tau, omega, night = (np.full(nodes, sd) for sd in (0.009, 0.006, 0.001, 0.001))
+    layout = Layout(random_kinds(base.spec))
+    return Nodes.of(layout, sigma, np.ones(nodes), (tau, omega, night), np.zeros(nodes))
 
 
 def _random_garage(rng):

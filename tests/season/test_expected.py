@@ -44,9 +44,9 @@ def test_expectation_without_the_run_is_that_of_a_fit_without_it():
     full = fit_response(season(32, runs=60, events=6), FACTS, settings=ONE_NODE)
     check = run_checks(full)[10]
     y = full.observed_s - full.centre_s
-    heavy = np.ones(60)
-    heavy[10] = 1e-12
-    from_rest = _expected_without(full, y, heavy)
+    weights = full.posterior.run_weights.copy()  # a run counts by its chance of having been clean
+    weights[10] *= 1e-12
+    from_rest = _expected_without(full, y, weights)
     assert check.expected_s == pytest.approx(full.centre_s + from_rest, abs=SAME)
 
 

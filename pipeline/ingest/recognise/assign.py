@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -50,7 +51,7 @@ class Candidate:
     def of(cls, index: int, heading: Heading, texts: Sequence[str]) -> Candidate:
         """Look at a column's sample."""
         read = [number_of(text) for text in texts]
-        numbers = np.array([found[0] if found else np.nan for found in read])
+        numbers = np.array([found[0] if found and math.isfinite(found[0]) else np.nan for found in read])
         return cls(index, heading, profile(texts), numbers)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -76,7 +77,7 @@ class Profile:
     total
         Rows of the sample.
     numbers
-        What reads as a number, as typed.
+        What reads as a finite number, as typed.
     written
         Cells that are not empty, whatever they say.
     units
@@ -175,7 +176,8 @@ def profile(cells: Sequence[str]) -> Profile:
     counts["ticks"] = sum(_TICK.match(text) is not None for text in texts)
     for text in filled:
         if (found := number_of(text)) is not None:
-            numbers.append(found[0])
+            if math.isfinite(found[0]):
+                numbers.append(found[0])
             if found[1]:
                 units[found[1]] += 1
         counts["dates"] += is_date(text)

@@ -19,6 +19,8 @@ from pipeline.ingest.values import LANE_WORDS, read_outcome, read_pressure_kind
 NEVER = -9.0
 OUTRIGHT, AT_LEAST, ENOUGH = 0.95, 1.2, 8
 """A heading that says it outright is believed, and its cells asked about, unless so many are far off."""
+HINT, FEWEST = 0.3, 3
+"""A heading in words that says less than this needs so many cells below it to be known by them."""
 HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
 UNSAID = 0.8
@@ -98,6 +100,8 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names) -> Fit
         Known beforehand.
     """
     said = _said(concept, heading)
+    if _is_guess(concept, heading, cells, names, said):
+        return Fit(NEVER, said)
     if concept.sort == "number":
         found = _number_fit(concept, heading, cells, names, said)
     elif not cells.filled:
@@ -107,6 +111,13 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names) -> Fit
     if said >= OUTRIGHT and found.score < AT_LEAST and not _is_something_else(concept, cells):
         return replace(found, score=AT_LEAST + 0.02 * max(found.score, NEVER))
     return found
+
+
+def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> bool:
+    """Tell whether a word above that says nothing of it leaves it to a cell or two, of no known name."""
+    is_other_word = said < HINT and re.search(r"[^\W\d_]", heading.text) is not None
+    is_name = concept.name in {"car", "venue"} and _known_share(concept.name, cells, names) >= 0.5
+    return is_other_word and cells.filled < FEWEST and not is_name
 
 
 def _is_something_else(concept: Concept, cells: Profile) -> bool:
@@ -185,7 +196,7 @@ _KNOWN: Mapping[str, Callable[[str, Names], bool]] = {
     "outcome": lambda text, _names: read_outcome(text, None) is not None,
     "pressure_kind": lambda text, _names: read_pressure_kind(text) is not None,
     "wind_from": lambda text, _names: (
-        re.fullmatch(r"(?i)[nesw]{1,3}|calm|head\w*|tail\w*|cross\w*", text) is not None
+        re.fullmatch(r"(?i)[nesw]{1,3}|head\w*|tail\w*|cross\w*", text) is not None
     ),
 }
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
+from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.profile import number_of, profile
@@ -72,7 +74,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     last = max((at for at, heading in enumerate(draft.part.headings) if heading.text), default=-1)
     said, rows = above, []
     sparse = {name: _is_sparse(draft, places[name]) for name in FILLED if name in places}
-    carried = _Carried(said, sparse)
+    carried = _Carried(said, sparse, is_car_written_each_time=_is_written_each_time(draft, places))
     from_row = dict.fromkeys(names.values(), "")
     for at, (number, cells) in enumerate(draft.part.lines):
         if at in draft.part.at or not any(cells):
@@ -124,6 +126,20 @@ def _is_sparse(draft: Draft, at: int) -> bool:
     return bool(texts) and sum(1 for text in texts if text) <= SPARSE * len(texts)
 
 
+def _is_written_each_time(draft: Draft, places: Mapping[str, int]) -> bool:
+    """Tell whether one of several cars is written again on the next line: a blank is then no "same"."""
+    if "car" not in places:
+        return False
+    day = places.get("date")
+    seen = [(cells[places["car"]], "" if day is None else cells[day]) for _, cells in draft.part.body]
+    if len({folded(car) for car, _ in seen if car and not is_ditto(car)}) < 2:
+        return False
+    return any(
+        car and folded(car) == folded(next_car) and next_date in {"", date}
+        for (car, date), (next_car, next_date) in pairwise(seen)
+    )
+
+
 def _pointed(text: str, above: str, name: str) -> str:
     """Take over what a ditto mark points to; a number is only put beside it, to be asked about."""
     if not is_ditto(text):
@@ -138,9 +154,10 @@ def _pointed(text: str, above: str, name: str) -> str:
 class _Carried:
     """What holds from above, name by name, with the day on which it was written."""
 
-    def __init__(self, said: Said, sparse: dict[str, bool]) -> None:
+    def __init__(self, said: Said, sparse: dict[str, bool], *, is_car_written_each_time: bool) -> None:
         self.held: dict[str, tuple[str, str]] = {}
         self.sparse = sparse
+        self.is_car_written_each_time = is_car_written_each_time
         self.day = ""
         self.hear(said)
 
@@ -166,6 +183,8 @@ class _Carried:
                 self.held[name] = (text, self.day)
             elif name in self.held:
                 above, day = self.held[name]
+                if name == "car" and self.is_car_written_each_time and day != "*":
+                    continue
                 if day in ("*", self.day) or self.sparse.get(name, False):
                     whole[name] = above
         return whole

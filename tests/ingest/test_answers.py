@@ -88,10 +88,10 @@ def test_an_answer_that_can_not_be_read_leaves_the_question_open(tmp_path: Path)
     assert "'no idea'" in column(con, "questions", "problem")[0]
 
 
-def test_six_screws_can_be_answered(tmp_path: Path) -> None:
+def test_a_number_for_each_screw_can_be_answered(tmp_path: Path) -> None:
     sheet = "date,turns,psi\n2031-05-01,three,11\n"
-    con, _ = answered(tmp_path, sheet, "3 3 3 3 3 3", "setups.csv")
-    assert column(con, "setups", "preload_turns", "preload_screws") == [(3.0, [3.0] * 6)]
+    con, _ = answered(tmp_path, sheet, "3 3 3 3", "setups.csv")
+    assert column(con, "setups", "preload_turns", "preload_screws") == [(3.0, [3.0] * 4)]
 
 
 @pytest.mark.parametrize(

@@ -35,13 +35,13 @@ def test_marks_under_marks_point_to_the_entry_above_them_all(tmp_path: Path) -> 
 
 
 def test_accepting_takes_the_entry_above(tmp_path: Path) -> None:
-    setups = "date,car,preload turns\n2025-05-04,Marigold,3 3 3 3 3 3\n2025-05-11,Marigold,do.\n"
+    setups = "date,car,preload turns\n2025-05-04,Marigold,3 3 3 3\n2025-05-11,Marigold,do.\n"
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "setups.csv": setups}))
     ((row, name, value, _, suggestion),) = questions(con)
-    assert (row, name, suggestion) == (3, "preload_turns", "3 3 3 3 3 3")
+    assert (row, name, suggestion) == (3, "preload_turns", "3 3 3 3")
     answers = f"question_id,file,sheet,row,column,value,answer\n,setups.csv,,3,preload_turns,{value},accept\n"
     con, report = ingested(write(tmp_path, {"questions.csv": answers}))
-    assert column(con, "setups", "preload_screws")[-1] == [3, 3, 3, 3, 3, 3]
+    assert column(con, "setups", "preload_screws")[-1] == [3, 3, 3, 3]
     assert report.open_questions == 0
 
 

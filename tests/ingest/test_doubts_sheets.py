@@ -272,7 +272,7 @@ CHECKS: dict[str, tuple[list[dict[str, Any]], list[tuple[Any, ...]]]] = {
         [(3, "ring_height_in", "2.155", "questioned", "ring_height_down")],
     ),
     "written to the ten-thousandth": (
-        [{"h": 2.1512}, {"h": 2.1550}, {"h": 1.9260}, {"h": 2.1627}],
+        [{"h": 2.1512}, {"h": 2.1550}, {"h": 2.6120}, {"h": 2.1627}],
         [(4, "ring_height_in", "2.1620", "questioned", "ring_height_down")],
     ),
 }  # fmt: skip

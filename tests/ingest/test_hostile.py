@@ -15,7 +15,14 @@ from pipeline.ingest import workbook_guard
 from tests.ingest.logbooks import HEADING, column, ingested, write
 
 GOOD = HEADING + "2031-05-14,10:00,1.482,4.05,6.21,\n"
+CAR = '[[car]]\nname = "Marigold"\n'
 MEMORY_STEP_MB = 700  # far below what any of these files would unpack to
+
+
+@pytest.fixture(autouse=True)
+def one_car(tmp_path: Path) -> None:
+    """Name the car, so that nothing but the spoilt file is told."""
+    write(tmp_path, {"garage.toml": CAR})
 
 
 def peak_mb() -> float:
@@ -192,7 +199,7 @@ def test_hostile_names_of_files_and_headings_are_only_names(tmp_path: Path) -> N
 
 def test_a_link_out_of_the_logbook_is_not_followed(tmp_path: Path) -> None:
     outside = write(tmp_path / "outside", {"slips.csv": GOOD})
-    inside = write(tmp_path / "inside", {"own.csv": GOOD})
+    inside = write(tmp_path / "inside", {"garage.toml": CAR, "own.csv": GOOD})
     (inside / "linked.csv").symlink_to(outside / "slips.csv")
     (inside / "folder").symlink_to(outside)
     con, report = ingested(inside)

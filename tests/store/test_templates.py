@@ -15,7 +15,7 @@ from pipeline.store.templates import MARKS
 
 FOR_ONE_KIND = (
     "tables/rows", "raw/read", "raw/typed", "raw/mend", "raw/set_aside", "raw/set_aside_empty",
-    "raw/settle_words", "raw/count", "raw/forget", "raw/number", "clean/settled",
+    "raw/settle_words", "raw/count", "raw/forget", "raw/number", "raw/strip_by_day", "clean/settled",
 )  # fmt: skip
 ROWS_OF_TRACK = """\
 create or replace table rows_track (

@@ -113,7 +113,10 @@ class _Loading:
             self.only = replace(self.only, venue=None)  # the slips of the day come first
         for at, each in enumerate(found):
             if at not in drafts:
-                self._load_long(each)
+                try:
+                    self._load_long(each)
+                except SheetError as wrong:  # found only now that it is read with care
+                    _note_unreadable(self.con, each.sheet.file, wrong)
                 continue
             if not tables[at]:
                 self._note(each.sheet, self._next(_nothing_found(each.sheet)), each.version)

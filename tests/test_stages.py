@@ -189,7 +189,7 @@ def test_an_event_is_found_by_its_day_or_a_part_of_its_name(space: Workspace, se
 
 def test_a_track_hotter_than_any_run_is_said_first(space: Workspace, season: dict[str, Any]) -> None:
     with read_store(space.store) as con:
-        (hottest,) = con.execute("select max(track_temp_degf) from runs").fetchone() or (0.0,)
+        (hottest,) = con.execute("select max(track_temp_degf) from runs").fetchall()[0] or (0.0,)
     for more, told in ((2, True), (-2, False)):
         asked = ForecastAsked(track_temp=f"{hottest + more:.1f}F")
         outcome = stages.next_setting(space, asked, quick_only=False, car=None)

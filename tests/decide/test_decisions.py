@@ -7,7 +7,7 @@ from pipeline.decide.setting_search import GATE
 from tests.season.scoring import cut_of_six_runs, refitted_after, score
 
 # What was asked of the whole pipeline; a bounded run of few seasons is allowed its sampling error.
-# The share was 0.60 when a spin was priced as nothing and promises came true by two thirds; 0.6 is wanted again.
+# The share was 0.60 when a spin was priced as nothing and two thirds of a promise came true; 0.6 is owed.
 MOST_WORSE, LEAST_GAIN_SHARE, LEAST_RIGHT, LEAST_CUT_RATIO = 0.05, 0.45, 0.88, 1.25
 FEW, MANY = range(30), range(200)
 KINDS = ("formula", "simulated")

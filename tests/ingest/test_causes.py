@@ -51,7 +51,7 @@ def test_an_answer_to_one_entry_stands_beside_that_to_its_cause(tmp_path: Path) 
     air(tmp_path, ["0.55", "0.53", "52", "0.51"])
     with duckdb.connect() as con:
         ingest(con, tmp_path)
-        (name,) = con.execute("select question_id from questions where row = 3").fetchone() or ()
+        (name,) = con.execute("select question_id from questions where row = 3").fetchall()[0] or ()
         own = f"question_id,file,sheet,row,column,value,answer\n{name},weather.csv,,3,humidity_pct,0.53,54\n"
         (tmp_path / "older answers.csv").write_text(own, encoding="utf-8")
         ingest(con, tmp_path)
@@ -98,5 +98,5 @@ def test_dates_that_could_be_either_are_one_question(answer: str, day: str, tmp_
         assert row["entries"] == "8"
         fill_in(tmp_path, answer)
         ingest(con, tmp_path)
-        first = con.execute("select min(run_at)::date::varchar from timeslips").fetchone()
+        first = con.execute("select min(run_at)::date::varchar from timeslips").fetchall()[0]
         assert first == (day,)

@@ -160,5 +160,5 @@ def test_what_no_run_used_says_why() -> None:
         ("weather", 4, "strip or date is not known", None),
         ("weather", 5, "nothing in it can be used", 0.0),
     ]
-    rows = con.sql("select count(*) from attached_uses").fetchone()
+    rows = con.sql("select count(*) from attached_uses").fetchall()[0]
     assert rows == (1,)

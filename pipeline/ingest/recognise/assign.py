@@ -101,9 +101,16 @@ def assign(
     if not candidates:
         return []
     concepts = list(meanings.values())
-    fits = [[fit(concept, own.heading, own.cells, names) for concept in concepts] for own in candidates]
+    given = given or {}
+    fits = [
+        [
+            fit(concept, own.heading, own.cells, names, is_given=given.get(own.index) == concept.name)
+            for concept in concepts
+        ]
+        for own in candidates
+    ]
     alone = np.array([[found.score for found in row] for row in fits])
-    _hold_to_given(alone, candidates, concepts, given or {})
+    _hold_to_given(alone, candidates, concepts, given)
     scores = alone
     chosen: list[int] = []
     for _ in range(ROUNDS):

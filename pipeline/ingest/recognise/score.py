@@ -85,7 +85,7 @@ class Names:
     is_metric: bool = False
 
 
-def fit(concept: Concept, heading: Heading, cells: Profile, names: Names) -> Fit:
+def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_given: bool = False) -> Fit:
     """Judge one reading of one column.
 
     Parameters
@@ -98,9 +98,11 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names) -> Fit
         What stands in it.
     names
         Known beforehand.
+    is_given
+        The person said that it is this, or its number does: only unit and worth are to be judged.
     """
     said = _said(concept, heading)
-    if _is_guess(concept, heading, cells, names, said):
+    if not is_given and _is_guess(concept, heading, cells, names, said):
         return Fit(NEVER, said)
     if concept.sort == "number":
         found = _number_fit(concept, heading, cells, names, said)

@@ -21,6 +21,7 @@ from pipeline.ingest.questions import apply_answers
 from pipeline.ingest.slip_repairs import WORDS, find_repairs
 from pipeline.store.database import query, query_names, run_queries
 from pipeline.store.order import ordered
+from pipeline.store.working_tables import WorkingTables
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +30,6 @@ class Steps:
 
     Attributes
     ----------
-    prepare
-        Working tables and macros.
     finders
         Rules that find on their own.
     ranking
@@ -38,7 +37,6 @@ class Steps:
         the earlier speaks.
     """
 
-    prepare: tuple[str, ...]
     finders: tuple[str, ...]
     ranking: tuple[str, ...]
 
@@ -50,7 +48,6 @@ def steps() -> Steps:
     ranked = [name.removeprefix("doubts/") for name in ordered(rules, "Yields to")]
     ranked.remove("doubles_differ")
     return Steps(
-        prepare=tuple(ordered(query_names("doubts/prepare"))),
         finders=tuple(ordered(rules)),
         ranking=("doubles_differ", *WORDS, *ranked),
     )
@@ -80,9 +77,14 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
 def judge(con: duckdb.DuckDBPyConnection) -> None:
     """Run every rule and add one question a doubtful cell; needs :func:`load_givens` before it."""
     step = steps()
-    run_queries(con, step.prepare)
-    find_repairs(con)
-    run_queries(con, (*step.finders, "doubts/after/weaker_words", "doubts/after/better_suggestions"))
+    made = WorkingTables(con, query_names("doubts/prepare"))
+    made.make("findings", "doubles", "written")
+    if made.has_rows("suspects"):
+        find_repairs(con)
+    for rule in step.finders:
+        if made.may_find(rule):
+            made.run(rule)
+    run_queries(con, ("doubts/after/weaker_words", "doubts/after/better_suggestions"))
     con.execute(query("doubts/after/questions"), {"rules": step.ranking})
 
 

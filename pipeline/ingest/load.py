@@ -9,6 +9,7 @@ All of it is one transaction: a stage that is killed leaves the store as it was.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 
 import duckdb
@@ -25,6 +26,8 @@ from pipeline.store.database import first_row, query, run_for_each_kind, run_que
 from pipeline.store.remembered import forget
 
 Progress = Callable[[str, float], None]
+SMALL_BYTES = 4_000_000
+"""Sheets below this hold less than the 122,880 rows that DuckDB gives to one thread at a time."""
 TABLES = (
     "tables/raw_versions", "tables/raw_parts", "tables/current_sheets", "tables/sheet_columns",
     "tables/sheet_problems", "tables/bad_cells", "tables/questions", "tables/answers",
@@ -101,6 +104,8 @@ def ingest_logbook(
     IngestReport
     """
     tell = progress or (lambda _what, _share: None)
+    if _is_small(logbook):
+        con.execute(query("tables/one_thread"))
     with transaction(con):
         forget(con, "runs", mark)
         run_queries(con, TABLES)
@@ -110,7 +115,7 @@ def ingest_logbook(
         tell("reading odd cells", 0.6)
         _read_odd_cells(con, plans, logbook.garage)
         settle_words(con, logbook.garage)
-        run_for_each_kind(con, "raw/strip_by_day")
+        run_for_each_kind(con, "raw/strip_by_day", kinds=_kinds_of(plans))
         run_for_each_kind(con, "raw/typed")
         tell("looking for doubtful entries", 0.7)
         con.execute(query("clean/questions_from_bad_cells"))
@@ -125,17 +130,35 @@ def ingest_logbook(
     return report
 
 
+def _is_small(logbook: Logbook) -> bool:
+    """Say whether one thread is enough: DuckDB shares out no less, and threads that wait cost as well."""
+    with suppress(OSError):
+        return sum(path.stat().st_size for path in logbook.sheets) < SMALL_BYTES
+    return False
+
+
+def _kinds_of(plans: dict[int, SheetPlan]) -> set[str]:
+    return {plan.kind for plan in plans.values()}
+
+
 def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan], garage: Garage) -> None:
     """Set aside what is no data, read the odd cells with care, and note what stays unreadable."""
-    run_for_each_kind(con, "raw/set_aside")
+    kinds = _kinds_of(plans)
+    run_for_each_kind(con, "raw/set_aside", kinds=kinds)
     con.execute(query("raw/odd_cells"))
     con.register("careful_readings", careful_readings(con, plans, garage))
     con.execute(query("raw/mended_cells"))
-    run_for_each_kind(con, "raw/mend", "raw/set_aside_empty")
+    _mend(con, plans)
+    run_for_each_kind(con, "raw/set_aside_empty", kinds=kinds)
     run_queries(con, ["raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"])
-    run_for_each_kind(con, "raw/mend")
+    _mend(con, plans)
     run_queries(con, ["raw/bad_cells", "raw/missing_dates"])
     con.unregister("careful_readings")
+
+
+def _mend(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan]) -> None:
+    found = con.execute(query("raw/mended_sheets")).fetchall()
+    run_for_each_kind(con, "raw/mend", kinds={plans[sheet_no].kind for (sheet_no,) in found})
 
 
 def _report(con: duckdb.DuckDBPyConnection) -> IngestReport:

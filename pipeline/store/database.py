@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import shutil
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
 from importlib import resources
@@ -104,7 +104,9 @@ def run_queries(
         con.execute(sql, used or None)
 
 
-def run_for_each_kind(con: duckdb.DuckDBPyConnection, *names: str) -> None:
+def run_for_each_kind(
+    con: duckdb.DuckDBPyConnection, *names: str, kinds: Container[str] = frozenset(KINDS)
+) -> None:
     """Run queries by name, in order, each filled in for every kind of sheet in turn.
 
     Parameters
@@ -113,10 +115,18 @@ def run_for_each_kind(con: duckdb.DuckDBPyConnection, *names: str) -> None:
         A writable store, inside a transaction of the caller's.
     names
         Names as for :func:`query`.
+    kinds
+        Only for these; a statement that finds no row costs as much as one that finds some.
     """
     for name in names:
         for kind in KINDS:
-            con.execute(query(name, kind))
+            if kind in kinds:
+                con.execute(query(name, kind))
+
+
+def has_rows(con: duckdb.DuckDBPyConnection, table: str) -> bool:
+    """Say whether a table or view of the store holds any row."""
+    return bool(con.table(table).limit(1).fetchall())
 
 
 def first_row(asked: duckdb.DuckDBPyConnection) -> tuple[Any, ...] | None:

@@ -2,6 +2,7 @@
 --         away from the other readings of that strip; read as the other kind it fits.
 -- Severity: questioned. Suggests: the other kind of pressure.
 -- Reads: given_venues, middle_without, standard_of, station_of, typed_weather
+-- Needs: typed_weather
 insert into findings
 with readings as (
     select

@@ -1,6 +1,7 @@
 -- Reason: an altimeter setting becomes a pressure only by the strip's elevation, which garage.toml does not give.
 -- Severity: questioned. Suggests: nothing; asked once a strip, at its first such reading.
 -- Reads: given_venues, typed_weather
+-- Needs: typed_weather
 -- Yields to: altimeter_or_station
 insert into findings
 select

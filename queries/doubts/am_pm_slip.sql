@@ -2,6 +2,7 @@
 --         of its sheet; as written it does not.
 -- Severity: questioned. Suggests: the time twelve hours away.
 -- Reads: clock_text, clocked_rows
+-- Needs: clocked_rows
 -- Yields to: day_and_month_swapped
 insert into findings
 with middles as (

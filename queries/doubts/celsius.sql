@@ -2,6 +2,7 @@
 --         day is, from the weeks around) and lies among them when read as degC.
 -- Severity: questioned. Suggests: the temperature in degF.
 -- Reads: air_days, track_days, typed_weather, written
+-- Needs: air_days or track_days
 -- Yields to: doubles_differ
 insert into findings
 with readings as (

@@ -3,6 +3,7 @@
 --         aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: doubles, typed_timeslips
+-- Needs: typed_timeslips
 -- Yields to: doubles_differ
 insert into findings
 with whole as (

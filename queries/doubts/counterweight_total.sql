@@ -3,6 +3,7 @@
 -- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when that is
 --           what the car usually carries and a round half gram).
 -- Reads: judged_settings, written
+-- Needs: judged_settings
 -- Yields to: doubles_differ
 insert into findings
 with readings as (

@@ -1,6 +1,7 @@
 -- Reason: read the other way round, day and month fit the rows around it; as written they do not.
 -- Severity: questioned. Suggests: the day with the two exchanged.
 -- Reads: strayed_rows
+-- Needs: strayed_rows
 -- Yields to: wrong_year
 insert into findings
 select

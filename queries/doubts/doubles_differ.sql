@@ -3,6 +3,7 @@
 --         earliest is named.
 -- Severity: questioned. Suggests: the value of the row whose numbers hold together better.
 -- Reads: doubles, slip_columns, slip_misfit, typed_timeslips, written
+-- Needs: doubles
 insert into findings
 with held as (
     select slip_id, misfit

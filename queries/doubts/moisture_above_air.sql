@@ -1,6 +1,7 @@
 -- Reason: neither dew point nor wet bulb can be above the air temperature.
 -- Severity: questioned. Suggests: nothing; asked only while the air temperature itself is not in doubt.
 -- Reads: celsius, typed_weather, written
+-- Needs: typed_weather
 insert into findings
 with moisture as (
     select file, sheet, row, air_temp_degf, 'dew_point_degf' as "column", dew_point_degf as degf from typed_weather

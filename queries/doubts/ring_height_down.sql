@@ -4,6 +4,7 @@
 -- Severity: questioned. Suggests: the height with two digits put back when that lies between its
 --           neighbours; the missing shim when the lower height lasts.
 -- Reads: strayed_rows, swapped, typed_checks, written
+-- Needs: typed_checks
 insert into findings
 with checks as (
     select

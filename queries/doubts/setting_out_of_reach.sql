@@ -4,6 +4,7 @@
 --           outside it may be true, and is worth a warning. Suggests: a digit or the point put right, when that
 --           is near the car's usual.
 -- Reads: judged_settings, swapped, written
+-- Needs: judged_settings
 -- Yields to: doubles_differ
 insert into findings
 with rules ("column", least_ever, most_ever, slack_low, slack_high, far, decimals, unit, line) as (

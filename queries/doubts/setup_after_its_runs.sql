@@ -3,6 +3,7 @@
 -- Severity: questioned. Suggests: the day (or time) of the first run that carries the setting. Runs without a
 --           time are compared by their day alone.
 -- Reads: am_pm_slip, day_and_month_swapped, wrong_year, settings, strayed_rows, typed_setups, typed_timeslips
+-- Needs: settings, typed_timeslips
 -- Yields to: am_pm_slip
 insert into findings
 with slip_values as (

@@ -2,6 +2,7 @@
 --         need not be, so this only asks for a second look.
 -- Severity: doubt (the value is kept). Suggests: nothing.
 -- Reads: typed_timeslips, typed_track, typed_weather, written
+-- Needs: typed_weather
 -- Yields to: out_of_range
 insert into findings
 with noon_air as (

@@ -2,6 +2,7 @@
 -- Severity: questioned. Suggests: the point moved, two digits put back or the digit before the point changed,
 --           when that is within the limit and nearest to the setting before; else nothing.
 -- Reads: judged_settings, swapped, written
+-- Needs: judged_settings
 {% set most = columns.setups.preload_turns.high %}
 insert into findings
 with readings as (

@@ -1,6 +1,7 @@
 -- Reason: all screws are set alike, or the ring sits crooked.
 -- Severity: questioned. Suggests: what most of the screws say, on all of them.
 -- Reads: typed_setups, written
+-- Needs: typed_setups
 -- Yields to: turns_past_limit
 insert into findings
 select

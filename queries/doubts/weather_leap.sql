@@ -2,6 +2,7 @@
 --         end of a day, from the two beside it. Weather turns and stays turned; a slip of the pen comes back.
 -- Severity: questioned. Suggests: a digit put right, where that lies between the others.
 -- Reads: written, swapped, typed_weather, celsius, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
+-- Needs: typed_weather
 -- Yields to: out_of_range
 insert into findings
 with cells as (

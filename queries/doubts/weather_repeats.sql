@@ -2,6 +2,7 @@
 --         another date. Who writes the same air every time has a habit, and is not asked.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: typed_weather
+-- Needs: typed_weather
 -- Yields to: wrong_year, day_and_month_swapped
 insert into findings
 with readings as (

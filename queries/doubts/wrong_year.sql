@@ -1,6 +1,7 @@
 -- Reason: the year is not that of the rows around it: last year's still in the pen.
 -- Severity: questioned. Suggests: the same day of the year that fits.
 -- Reads: strayed_rows
+-- Needs: strayed_rows
 insert into findings
 select
     file, sheet, row, 'date', "day"::varchar,

@@ -50,7 +50,7 @@ def column_of(column: Column) -> str:
 
 def empty_store() -> duckdb.DuckDBPyConnection:
     """A store in memory with the typed tables, ``questions`` and ``answers``, all empty."""
-    con = duckdb.connect()
+    con = duckdb.connect(config={"threads": 1})
     for kind, table in SHEET_TABLES.items():
         columns = [column_of(column) for column in table.columns if column.name != "questioned"]
         extra = ["short_splits INTEGER"] if kind == "timeslips" else []

@@ -3,12 +3,17 @@
 import re
 from pathlib import Path
 
+import duckdb
 import pytest
 
 from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.doubts import steps
+from pipeline.ingest.load import ingest_logbook
 from pipeline.ingest.slip_repairs import WORDS
-from pipeline.store.database import query, query_names
+from pipeline.store.database import has_rows, query, query_names
+from pipeline.store.order import ordered, stated
+from pipeline.store.working_tables import WorkingTables
 
 FILES = query_names("doubts")
 CASES = ("test_doubts_days.py", "test_doubts_sheets.py", "test_doubts_slips.py", "test_repairs.py")
@@ -53,3 +58,23 @@ def test_of_two_rules_the_surer_speaks() -> None:
         ("celsius", "weather_leap"), ("wrong_year", "weather_repeats"),
     ):  # fmt: skip
         assert place[earlier] < place[later]
+
+
+def test_a_query_finds_nothing_where_what_its_header_needs_is_empty() -> None:
+    con = duckdb.connect()
+    ingest_logbook(con, Logbook.open(Path("sample_timeslips/logbook")))
+    prepare = query_names("doubts/prepare")
+    WorkingTables(con, prepare).make(*(name.rpartition("/")[2] for name in prepare))
+    needing = [name for name in (*ordered(prepare), *FILES) if stated(name, "Needs")]
+    for name in needing:
+        assert {table for each in stated(name, "Needs") for table in each.split(" or ")} <= {
+            *stated(name, "Reads")
+        }, name
+        for needed in stated(name, "Needs"):
+            con.begin()
+            for table in ("findings", *needed.split(" or ")):
+                con.execute(f"delete from {table.replace('typed_', 'rows_')}")
+            con.execute(query(name))
+            assert not has_rows(con, "findings" if name in FILES else name.rpartition("/")[2]), name
+            con.rollback()
+    assert len(needing) > 25

@@ -1,6 +1,7 @@
 -- Purpose: what the air was on each day at each strip by its readings, and over the weeks around.
 -- Grain: one row per weather reading with an air temperature. Key: reading_id.
 -- Reads: typed_weather
+-- Needs: typed_weather
 create or replace temp table air_days as
 select
     reading_id,

@@ -1,6 +1,7 @@
 -- Purpose: the rows of those days that have a time, with the hour of the rows before and after.
 -- Grain: one row per row. Key: kind, file, sheet, row.
 -- Reads: clocked_days, typed_timeslips, typed_track, typed_weather
+-- Needs: clocked_days
 create or replace temp table clocked_rows as
 with rows_of as (
     select 'timeslips' as kind, file, sheet, row, car as who, venue, slip_id as entry, run_at as clock

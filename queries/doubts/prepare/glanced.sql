@@ -2,6 +2,7 @@
 --          missing and the ties around the gap as far off. A little too many rather than too few.
 -- Grain: one row per such slip. Key: slip_id.
 -- Reads: odd_slip_cells, slip_usual, typed_timeslips
+-- Needs: typed_timeslips
 create or replace temp table glanced as
 select s.* exclude (event, round, lane, notes, extras)
 from typed_timeslips as s

@@ -3,6 +3,7 @@
 --          spread of the car's slips.
 -- Grain: one row per sheet row and setting. Key: file, sheet, row, column.
 -- Reads: given_limits, settings, slip_settings
+-- Needs: settings or slip_settings
 create or replace temp table judged_settings as
 select
     s.file, s.sheet, s.row, s.car, s."column", s.value,

@@ -3,6 +3,7 @@
 --          are followed by date.
 -- Grain: one row per setup row and setting. Key: setup_id, column.
 -- Reads: typed_setups
+-- Needs: typed_setups
 create or replace temp table settings as
 with sheets as (
     select

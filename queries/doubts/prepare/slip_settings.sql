@@ -1,6 +1,7 @@
 -- Purpose: settings written on slips that lie outside a limit or far from the car's own, to be looked at.
 -- Grain: one row per slip and setting. Key: slip_id, column.
 -- Reads: given_limits, slip_usual, typed_timeslips
+-- Needs: typed_timeslips
 create or replace temp table slip_settings as
 with limits as (
     select

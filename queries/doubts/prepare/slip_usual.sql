@@ -2,6 +2,7 @@
 --          thousandths) of each tie, of each car; the usual ratios where the car has under six runs.
 -- Grain: one row per car. Key: car.
 -- Reads: middle, slip_features, slip_sample, typed_timeslips, usual_ratios, width
+-- Needs: typed_timeslips
 create or replace temp table slip_usual as
 with quartiles as (
     select

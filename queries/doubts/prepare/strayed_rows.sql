@@ -1,6 +1,7 @@
 -- Purpose: the rows that stand under a day which is better read as another.
 -- Grain: one row per row. Key: file, sheet, row.
 -- Reads: day_readings, typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
+-- Needs: day_readings
 create or replace temp table strayed_rows as
 with dated as (
 {% for table in sheets %}

@@ -2,6 +2,7 @@
 --          less strictly where the run was spoiled, a slip that cannot be at all, or one with an odd cell.
 -- Grain: one row per suspect slip. Key: slip_id.
 -- Reads: odd_slip_cells, glanced, slip_misfit
+-- Needs: glanced
 create or replace temp table suspects as
 select
     slip_id, file, sheet, row, entry_order, car, outcome, lifted_after_ft, reaction_s, t60_s, t330_s, t660_s,

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 
+@lru_cache(maxsize=16384)
 def folded(text: str) -> str:
     """Return a text without case, spaces and punctuation; a percent sign is spelled out.
 

@@ -48,11 +48,13 @@ class Candidate:
     numbers: np.ndarray
 
     @classmethod
-    def of(cls, index: int, heading: Heading, texts: Sequence[str]) -> Candidate:
-        """Look at a column's sample."""
+    def of(
+        cls, index: int, heading: Heading, texts: Sequence[str], looked: Profile | None = None
+    ) -> Candidate:
+        """Look at a column's sample, unless it was looked at before."""
         read = [number_of(text) for text in texts]
         numbers = np.array([found[0] if found and math.isfinite(found[0]) else np.nan for found in read])
-        return cls(index, heading, profile(texts), numbers)
+        return cls(index, heading, looked or profile(texts), numbers)
 
 
 @dataclass(frozen=True, slots=True)

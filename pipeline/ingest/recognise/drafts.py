@@ -18,7 +18,7 @@ from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, lanes_of, split_pairs, turned, without_side
 from pipeline.ingest.recognise.score import Names
-from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, base_of, concepts, likeness
+from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.values import LANE_WORDS, is_nothing, read_outcome, read_pressure_kind
 
 SAMPLE_ROWS = 300
@@ -79,6 +79,10 @@ class Reader:
         return concepts(self.garage)
 
     @cached_property
+    def _by_words(self) -> Meanings:
+        return Meanings(self.meanings)
+
+    @cached_property
     def own_words(self) -> dict[str, str]:
         """The person's own headings, folded, with the column each stands for."""
         spelled = {
@@ -105,15 +109,7 @@ class Reader:
     def _look_up(self, text: str) -> tuple[str, float]:
         if folded(text) in self.own_words:
             return self.own_words[folded(text)], 1.0
-        bare = without_side(text)
-        best = max(
-            (
-                (likeness(way, concept.phrases), name)
-                for way in {text, bare}
-                for name, concept in self.meanings.items()
-            ),
-            key=lambda each: each[0],
-        )
+        best = self._by_words.likeliest(*dict.fromkeys((text, without_side(text))))
         if best[0] < 0.9 and read_outcome(text, None) is not None and len(text) < 20:
             return f"tick {folded(text)}", 0.6
         return best[1], best[0]
@@ -175,7 +171,7 @@ class Reader:
             if looked.is_ticks and (word := ticked(heading.text)) is not None:
                 ticks[at] = word
                 continue
-            candidates.append(Candidate.of(at, heading, texts))
+            candidates.append(Candidate.of(at, heading, texts, looked))
             own = self.answers.get((file, sheet, folded(heading.text)))
             if own is None:
                 own = self.own_words.get(folded(heading.own)) or self.own_words.get(folded(heading.text))

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
-from pipeline.ingest.recognise.profile import number_of, profile
+from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import as_unit
@@ -129,13 +130,14 @@ def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     return good
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
 def _is_value(text: str) -> bool:
     """Tell whether a cell is a number, a date or a time of day, and no distance."""
     found = number_of(text)
     if found is not None:
         return f"{found[0]:g}" not in _DISTANCES and not re.match(r"^1\s*/\s*[48]\b", text)
-    looked = profile([text])
-    return bool(looked.dates or looked.clocks)
+    looked = looks(text.strip())
+    return not is_nothing(text) and (looked.is_date or looked.is_clock)
 
 
 def _same(one: Sequence[str], other: Sequence[str]) -> bool:

@@ -7,8 +7,10 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pipeline.ingest.values import MONTHS, is_nothing
 
@@ -63,6 +65,8 @@ _WEEKDAYS = frozenset(
         "and",
     ]
 )
+TEXTS_KEPT = 16384
+"""Texts whose looks are remembered; the cells of a logbook repeat each other."""
 _PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 
 
@@ -123,9 +127,15 @@ class Profile:
     @property
     def whole_share(self) -> float:
         """Share of the numbers that are whole."""
-        return float(np.mean(self.numbers == np.round(self.numbers))) if self.numbers.size else 0.0
+        return share_of(self.numbers == np.round(self.numbers)) if self.numbers.size else 0.0
 
 
+def share_of(marks: NDArray[np.bool_]) -> float:
+    """Give the share of marks that hold; as ``mean``, and quick for a few."""
+    return int(np.count_nonzero(marks)) / marks.size
+
+
+@lru_cache(maxsize=TEXTS_KEPT)
 def number_of(text: str) -> tuple[float, str] | None:
     """Read a number and the unit text behind it; None when the text is something else.
 
@@ -171,22 +181,38 @@ def profile(cells: Sequence[str]) -> Profile:
     """
     texts = [text.strip() for text in cells]
     filled = [text for text in texts if not is_nothing(text)]
-    numbers, units = [], Counter[str]()
-    counts = dict.fromkeys(("dates", "clocks", "dotted", "bare", "ticks", "several"), 0)
-    counts["ticks"] = sum(_TICK.match(text) is not None for text in texts)
-    for text in filled:
-        if (found := number_of(text)) is not None:
-            if math.isfinite(found[0]):
-                numbers.append(found[0])
-            if found[1]:
-                units[found[1]] += 1
-        counts["dates"] += is_date(text)
-        counts["clocks"] += _CLOCK.match(text) is not None
-        counts["dotted"] += _DOTTED_CLOCK.match(text) is not None
-        counts["bare"] += _BARE_CLOCK.match(text) is not None
-        counts["several"] += _SEVERAL.match(text) is not None
+    seen = [looks(text) for text in filled]
+    numbers = [each.number[0] for each in seen if each.number and math.isfinite(each.number[0])]
+    units = Counter(each.number[1] for each in seen if each.number and each.number[1])
     return Profile(
         len(filled), len(texts), sum(map(bool, texts)), np.array(numbers), units,
-        counts["dates"], counts["clocks"],
-        counts["dotted"], counts["bare"], counts["ticks"], counts["several"], Counter(filled),
+        sum(each.is_date for each in seen), sum(each.is_clock for each in seen),
+        sum(each.is_dotted_clock for each in seen), sum(each.is_bare_clock for each in seen),
+        sum(_TICK.match(text) is not None for text in texts), sum(each.is_several for each in seen),
+        Counter(filled),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """What one text, stripped, looks like."""
+
+    number: tuple[float, str] | None
+    is_date: bool
+    is_clock: bool
+    is_dotted_clock: bool
+    is_bare_clock: bool
+    is_several: bool
+
+
+@lru_cache(maxsize=TEXTS_KEPT)
+def looks(text: str) -> Looks:
+    """Look at one text, stripped."""
+    return Looks(
+        number_of(text),
+        is_date(text),
+        _CLOCK.match(text) is not None,
+        _DOTTED_CLOCK.match(text) is not None,
+        _BARE_CLOCK.match(text) is not None,
+        _SEVERAL.match(text) is not None,
+    )

@@ -174,11 +174,12 @@ def _holds_labels(body: Sequence[Line], column: int, meaning: Meaning) -> bool:
     if len(texts) < 8:
         return False
     times = Counter(texts)
+    if sum(count >= 2 for count in times.values()) < 0.5 * len(times):
+        return False
     said = {text: meaning(text) for text in times}
     good = sum(count for text, count in times.items() if _is_label(*said[text]))
     names = {name for name, likeness in said.values() if _is_label(name, likeness)}
-    again = sum(count >= 2 for count in times.values()) >= 0.5 * len(times)
-    return len(names) >= LEAST_LABELS and good >= 0.7 * len(texts) and again
+    return len(names) >= LEAST_LABELS and good >= 0.7 * len(texts)
 
 
 def _value_column(body: Sequence[Line], label: int) -> int | None:

@@ -6,12 +6,13 @@ import re
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 
 import numpy as np
 
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion
-from pipeline.ingest.recognise.profile import Profile
+from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, share_of
 from pipeline.ingest.recognise.units import METRIC, NO_POINT, OTHERS, SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import SPLITS, TYPICAL, TYPICAL_SECTIONS, Concept, likeness
 from pipeline.ingest.values import LANE_WORDS, read_outcome, read_pressure_kind
@@ -117,9 +118,9 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
 
 def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> bool:
     """Tell whether a word above that says nothing of it leaves it to a cell or two, of no known name."""
-    is_other_word = said < HINT and re.search(r"[^\W\d_]", heading.text) is not None
-    is_name = concept.name in {"car", "venue"} and _known_share(concept.name, cells, names) >= 0.5
-    return is_other_word and cells.filled < FEWEST and not is_name
+    if said >= HINT or cells.filled >= FEWEST or re.search(r"[^\W\d_]", heading.text) is None:
+        return False
+    return concept.name not in {"car", "venue"} or _known_share(concept.name, cells, names) < 0.5
 
 
 def _is_something_else(concept: Concept, cells: Profile) -> bool:
@@ -135,11 +136,16 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
 
 
 def _said(concept: Concept, heading: Heading) -> float:
-    without_unit = re.sub(r"\s*[(\[{][^)\]}]*[)\]}]\s*$", "", heading.text)
-    whole = max(likeness(way, concept.phrases) for way in {heading.text, without_unit or heading.text})
+    whole = max(likeness(way, concept.phrases) for way in _ways_of(heading.text))
     if heading.own and heading.own != heading.text:
         whole = max(whole, 0.85 * likeness(heading.own, concept.phrases))
     return whole
+
+
+@cache
+def _ways_of(heading: str) -> frozenset[str]:
+    """Give a heading with and without the unit behind it."""
+    return frozenset({heading, re.sub(r"\s*[(\[{][^)\]}]*[)\]}]\s*$", "", heading) or heading})
 
 
 def _date(_name: str, cells: Profile, _names: Names, said: float) -> float:
@@ -190,12 +196,17 @@ def _known_share(name: str, cells: Profile, names: Names) -> float:
     return sum(times for text, times in cells.words.items() if test(text, names)) / max(cells.filled, 1)
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
+def _is_outcome(text: str) -> bool:
+    return read_outcome(text, None) is not None
+
+
 _KNOWN: Mapping[str, Callable[[str, Names], bool]] = {
     "car": lambda text, names: folded(text) in names.cars,
     "venue": lambda text, names: folded(text) in names.venues,
     "lane": lambda text, _names: folded(text) in LANE_WORDS,
     "round": lambda text, _names: _ROUND.match(text) is not None,
-    "outcome": lambda text, _names: read_outcome(text, None) is not None,
+    "outcome": lambda text, _names: _is_outcome(text),
     "pressure_kind": lambda text, _names: read_pressure_kind(text) is not None,
     "wind_from": lambda text, _names: (
         re.fullmatch(r"(?i)[nesw]{1,3}|head\w*|tail\w*|cross\w*", text) is not None
@@ -291,24 +302,23 @@ def _worth(concept: Concept, unit: Conversion, numbers: np.ndarray) -> float:
         return 0.0
     values = numbers * unit.factor + unit.offset
     low, high = TYPICAL.get(concept.name) or TYPICAL_SECTIONS.get(concept.name, (-np.inf, np.inf))
-    usual = float(np.mean((values >= low) & (values <= high)))
+    usual = share_of((values >= low) & (values <= high))
     column = concept.column
     hard = 0.0
     if column is not None and column.low is not None and column.high is not None:
-        hard = float(np.mean((values < column.low) | (values > column.high)))
+        hard = share_of((values < column.low) | (values > column.high))
     worth = 0.8 * usual - 0.8 * (1.0 - usual) - 2.5 * hard
     return worth + _shape(concept.name, numbers)
 
 
 def _shape(name: str, numbers: np.ndarray) -> float:
     """Give what the decimals and steps of the numbers say."""
-    is_whole = float(np.mean(numbers == np.round(numbers)))
     if name == "launch_rpm":
-        return 0.2 if float(np.mean(numbers % 50 == 0)) > 0.8 else -0.2
+        return 0.2 if share_of(numbers % 50 == 0) > 0.8 else -0.2
     if name == "preload_turns":
-        return 0.2 if float(np.mean(np.abs(numbers * 8 - np.round(numbers * 8)) < 1e-9)) > 0.8 else -0.3
+        return 0.2 if share_of(np.abs(numbers * 8 - np.round(numbers * 8)) < 1e-9) > 0.8 else -0.3
     if name in SPLITS:
-        return 0.2 if is_whole < 0.3 or numbers.max() > 100 else -0.6
+        return 0.2 if share_of(numbers == np.round(numbers)) < 0.3 or numbers.max() > 100 else -0.6
     if name == "run number":
         steps = np.diff(numbers)
         return 0.9 if steps.size and np.mean(np.abs(steps) == 1) > 0.8 else -0.2

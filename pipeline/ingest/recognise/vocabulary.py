@@ -169,18 +169,54 @@ def weight_of(token: str) -> float:
 
 
 @cache
+def weight_of_all(words: frozenset[str]) -> float:
+    """Give how much some words of a heading say together."""
+    return sum(map(weight_of, words))
+
+
+@cache
 def likeness(heading: str, phrases: frozenset[frozenset[str]]) -> float:
     """Say how well a heading says one of some phrases, 0 to 1, whatever the order of its words."""
-    said = set(tokens(heading))
-    if not said:
-        return 0.0
-    all_said = sum(map(weight_of, said))
-    best = 0.0
-    for phrase in phrases:
-        both = sum(map(weight_of, said & phrase))
-        if both:
-            best = max(best, both / (all_said + sum(map(weight_of, phrase)) - both))
-    return best
+    said = frozenset(tokens(heading))
+    return max((_likeness(said, phrase) for phrase in phrases if not said.isdisjoint(phrase)), default=0.0)
+
+
+def _likeness(said: frozenset[str], phrase: frozenset[str]) -> float:
+    both = weight_of_all(said & phrase)
+    return both / (weight_of_all(said) + weight_of_all(phrase) - both) if both else 0.0
+
+
+class Meanings:
+    """Everything a column may be, by the words that say so.
+
+    Parameters
+    ----------
+    meant
+        Name -> what it is.
+    """
+
+    def __init__(self, meant: Mapping[str, Concept]) -> None:
+        self._names = list(meant)
+        self._saying: dict[str, list[tuple[int, frozenset[str]]]] = {}
+        for place, concept in enumerate(meant.values()):
+            for phrase in concept.phrases:
+                for word in phrase:
+                    self._saying.setdefault(word, []).append((place, phrase))
+
+    def likeliest(self, *headings: str) -> tuple[float, str]:
+        """Give what one heading, spelled in several ways, says best, and how well; the first of several."""
+        best, where = 0.0, 0
+        for heading in headings:
+            said, at = frozenset(tokens(heading)), len(self._names)
+            top = 0.0
+            for word in said:
+                for place, phrase in self._saying.get(word, ()):
+                    worth = _likeness(said, phrase)
+                    if worth > top or (worth == top and place < at):
+                        top, at = worth, place
+            if top > best:
+                best, where = top, at
+        return best, self._names[where]
 
 
 def concepts(garage: Garage) -> dict[str, Concept]:

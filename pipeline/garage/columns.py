@@ -36,7 +36,7 @@ class Column:
     meaning
         In a few words.
     unit
-        Canonical unit, a key of ``pipeline.garage.units.CANONICAL``; empty for text and counts.
+        Canonical unit, a key of ``pipeline.garage.conversions.CONVERSIONS``; empty for text and counts.
     low, high
         Outside these the number cannot be what the column says, whatever the car. None = no limit.
     heading

@@ -1,7 +1,7 @@
-"""Units as people type them: the only module that knows pint.
+"""Units as people type them.
 
 A distinct unit text becomes a factor and an offset, ``canonical = factor * typed + offset``; SQL or
-NumPy then applies the two numbers to as many values as there are. pint is never called per value.
+NumPy then applies the two numbers to as many values as there are.
 """
 
 from __future__ import annotations
@@ -10,35 +10,11 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-import pint
-
 from pipeline.errors import UnitError
+from pipeline.garage.conversions import CONVERSIONS
 
-_registry: pint.UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
-_registry.define("grain_per_pound = 1 / 7000 = gr_per_lb")
-
-# Canonical unit (as in pipeline.garage.dictionary) -> the name pint knows it by.
-CANONICAL: dict[str, str] = {
-    "s": "second",
-    "mph": "mile / hour",
-    "degF": "degF",
-    "inHg": "inHg",
-    "%": "percent",
-    "psi": "psi",
-    "in": "inch",
-    "ft": "foot",
-    "g": "gram",
-    "lb": "pound",
-    "lb/in": "pound / inch",
-    "lb-ft": "force_pound * foot",
-    "rpm": "revolution / minute",
-    "turn": "dimensionless",
-    "gr/lb": "grain_per_pound",
-    "1": "dimensionless",
-}
-
-# What people write -> what pint reads; nothing else is a unit here, however much pint knows (it would take
-# "a" for a year and "parsec" for a length). Compared in lower case, without spaces, dots and the degree sign.
+# What people write -> its name in ``conversions``; nothing else is a unit here. Compared in lower case,
+# without spaces, dots and the degree sign.
 SPOKEN: dict[str, str] = {
     '"': "inch",
     "''": "inch",
@@ -174,13 +150,6 @@ SPOKEN: dict[str, str] = {
     "grains/lb": "grain_per_pound",
     "g/kg": "gram / kilogram",
 }
-# Bare ratios all look alike to pint; a canonical one takes only the units people mean by it.
-_RATIOS: dict[str, frozenset[str]] = {
-    "%": frozenset({"percent", "dimensionless"}),
-    "gr/lb": frozenset({"grain_per_pound", "gram / kilogram"}),
-    "turn": frozenset({"dimensionless"}),
-    "1": frozenset({"dimensionless"}),
-}
 # Groups of three set apart by one mark, then another mark for the decimals; or plain digits.
 _GROUPED = r"\d{1,3}(?:(?P<mark>[ ,.'\u00a0\u202f])\d{3})(?:(?P=mark)\d{3})*(?!\d)(?:(?!(?P=mark))[.,]\d*)?"
 _NUMBER = re.compile(
@@ -220,7 +189,7 @@ def conversion(unit: str, canonical: str) -> Conversion:
     unit
         As typed, such as ``"kPa"``, ``"deg C"``, ``'"Hg'``; empty means the canonical unit itself.
     canonical
-        A key of ``CANONICAL``.
+        A key of ``CONVERSIONS``.
 
     Returns
     -------
@@ -230,10 +199,6 @@ def conversion(unit: str, canonical: str) -> Conversion:
     ------
     UnitError
         When the unit is not known or measures another quantity.
-
-    Notes
-    -----
-    ``inHg`` is the conventional inch of mercury, 3386.388640341 Pa.
 
     Examples
     --------
@@ -245,19 +210,10 @@ def conversion(unit: str, canonical: str) -> Conversion:
     if not _spoken(unit) or _spoken(unit) == _spoken(canonical):
         return SAME
     name = "grain_per_pound" if (_spoken(unit), canonical) == ("gr", "gr/lb") else SPOKEN.get(_spoken(unit))
-    target = CANONICAL.get(canonical, canonical)
-    if canonical in _RATIOS and name not in _RATIOS[canonical]:
+    found = CONVERSIONS.get(canonical, {}).get(name or "")
+    if found is None:
         raise _unfit(unit, canonical)
-    if name is None:
-        raise _unfit(unit, canonical)
-    try:
-        typed = _registry.Unit(name)
-        zero = _registry.Quantity(0.0, typed).to(target).magnitude
-        hundred = _registry.Quantity(100.0, typed).to(target).magnitude
-    except Exception as refused:  # pint raises tokenizer, attribute and dimension errors of many kinds
-        raise _unfit(unit, canonical) from refused
-    # 13 digits take the dust of the arithmetic off 1.8 and 32, and keep every unit's definition.
-    return Conversion(float(f"{(hundred - zero) / 100.0:.13g}"), float(f"{zero:.13g}"))
+    return Conversion(*found)
 
 
 def _unfit(unit: str, canonical: str) -> UnitError:
@@ -296,7 +252,7 @@ def parse_quantity(typed: str | float | int, canonical: str, plausible: Plausibl
     typed
         ``"240 lb"``, ``"0,03 in"``, ``"2,700 lb"`` or a bare number, which is in the canonical unit.
     canonical
-        A key of ``CANONICAL``.
+        A key of ``CONVERSIONS``.
     plausible
         What the quantity may be; None takes any.
 

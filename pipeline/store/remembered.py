@@ -33,7 +33,6 @@ LIBRARIES = (
     "fastexcel",
     "jinja2",
     "numpy",
-    "pint",
     "polars",
     "scipy",
     "vl-convert-python",

@@ -2,9 +2,9 @@
 
 import pytest
 
+from pipeline.garage.conversions import CONVERSIONS
 from pipeline.garage.dictionary import SHEET_TABLES, TABLES, Column, Table
 from pipeline.garage.spelling import folded
-from pipeline.garage.units import CANONICAL
 
 COLUMNS = [
     pytest.param(table, column, id=f"{table.name}.{column.name}")
@@ -23,7 +23,7 @@ def test_no_column_twice(table: Table) -> None:
 @pytest.mark.parametrize(("table", "column"), COLUMNS)
 def test_a_column_has_a_meaning_a_known_unit_and_a_range_in_order(table: Table, column: Column) -> None:
     assert column.meaning
-    assert not column.unit or column.unit in CANONICAL
+    assert not column.unit or column.unit in CONVERSIONS
     assert column.low is None or column.high is None or column.low < column.high
 
 

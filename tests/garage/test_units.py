@@ -8,7 +8,8 @@ import pytest
 from scipy import constants
 
 from pipeline.errors import UnitError
-from pipeline.garage.units import CANONICAL, conversion, parse_quantity
+from pipeline.garage.conversions import CONVERSIONS
+from pipeline.garage.units import conversion, parse_quantity
 
 REL_EXACT = 1e-12  # exact by definition, up to rounding
 REL_MERCURY = 1e-9  # the conventional inch of mercury is given to ten digits
@@ -53,7 +54,7 @@ def test_scipy_agrees_on_pressure_and_speed() -> None:
     assert conversion("m/s", "mph").factor == pytest.approx(1 / constants.mph, rel=REL_EXACT)
 
 
-@pytest.mark.parametrize("canonical", CANONICAL)
+@pytest.mark.parametrize("canonical", CONVERSIONS)
 def test_the_canonical_unit_is_itself(canonical: str) -> None:
     assert parse_quantity(f"2 {canonical}" if canonical != "1" else "2", canonical) == pytest.approx(2.0)
 

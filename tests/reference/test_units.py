@@ -79,7 +79,7 @@ TYPED = [
 
 @pytest.mark.parametrize(("typed", "canonical", "expected"), TYPED)
 def test_typed_units_reach_the_canonical_one(typed: str, canonical: str, expected: float) -> None:
-    # NIST SP 811, appendix B [lib]: pint's registry beside the numbers of the definition.
+    # NIST SP 811, appendix B [lib]: the table beside the numbers of the definition.
     assert parse_quantity(typed, canonical) == pytest.approx(expected, rel=2e-8, abs=2e-7)
 
 

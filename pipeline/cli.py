@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -386,7 +387,8 @@ def main(arguments: list[str] | None = None) -> None:
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:
-        status: Any = app(words, prog_name="slipledger", standalone_mode=False)
+        with _pandas_left_out():
+            status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
         status = leave.exit_code
     except typer.Abort:
@@ -409,6 +411,18 @@ def main(arguments: list[str] | None = None) -> None:
         _say(stages.unforeseen_sentence(unforeseen))
         status = WRONG_REQUEST
     sys.exit(status if isinstance(status, int) else DONE)
+
+
+@contextmanager
+def _pandas_left_out() -> Iterator[None]:
+    """Hide pandas, if it is there: DuckDB would load it at the first value it is given, for half a second."""
+    hidden: dict[str, Any] = sys.modules
+    hidden.setdefault("pandas", None)  # which Python reads as "there is none"
+    try:
+        yield
+    finally:
+        if hidden.get("pandas", sys) is None:
+            del hidden["pandas"]
 
 
 def _say(sentence: str) -> None:

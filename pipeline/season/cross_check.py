@@ -1,7 +1,7 @@
-"""The plain fixed-effects regression beside ours, by an independent library.
+"""The plain fixed-effects regression beside ours.
 
-This is the one module of the model that imports statsmodels; fitting, verdicts and suggestions
-never need it.
+Nothing else of the model is used in it, and fitting, verdicts and suggestions never need it. A test holds
+it to statsmodels, which takes longer to load than all else of a season's review takes.
 """
 
 from __future__ import annotations
@@ -10,14 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import stdtrit
-from statsmodels.regression.linear_model import OLS
 
 from pipeline.season.basis import sentence_case
 from pipeline.season.effects import row_names
 from pipeline.season.least_squares import variance_inflation
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import CrossCheckRow, Effect
-from pipeline.season.sums import Array
+from pipeline.season.sums import Array, Index
 from pipeline.season.words import interval, thousandths
 
 MOST_INFLATION = 50.0
@@ -74,11 +73,10 @@ def _plain_regression(fit: ResponseFit) -> _Plain:
     dummies = (fit.event[:, None] == np.arange(len(fit.events))).astype(np.float64)
     if fit.runs.height < columns.shape[1] + dummies.shape[1] + _LEAST_SPARE or not names:
         return _Plain({}, {})
-    result = OLS(fit.observed_s, np.column_stack([columns, dummies])).fit()
-    half = _half_widths(fit, result, len(names))
+    found = ordinary_least_squares(np.column_stack([columns, dummies]), fit.observed_s, fit.event)
     effect = {
         name: (float(b), float(b - h), float(b + h))
-        for name, b, h in zip(names, result.params, half, strict=False)
+        for name, b, h in zip(names, found.coefficients, found.half_widths, strict=False)
         if inflation[name] < MOST_INFLATION
     }
     return _Plain(effect, {name: float(v) for name, v in inflation.items()})
@@ -108,16 +106,53 @@ def _curves(names: list[str], lines: Array) -> Array:
     return np.column_stack(curves)
 
 
-def _half_widths(fit: ResponseFit, result: OLS, count: int) -> Array:
-    """Half widths of 95 % intervals of the first ``count`` coefficients. Shape (count,)."""
-    half: Array = stdtrit(result.df_resid, 0.975) * result.bse[:count]
-    clusters = len(fit.events)
+@dataclass(frozen=True, slots=True)
+class OrdinaryLeastSquares:
+    """Coefficients, shape (k,), and the half widths of their 95 % intervals, shape (k,)."""
+
+    coefficients: Array
+    half_widths: Array
+
+
+def ordinary_least_squares(columns: Array, observed: Array, cluster: Index) -> OrdinaryLeastSquares:
+    """Return the ordinary least squares fit with the wider of two intervals.
+
+    Parameters
+    ----------
+    columns
+        Shape (n, k).
+    observed
+        Shape (n,).
+    cluster
+        Number of the cluster of each row, from 0. Shape (n,).
+
+    Returns
+    -------
+    OrdinaryLeastSquares
+        Half widths are those of the classical errors, t with n - rank degrees of freedom; with enough
+        clusters also of errors clustered, t with G - 1, where those are wider.
+
+    References
+    ----------
+    Cameron & Miller, "A Practitioner's Guide to Cluster-Robust Inference", J. Human Resources 50 (2015),
+    equations 11 and 12: the sandwich with the factor G / (G - 1) * (n - 1) / (n - k).
+    """
+    n, k = columns.shape
+    inverse = np.linalg.pinv(columns, rcond=1e-15)
+    unscaled = inverse @ inverse.T
+    coefficients = inverse @ observed
+    residuals = observed - columns @ coefficients
+    spare = n - int(np.linalg.matrix_rank(columns))
+    classical = np.sqrt(np.diag(unscaled) * float(residuals @ residuals) / spare)
+    half = stdtrit(spare, 0.975) * classical
+    clusters = int(cluster.max()) + 1
     if clusters >= _LEAST_CLUSTERS:
-        robust = result.get_robustcov_results("cluster", groups=fit.event)
-        # An event's own dummy has no clustered variance but rounding; only the factors' are read.
-        variance = np.maximum(np.diag(robust.cov_params())[:count], 0.0)
-        half = np.maximum(half, stdtrit(clusters - 1, 0.975) * np.sqrt(variance))
-    return half
+        scores = np.zeros((clusters, k))
+        np.add.at(scores, cluster, columns * residuals[:, None])
+        spread = scores @ unscaled
+        factor = clusters / (clusters - 1) * (n - 1) / (n - k)
+        half = np.maximum(half, stdtrit(clusters - 1, 0.975) * np.sqrt(factor * (spread**2).sum(0)))
+    return OrdinaryLeastSquares(coefficients, half)
 
 
 def _compare(fit: ResponseFit, ours: Effect, plain: _Plain) -> CrossCheckRow:

@@ -6,8 +6,9 @@ import numpy as np
 import polars as pl
 import pytest
 from scipy.stats import t as student
+from statsmodels.regression.linear_model import OLS
 
-from pipeline.season.cross_check import cross_check
+from pipeline.season.cross_check import cross_check, ordinary_least_squares
 from pipeline.season.effects import effects
 from pipeline.season.least_squares import least_squares, variance_inflation
 from pipeline.season.response_fit import fit_response
@@ -41,6 +42,22 @@ def test_the_estimate_is_that_of_an_independent_core(fitted):
     names, plain, _ = own_regression(fit)
     for name, row in rows(fit, found).items():
         assert row.plain_s == pytest.approx(plain.coefficients[names.index(name)], abs=SAME)
+
+
+@pytest.mark.parametrize("clusters", [4, 11])
+def test_estimates_and_limits_are_those_of_statsmodels(clusters):
+    rng = np.random.default_rng(clusters)
+    cluster = np.arange(90) % clusters
+    lines = rng.normal(size=(90, 3)) @ rng.normal(size=(3, 3)) + rng.normal(size=clusters)[cluster][:, None]
+    columns = np.column_stack([lines, cluster[:, None] == np.arange(clusters)])
+    observed = lines @ [0.02, -0.01, 0.0] + rng.normal(size=clusters)[cluster] + rng.normal(0, 0.1, 90)
+    found, theirs = ordinary_least_squares(columns, observed, cluster), OLS(observed, columns).fit()
+    half = student(theirs.df_resid).ppf(0.975) * theirs.bse[:3]
+    if clusters == 11:
+        robust = theirs.get_robustcov_results("cluster", groups=cluster)
+        half = np.maximum(half, student(clusters - 1).ppf(0.975) * robust.bse[:3])
+    assert found.coefficients == pytest.approx(theirs.params, abs=SAME)
+    assert found.half_widths[:3] == pytest.approx(half, abs=SAME)
 
 
 def test_limits_are_never_narrower_than_the_classical_ones(fitted):

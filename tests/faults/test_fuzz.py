@@ -199,16 +199,16 @@ GARAGE_TEXT = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
 @given(SHEETS)
 def test_any_sheet_is_read_or_refused_in_a_sentence(sheets: list[Sheet]) -> None:
     try_sheets(sheets)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
-@given(FILES)
-def test_any_file_is_read_or_refused_in_a_sentence(file: tuple[str, bytes]) -> None:
-    try_files([file])
+@settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
+@given(st.lists(FILES, min_size=5, max_size=5))
+def test_any_files_are_read_or_refused_in_a_sentence(files: list[tuple[str, bytes]]) -> None:
+    try_files(files)
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=SLOW)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -384,6 +385,8 @@ def main(arguments: list[str] | None = None) -> None:
         Words after the program's name; ``sys.argv`` when not given.
     """
     typed = sys.argv[1:] if arguments is None else arguments
+    # Many small matrices: a second thread of linear algebra only waits, and burns twice the processor's time.
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:

@@ -135,10 +135,10 @@ def _moved_words(effect: Effect, known: Mapping[str, Setting]) -> str:
         cool, hot = effect.at_cool, effect.at_hot
         if cool is not None and hot is not None:
             return (
-                f"{label}, whose best value lies inside what you tried ({thousandths(cool[0])} thousandths "
+                f"{label}, not one way over what you tried ({thousandths(cool[0])} thousandths "
                 f"per {per_step(effect.step)} on a cool track, {thousandths(hot[0])} on a hot one)"
             )
-        return f"{label}, whose best value lies inside what you tried"
+        return f"{label}, not one way over what you tried"
     return (
         f"{label}, {thousandths(effect.per_step_s)} thousandths per {per_step(effect.step)} "
         f"({interval(effect.low_s, effect.high_s, 1, scale=1000)})"

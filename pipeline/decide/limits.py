@@ -221,7 +221,7 @@ def car_limits(
     for factor in (*ADJUSTMENTS, *(item.factor for item in garage.adjustments)):
         if factor.name == "preload":
             limit = None if clutch is None else _turns_held(factor, clutch, worn_in)
-            why = _no_preload(clutch, described, worn_in, _screws_apart(runs, setups))
+            why = _no_preload(clutch, described, worn_in, screws_apart(runs, setups))
         else:
             limit, why = _held(factor, garage, described)
         if limit is not None:
@@ -231,7 +231,7 @@ def car_limits(
     return Limits({name: limit for name, limit in bounds.items() if name not in missing}, missing, bounds)
 
 
-def _screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
+def screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
     """Measure how far apart the screws stand now, in turns; 0 when nothing is known."""
     later = None if runs is None else after_the_runs(runs, setups)
     if later is not None and "preload_screws" in later.columns:

@@ -8,12 +8,16 @@ from typing import get_args
 import polars as pl
 
 from pipeline.decide.holding import Holding, holding_of
-from pipeline.decide.limits import Limits, car_limits
+from pipeline.decide.limits import Limits, car_limits, screws_apart
 from pipeline.garage.logbook import Clutch
 from pipeline.physics.bench_checks import clearance_too_small
+from pipeline.physics.clutch import EVEN_TURNS
 from pipeline.season.car_data import CarData
 from pipeline.season.in_force import Doubt, present_settings
 from pipeline.season.results import SafetyWarning, WarningKind
+
+SAME_TURNS = 1e-9
+"""Turns that differ by less are one number, added up in another order."""
 
 
 def setting_warnings(
@@ -107,10 +111,24 @@ def warnings_of(data: CarData) -> tuple[SafetyWarning, ...]:
     checked = holding if isinstance(holding, Holding) else None
     found = [
         *setting_warnings(limits_now(data), settings_now(data), checked, data.doubts),
+        *_screw_warnings(data),
         *_wear_warnings(data),
     ]
     order = get_args(WarningKind)
     return tuple(sorted(found, key=lambda warning: order.index(warning.kind)))
+
+
+def _screw_warnings(data: CarData) -> list[SafetyWarning]:
+    apart = screws_apart(data.runs, data.setups)
+    if apart <= EVEN_TURNS + SAME_TURNS or any(
+        doubt.adjustment in {"preload", "setup"} for doubt in data.doubts
+    ):
+        return []
+    text = (
+        f"The screws stand {apart:g} turn apart: the ring sits crooked and may not release cleanly. "
+        "Set them all alike before the next run."
+    )
+    return [SafetyWarning("uneven_screws", text)]
 
 
 def _wear_warnings(data: CarData) -> list[SafetyWarning]:

@@ -233,8 +233,8 @@ def _moved(fit: ResponseFit, effect: Effect) -> str:
     limits = interval(effect.low_s, effect.high_s)
     if effect.low_s < 0 < effect.high_s:
         text = (
-            f"{name} moved the {what}, but not one way: a best value lies inside what was tried, so the "
-            f"average step of {effect.step} is near nil ({limits} thousandths)."
+            f"{name} moved the {what}, but not one way{_bend_words(fit, effect.adjustment)}, so the average "
+            f"step of {effect.step} is near nil ({limits} thousandths)."
         )
     else:
         way = "takes off" if effect.per_step_s < 0 else "adds"
@@ -243,6 +243,21 @@ def _moved(fit: ResponseFit, effect: Effect) -> str:
             f"{thousandths(abs(effect.per_step_s))} thousandths ({limits})."
         )
     return text + _heat_words(fit, effect)
+
+
+def _bend_words(fit: ResponseFit, name: str) -> str:
+    """Say which way the time bends over what was tried, where the runs tell it."""
+    tried = fit.state[:, fit.spec.index(name)]
+    ends = []
+    for value in (tried.min(), tried.max()):
+        state = fit.state.copy()
+        state[:, fit.spec.index(name)] = value
+        ends.append(float(fit.posterior.contrast(fit.slope(name, over=state)).mean[0]))
+    if ends[0] < 0 < ends[1]:
+        return ": a best value lies inside what was tried"
+    if ends[1] < 0 < ends[0]:
+        return ": both ends of what was tried are quicker than the middle"
+    return ""
 
 
 def _heat_words(fit: ResponseFit, effect: Effect) -> str:

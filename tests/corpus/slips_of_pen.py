@@ -354,7 +354,7 @@ def unequal_screws(pen: Pen) -> Slip | None:
     if row is None:
         return None
     turns = [row["preload_turns"]] * 8
-    turns[int(pen.rng.integers(8))] += float(pen.rng.choice([-0.5, 0.25, 0.5]))
+    turns[int(pen.rng.integers(8))] += float(pen.rng.choice([-1.5, 1.0, 2.0]))
     texts = [f"{value:g}" for value in turns]
     if pen.style.decimal_comma:
         texts = [text.replace(".", ",") for text in texts]

@@ -30,7 +30,7 @@ def page(outcome) -> str:
     [
         ({"setups": f"{NEXT_DAY},,Marigold,45,,"}, ("preload '45'", "Perhaps 4.5", "If 45 turns")),
         ({"setups": f"{NEXT_DAY},,Marigold,6.5,,"}, ("preload '6.5'", "more than safe_turns 6")),
-        ({"setups": f"{NEXT_DAY},,Marigold,3 3 3 3 3 3 3 4,,"}, ("preload", "not all the same")),
+        ({"setups": f"{NEXT_DAY},,Marigold,3 3 3 3 3 3 3 4,,"}, ("preload", "a turn or more off")),
         ({"setups": f"{NEXT_DAY},,Marigold,,,60000"}, ("launch rpm '60000'", "Perhaps 6000")),
         ({"setups": ",,Marigold,4,,"}, ("setups.csv, row", "in question")),
     ],
@@ -47,6 +47,16 @@ def test_nothing_hangs_on_a_latest_setting_in_question(tmp_path, more, said):
     assert outcome.document["rpm_by_track_temp"] == []
     shown = page(outcome)
     assert shown.index('class="warnings"') < shown.index("Nothing is suggested")
+
+
+def test_a_ring_set_crooked_is_warned_of_and_holds_the_preload_alone(tmp_path):
+    crooked = f"{NEXT_DAY},,Marigold,3 3 3 3 3 3 3 3.5,,"
+    outcome = ask_next(write_season(tmp_path / "book", garage(), setups=crooked))
+    assert kinds(outcome) == ["uneven_screws"]
+    assert "0.5 turn apart" in head(outcome)
+    suggestion = outcome.document["next"]
+    moved = suggestion["change_to"] or suggestion["stay"]
+    assert moved["settings"]["preload"] == suggestion["stay"]["settings"]["preload"]
 
 
 def test_an_answered_or_older_question_stops_nothing(tmp_path):

@@ -186,10 +186,11 @@ SETUPS: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
     "turns without their point": ({"preload_turns": 35.0}, [("preload_turns", "3.5", "turns_past_limit")]),
     "turns with digits swapped": ({"preload_turns": 5.3}, [("preload_turns", "3.5", "turns_past_limit")]),
     "turns just past the limit": ({"preload_turns": 5.5}, [("preload_turns", None, "turns_past_limit")]),
-    "one screw apart": (
-        {"preload_turns": 3.083, "preload_screws": [3, 3, 3.5, 3, 3, 3]},
+    "one screw a turn and a half off": (
+        {"preload_turns": 3.25, "preload_screws": [3, 3, 4.5, 3, 3, 3]},
         [("preload_turns", "3 3 3 3 3 3", "unequal_screws")],
     ),
+    "a ring set crooked": ({"preload_turns": 3.083, "preload_screws": [3, 3, 3.5, 3, 3, 3]}, []),
     "screws alike": ({"preload_turns": 3.5, "preload_screws": [3.5] * 6}, []),
     "counterweight of six levers": (
         {"counterweight_g": 27.0}, [("counterweight_g", "4.5", "counterweight_total")]

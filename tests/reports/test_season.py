@@ -21,7 +21,7 @@ def test_the_answer_says_what_moved_it_with_numbers_and_what_to_set() -> None:
     said = answer.season_answer(fit, ex.example_next(), settings_of(fit))
     text = " ".join(f"{one.head} {one.text}" for one in said)
     assert [one.head for one in said] == ["What moved it.", "What it came to.", "What to set."]
-    assert "Launch rpm, whose best value lies inside what you tried (−4.1 thousandths per 100 rpm" in text
+    assert "Launch rpm, not one way over what you tried (−4.1 thousandths per 100 rpm" in text
     assert "Preload and counterweight were changed together so often" in text
     assert "−9.3 thousandths (−12.8 to −5.8)" in text
     assert "no sign of tire pressure (anything beyond 5.5 thousandths per psi would have shown)" in text
@@ -145,7 +145,7 @@ def test_nothing_moved_and_nothing_changed_is_said() -> None:
 def test_an_optimum_without_cool_and_hot_figures_is_said_as_one() -> None:
     bent = ex.effect("t60", "launch_rpm", 0.2, 1.0, "moved")
     bare = ex.effect("t60", "preload", None, 1.0, "moved")
-    assert answer._moved_sentence([bent], {}) == "Launch rpm, whose best value lies inside what you tried."
+    assert answer._moved_sentence([bent], {}) == "Launch rpm, not one way over what you tried."
     assert answer._moved_sentence([bare], {}) == "Preload."
 
 

@@ -1,12 +1,14 @@
 """Effects in plain words: planted ones found, absent ones not claimed, thin data told as such."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import polars as pl
 import pytest
 
 from pipeline.errors import ThinData
 from pipeline.season import basis
-from pipeline.season.effects import effects, holds_little, tried, verdict_contrasts
+from pipeline.season.effects import _bend_words, effects, holds_little, tried, verdict_contrasts
 from pipeline.season.response_fit import fit_response
 from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season
@@ -168,3 +170,21 @@ def test_weights_off_is_the_normal_fit():
 def test_reference_values_are_medians_in_own_units(planted):
     assert planted.spec.factor("launch_rpm").reference == np.median(planted.runs["launch_rpm"])
     assert basis.state_of(planted.spec, {}).tolist() == [0.0] * len(planted.spec.factors)
+
+
+@pytest.mark.parametrize(
+    ("slopes", "said"),
+    [((-3.0, 2.0), "a best value lies inside"), ((3.0, -2.0), "both ends"), ((-3.0, -1.0), "")],
+)
+def test_a_best_value_inside_is_said_only_where_the_time_bends_so(slopes, said):
+    """Slopes at the lowest and at the highest tried."""
+    at = dict(zip((1.0, 5.0), slopes, strict=True))
+    fit = SimpleNamespace(
+        state=np.array([[1.0], [3.0], [5.0]]),
+        spec=SimpleNamespace(index=lambda _name: 0),
+        slope=lambda _name, over: at[over[0, 0]],
+        posterior=SimpleNamespace(contrast=lambda slope: SimpleNamespace(mean=[slope])),
+    )
+    words = _bend_words(fit, "preload")
+    assert said in words
+    assert bool(words) == bool(said)

@@ -149,7 +149,7 @@ def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan],
     con.register("careful_readings", careful_readings(con, plans, garage))
     con.execute(query("raw/mended_cells"))
     _mend(con, plans)
-    run_for_each_kind(con, "raw/set_aside_empty", kinds=kinds)
+    run_for_each_kind(con, "raw/set_aside_empty", "raw/forget_odd_cells", kinds=kinds)
     run_queries(con, ["raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"])
     _mend(con, plans)
     run_queries(con, ["raw/bad_cells", "raw/missing_dates"])

@@ -13,16 +13,22 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
+from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, told_apart
 from pipeline.ingest.recognise.jotted import jotted
+from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.profile import profile
-from pipeline.ingest.recognise.reshape import gathered, lanes_of, split_pairs, turned, without_side
+from pipeline.ingest.recognise.reshape import gathered, turned
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.values import LANE_WORDS, is_nothing, read_outcome, read_pressure_kind
 
 SAMPLE_ROWS = 300
 MIDDLE_ROWS = 60
+
+
+def _no_meaning(_text: str) -> tuple[str, float]:
+    return "", 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +45,21 @@ class Draft:
         Columns that are marked where their heading holds: index -> (canonical column, word).
     lane
         ``left``, ``right`` or ``ours`` when it is one lane of a table of both; empty else.
+    car
+        Name above the columns of one car where two stand side by side; empty else.
+    left_out
+        Place and heading of the columns of a run beside it that is not ours.
+    meaning
+        The likeliest meaning of words, for what lines of words tell.
     """
 
     part: Part
     choices: list[Choice]
     ticks: dict[int, tuple[str, str]] = field(default_factory=dict)
     lane: str = ""
+    car: str = ""
+    left_out: tuple[tuple[int, str], ...] = ()
+    meaning: Meaning = _no_meaning
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
@@ -135,10 +150,17 @@ class Reader:
         if not parts and (notes := jotted(filled, self.meaning)) is not None:
             parts = [notes]
         found: list[Draft] = []
-        for part in map(split_pairs, parts):
-            lanes = lanes_of(part)
-            for lane, own in lanes or [("", part)]:
-                found.append(replace(self._draft(file, sheet, own), lane=lane))
+        for part in parts:
+            whole = pairs_apart(told_apart(lists_apart(part, self.meaning), self.meaning))
+            for lane in lanes_of(whole) or [Lane("", whole)]:
+                found.append(
+                    replace(
+                        self._draft(file, sheet, lane.part),
+                        lane=lane.side,
+                        car=lane.car,
+                        left_out=lane.left_out,
+                    )
+                )
         return found
 
     def _numbered(self, part: Part) -> dict[int, str]:
@@ -178,7 +200,7 @@ class Reader:
             if own is not None:
                 given[at] = own
         given |= self._numbered(part)
-        return Draft(part, assign(candidates, self.meanings, self.names, given), ticks)
+        return Draft(part, assign(candidates, self.meanings, self.names, given), ticks, meaning=self.meaning)
 
 
 def sample_of(part: Part) -> list[list[str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
@@ -12,6 +12,7 @@ from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.profile import number_of, profile
 from pipeline.ingest.recognise.spoken import Book, Said, said_by, said_in_pairs
+from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS
 from pipeline.ingest.values import is_nothing
@@ -23,6 +24,7 @@ TOTAL = re.compile(
     r"|promedio"
     r"|mejor|schnitt|moyenne)\b(?!.*\b(?:pass|run)\b.*\d:\d)"
 )
+MOSTLY_NUMBERS = 0.8
 SPARSE = 0.35
 """A column that is filled in no more of its rows than this is written when it changes."""
 
@@ -43,6 +45,8 @@ class Row:
         Cells past the last heading.
     is_words
         Whether the line holds words and no entries.
+    told
+        Column -> text of what such a line tells in a sentence.
     """
 
     number: int
@@ -50,6 +54,7 @@ class Row:
     typed: dict[str, str]
     spill: list[str]
     is_words: bool = False
+    told: dict[str, str] = field(default_factory=dict)
 
 
 def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
@@ -82,12 +87,16 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             continue
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
         labelled = None if is_total else said_in_pairs(cells, book)
-        if is_total or labelled or is_words_line(draft, cells, names):
-            line = Said() if is_total else labelled or said_by(" ".join(text for text in cells if text), book)
+        told = {} if is_total or labelled else _told(draft, cells, names)
+        if is_total or labelled or told or is_words_line(draft, cells, names):
+            is_silent = is_total or told
+            line = (
+                Said() if is_silent else labelled or said_by(" ".join(text for text in cells if text), book)
+            )
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
             first = next(text for text in cells if text)
-            rows.append(Row(number, {}, {}, [first], is_words=True))
+            rows.append(Row(number, {}, {}, [first], is_words=True, told=told))
             continue
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in typed.items()}
@@ -100,11 +109,26 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     return rows, said
 
 
+def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:
+    """Give the entries that a line tells in a sentence, where words stand in place of something else."""
+    numeric = {
+        own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
+    }
+    odd = numeric | {at for at, name in names.items() if name in {"date", "time"}}
+    for at, text in enumerate(cells):
+        is_word = number_of(text) is None and re.search(r"[^\W\d_]{2}", text) is not None
+        if is_word and at in odd and not is_nothing(text) and not profile([text]).dates:
+            return told_by(cells, draft.meaning)
+    return {}
+
+
 def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> bool:
     """Tell whether a line is no row of the table: a cell or two of words, none where numbers belong."""
     filled = [(at, text) for at, text in enumerate(cells) if text]
-    if len(filled) > 2 or len(draft.part.headings) <= 2:
+    if len(draft.part.headings) <= 2:
         return False
+    if len(filled) > 2:
+        return _is_banner(draft, filled, names)
     for at, text in filled:
         if is_ditto(text):
             return False
@@ -119,6 +143,18 @@ def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> 
         if at > 1 and len(filled) == 1 and name in {"notes", "outcome", "car"}:
             return False
     return True
+
+
+def _is_banner(draft: Draft, filled: Sequence[tuple[int, str]], names: Mapping[int, str]) -> bool:
+    """Tell whether cells hold no number, a date, and words where the table has numbers."""
+    if any(number_of(text) is not None or is_ditto(text) or is_nothing(text) for _, text in filled):
+        return False
+    numeric = {
+        own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
+    }
+    odd = [at for at, _ in filled if at in numeric or (at in names and names[at] == "time")]
+    dated = [at for at, text in filled if profile([text]).dates]
+    return bool(odd) and len(dated) == 1 and len(filled) <= 4
 
 
 def _is_sparse(draft: Draft, at: int) -> bool:

@@ -42,12 +42,19 @@ class Part:
         One a column.
     first
         Column of the sheet at which it begins.
+    places
+        Column of the sheet of each own column, counted from ``first``; empty when they follow one another.
     """
 
     lines: list[Line]
     at: frozenset[int]
     headings: list[Heading]
     first: int = 0
+    places: tuple[int, ...] = ()
+
+    def place(self, index: int) -> int:
+        """Give the column of the sheet of an own column."""
+        return self.first + (self.places[index] if self.places else index)
 
     @property
     def heading_row(self) -> int:

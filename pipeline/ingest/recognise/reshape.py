@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.score import Heading
-from pipeline.ingest.values import is_nothing
 
-_PAIR = re.compile(
-    r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*(?:@|at\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?h)?\s*$",
-    re.IGNORECASE,
-)
 LEAST_LABELS = 4
+ONCE = ("date", "venue", "event", "car")
+Label = tuple[str, int]
+"""Words beside values, and which time they come on their card."""
 
 
 def _is_label(name: str, likeness: float) -> bool:
@@ -45,22 +42,18 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     column = _label_column(lines, meaning)
     if column is None:
         return None
-    labels: list[str] = []
-    records: list[tuple[int, str | dict[str, str]]] = []
+    labels: list[Label] = []
+    records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
     cards = sum(not isinstance(block, str) for _, block in blocks)
     for first, block in blocks:
         if isinstance(block, str):
             records.append((first, block))
             continue
+        shared = _shared(block, column, meaning)
         for at in _columns_beside(block, column):
-            record: dict[str, str] = {}
-            for _, cells in block:
-                label = cells[column].strip().rstrip(":")
-                if cells[at]:
-                    record[label] = cells[at]
-                    if label not in labels:
-                        labels.append(label)
+            record = shared | _record(block, column, at)
+            _add_labels(labels, record)
             records.append((first if cards > 1 else at + 1, record))
     body = [
         (
@@ -71,13 +64,46 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         )
         for number, record in _numbered_apart(records)
     ]
-    headings = [Heading("", ""), *(Heading(label, label) for label in labels)]
+    headings = [Heading("", ""), *(Heading(label, label) for label, _ in labels)]
     return Part(body, frozenset(), headings) if cards else None
 
 
+def _record(block: list[Line], column: int, at: int) -> dict[Label, str]:
+    """Give what one column beside the labels holds; a label that comes twice is two."""
+    times: Counter[str] = Counter()
+    record: dict[Label, str] = {}
+    for _, cells in block:
+        label = cells[column].strip().rstrip(":")
+        times[label] += 1
+        if cells[at]:
+            record[label, times[label]] = cells[at]
+    return record
+
+
+def _shared(block: list[Line], column: int, meaning: Meaning) -> dict[Label, str]:
+    """Give what is written once for all runs of a card: its date, strip, event and car."""
+    found: dict[Label, str] = {}
+    for _, cells in block:
+        label, values = cells[column].strip().rstrip(":"), [text for text in cells[column + 1 :] if text]
+        if len(values) == 1 and cells[column + 1] and meaning(label)[0] in ONCE:
+            found[label, 1] = values[0]
+    return found
+
+
+def _add_labels(labels: list[Label], record: Mapping[Label, str]) -> None:
+    """Put labels not seen before behind the one they follow, so that each speed stays beside its time."""
+    place = 0
+    for label in record:
+        if label in labels:
+            place = labels.index(label) + 1
+        else:
+            labels.insert(place, label)
+            place += 1
+
+
 def _numbered_apart(
-    records: list[tuple[int, str | dict[str, str]]],
-) -> list[tuple[int, str | dict[str, str]]]:
+    records: list[tuple[int, str | dict[Label, str]]],
+) -> list[tuple[int, str | dict[Label, str]]]:
     """Give every record a row number of its own."""
     taken: set[int] = set()
     apart = []
@@ -105,7 +131,8 @@ def _label_column(lines: Sequence[Line], meaning: Meaning) -> int | None:
 def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[int, str | list[Line]]]:
     """Cut where a label comes again that stood above; lines of words stand by themselves."""
     blocks: list[tuple[int, str | list[Line]]] = []
-    seen: set[str] = set()
+    seen: Counter[str] = Counter()
+    most = _times_a_card(lines, column)
     for number, cells in lines:
         label = folded(cells[column])
         known = bool(label) and _is_label(*meaning(cells[column].rstrip(": ")))
@@ -113,12 +140,21 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
         if not label or (not known and len(values) <= 2 and not any(number_of(text) for text in values)):
             blocks.append((number, " ".join(text for text in cells if text)))
             continue
-        if label in seen or not seen or (isinstance(blocks[-1][1], str) and known and label in seen):
+        if not seen or seen[label] >= most.get(label, 1):
             blocks.append((number, []))
-            seen = set()
-        seen.add(label)
+            seen = Counter()
+        seen[label] += 1
         next(block for _, block in reversed(blocks) if isinstance(block, list)).append((number, cells))
     return blocks
+
+
+def _times_a_card(lines: Sequence[Line], column: int) -> dict[str, int]:
+    """Give how often a label stands on one card, where that is more than once."""
+    counts = Counter(folded(cells[column]) for _, cells in lines if cells[column])
+    usual = sorted(counts.values())[int(0.75 * (len(counts) - 1))]
+    return {
+        label: round(count / usual) for label, count in counts.items() if usual > 1 and count >= 1.6 * usual
+    }
 
 
 def _columns_beside(block: list[Line], column: int) -> list[int]:
@@ -139,7 +175,7 @@ def gathered(part: Part, meaning: Meaning) -> Part | None:
     """
     body = [line for line in part.body if any(line[1])]
     column = next((at for at in range(len(part.headings)) if _holds_labels(body, at, meaning)), None)
-    if column is None:
+    if column is None or folded(part.headings[column].own) in {folded(cells[column]) for _, cells in body}:
         return None
     value = _value_column(body, column)
     if value is None:
@@ -198,112 +234,3 @@ def _is_key(body: Sequence[Line], column: int) -> bool:
     texts = [cells[column] for _, cells in body]
     runs = sum(1 for above, below in pairwise(texts) if below and above != below)
     return all(texts) and 1 <= runs < 0.5 * len(texts)
-
-
-# --- two numbers in one cell
-
-
-def split_pairs(part: Part) -> Part:
-    """Part columns whose cells hold a time and a speed, such as ``5.98 @ 115.2``."""
-    body = part.body
-    split = []
-    for at in range(len(part.headings)):
-        texts = [cells[at] for _, cells in body if not is_nothing(cells[at])]
-        pairs = sum(_PAIR.match(text) is not None for text in texts)
-        if texts and pairs >= 0.6 * len(texts) and part.headings[at].text and _are_time_and_speed(texts):
-            split.append(at)
-    if not split:
-        return part
-    headings: list[Heading] = []
-    for at, heading in enumerate(part.headings):
-        if at in split:
-            bare = re.split(r"(?i)\s*(?:@|/|\bat\b|\band\b|&|\+|,|-)\s*(?=mph|speed|km)", heading.text)[0]
-            headings += [Heading(f"{bare} et", f"{bare} et"), Heading(f"{bare} mph", f"{bare} mph")]
-        else:
-            headings.append(heading)
-    lines = []
-    for place, (number, cells) in enumerate(part.lines):
-        out: list[str] = []
-        for at, text in enumerate(cells):
-            if at not in split:
-                out.append(text)
-            elif place in part.at or (found := _PAIR.match(text)) is None:
-                out += [text, ""]
-            else:
-                out += [found[1], found[2]]
-        lines.append((number, out))
-    return Part(lines, part.at, headings, part.first)
-
-
-def _are_time_and_speed(texts: Sequence[str]) -> bool:
-    found = [match for text in texts if (match := _PAIR.match(text))]
-    firsts = sorted(float(match[1].replace(",", ".")) for match in found)
-    seconds = sorted(float(match[2].replace(",", ".")) for match in found)
-    return 0.5 < firsts[len(firsts) // 2] < 30 and 40 < seconds[len(seconds) // 2] < 500
-
-
-# --- two lanes on one row
-
-_SIDES: tuple[tuple[str, frozenset[str]], ...] = (
-    ("left", frozenset({"left", "l", "lh", "links", "li", "izq", "izquierda", "gauche"})),
-    ("right", frozenset({"right", "r", "rh", "rechts", "re", "der", "derecha", "droite"})),
-)
-_OURS: tuple[tuple[str, frozenset[str]], ...] = (
-    ("ours", frozenset({"me", "my", "mine", "us", "our", "ours", "own", "we", "i"})),
-    (
-        "theirs",
-        frozenset(
-            {"opp", "opponent", "them", "their", "theirs", "his", "her", "him", "other", "rival", "foe"}
-        ),
-    ),
-)
-
-
-def lanes_of(part: Part) -> list[tuple[str, Part]]:
-    """Part a table that holds both lanes on one row into one a lane.
-
-    Returns
-    -------
-    list of tuple
-        ``left`` or ``right``, or ``ours``, with the columns of that lane and the common ones; empty when
-        the table holds one run a row.
-    """
-    for sides in (_SIDES, _OURS):
-        stripped = [_side_of(heading, sides) for heading in part.headings]
-        counts = Counter(side for side, _ in stripped if side)
-        rests = {side: {folded(rest.text) for own, rest in stripped if own == side} for side, _ in sides}
-        names = [side for side, _ in sides]
-        least = min(counts[name] for name in names)
-        if least >= 3 and len(rests[names[0]] & rests[names[1]]) >= 3:
-            return [
-                (name, _lane(part, stripped, name)) for name in names if name != "theirs"
-            ]  # fmt: skip
-        if sides is _OURS and counts["theirs"] >= 3:
-            return [("ours", _lane(part, stripped, "ours"))]
-    return []
-
-
-def without_side(text: str) -> str:
-    """Take the lane off a heading such as ``LEFT 60`` or ``RT right``."""
-    for sides in (_SIDES, _OURS):
-        side, rest = _side_of(Heading(text, text), sides)
-        if side:
-            return rest.text
-    return text
-
-
-def _side_of(heading: Heading, sides: tuple[tuple[str, frozenset[str]], ...]) -> tuple[str, Heading]:
-    words = re.findall(r"[^\W_]+|[^\w\s]+", heading.text)
-    for side, ways in sides:
-        for at in (0, len(words) - 1):
-            if len(words) > 1 and words[at].casefold() in ways:
-                start = heading.text.find(words[at]) if at == 0 else heading.text.rfind(words[at])
-                rest = (heading.text[:start] + heading.text[start + len(words[at]) :]).strip(" -_.:()/'")
-                return side, Heading(rest or heading.text, rest or heading.own, heading.unit)
-    return "", heading
-
-
-def _lane(part: Part, stripped: list[tuple[str, Heading]], name: str) -> Part:
-    kept = [at for at, (side, _) in enumerate(stripped) if side in ("", name)]
-    lines = [(number, [cells[at] for at in kept]) for number, cells in part.lines]
-    return Part(lines, part.at, [stripped[at][1] for at in kept], part.first)

@@ -24,7 +24,7 @@ _DATES = (
         r"(?<![\d/])\d{1,2}(?:st|nd|rd|th)?[.\s_-]*(?:de\s+)?[^\W\d_]{3,10}\b\.?(?:[\s,_-]+(?:de\s+)?'?\d{4}\b)?",
         re.IGNORECASE,
     ),
-    re.compile(r"(?<![\d/.-])\d{1,2}[/-]\d{1,2}(?![\d/-])"),
+    re.compile(r"(?<![\d/.-])(?<!\d )\d{1,2}[/-]\d{1,2}(?![\d/-])(?!\s*(?:turns?|t|in|inch|\")\b)"),
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -186,12 +186,14 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     Returns
     -------
     Said or None
-        None when the line is of another sort: at least one label must end in a colon, and nothing else but
-        labels and what follows each may stand there.
+        None when the line is of another sort: nothing else but labels and what follows each may stand there,
+        and a label ends in a colon, or is one of at least two that are known.
     """
     parts = [part.strip() for text in cells if text for part in re.split(r"(?<=:)\s+", text) if part.strip()]
     found: dict[str, str] = {}
     label = ""
+    if len(parts) >= 4 and len(parts) % 2 == 0 and all(folded(part) in _LABELS for part in parts[::2]):
+        parts = [part if at % 2 else f"{part.rstrip(':')}:" for at, part in enumerate(parts)]
     for part in parts:
         if part.endswith(":"):
             label = _LABELS.get(folded(part), "?")

@@ -9,33 +9,25 @@ from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath
 
 import duckdb
-import polars as pl
 
 from pipeline.garage.columns import Kind
-from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
+from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
-from pipeline.garage.units import Conversion
-from pipeline.ingest.headings import HeadedColumn, SheetPlan
-from pipeline.ingest.recognise.assign import CLEAR, Choice
+from pipeline.ingest.recognise.asides import asides
+from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.drafts import Draft, Reader
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
+from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, Said, has_year, in_order, said_by, with_year, years_in
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
-from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of, kinds_of
+from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
 from pipeline.ingest.values import read_outcome
 
-KEYS: dict[Kind, tuple[str, ...]] = {
-    "timeslips": (*SPLITS, *SPEEDS, "reaction_s"),
-    "weather": (*AIR, "wind_speed_mph"),
-    "track": ("track_temp_degf",),
-    "setups": SETTINGS,
-    "checks": CLUTCH,
-}
-"""Columns of which one must be filled for a row to be of that kind."""
 MOSTLY = 0.9
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
@@ -45,25 +37,6 @@ _RUN = re.compile(
 )
 _ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
 _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not corrected|\bqfe\b")
-
-
-@dataclass(frozen=True, slots=True)
-class ReadTable:
-    """A table to be stored.
-
-    Attributes
-    ----------
-    sheet
-        Text by column, ready to be read.
-    typed
-        The same cells as they stand in the file.
-    plan
-        What each column is.
-    """
-
-    sheet: TextSheet
-    typed: TextSheet
-    plan: SheetPlan
 
 
 @dataclass(slots=True)
@@ -140,8 +113,9 @@ def tables_of(
         said_by(sheet.sheet, book, is_name=True)
     )
     tables: list[ReadTable] = []
+    seen: list[Row] = []
     for number, draft in enumerate(found.drafts, start=1):
-        rows, said = rows_of(draft, said, book)
+        rows, said = rows_of(draft, said.then(Said(car=_car_above(draft, book))), book)
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
         told = f"Row {draft.part.heading_row} has headings of its own; the rows below it are read by them."
         book.title = book.title or said.rest
@@ -150,7 +124,15 @@ def tables_of(
         if is_below:
             made[0] = replace(made[0], plan=replace(made[0].plan, problems=(told, *made[0].plan.problems)))
         tables += made
+        seen += rows
+    nothing = Draft(Part([], frozenset(), []), [])
+    for kind, entries in asides(seen).items():
+        tables.append(table_of(con, sheet, nothing, entries, kind, f"lines, {kind}", is_first=False))
     return tables
+
+
+def _car_above(draft: Draft, book: Book) -> str:
+    return book.cars.get(folded(draft.car), draft.car)
 
 
 def _finished(
@@ -175,7 +157,7 @@ def _finished(
     present = present or draft.names()
     kinds = [kind for kind in kinds_of(present) if _is_sure(kind, draft)]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
-        return [_nothing(sheet, draft, label, lacks_date=bool(kinds))]
+        return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
     _note_runs(draft, rows, book)
     if "timeslips" in kinds and _changes_only(rows):
         kinds.append("setups")
@@ -183,7 +165,7 @@ def _finished(
     for at, kind in enumerate(kinds):
         suffix = ", ".join(filter(None, (label, "" if at == 0 else kind)))
         own = rows if at or len(kinds) == 1 else [row for row in rows if not _is_of_another(row, kind, kinds)]
-        made.append(_table(con, sheet, draft, own, kind, suffix, is_first=at == 0))
+        made.append(table_of(con, sheet, draft, own, kind, suffix, is_first=at == 0))
     return made
 
 
@@ -360,110 +342,6 @@ def _own_lane(draft: Draft, rows: list[Row], garage: Garage) -> list[Row]:
             continue
         kept.append(row)
     return kept
-
-
-# --- tables
-
-
-def _table(
-    con: duckdb.DuckDBPyConnection, sheet: TextSheet, draft: Draft, rows: Sequence[Row], kind: Kind,
-    label: str,
-    *, is_first: bool,
-) -> ReadTable:  # fmt: skip
-    chosen = {own.name: own for own in draft.choices if own.is_read}
-    possible = {"date", "time", *(column.name for column in SHEET_TABLES[kind].columns if column.heading)}
-    names = [
-        name
-        for name in dict.fromkeys([*chosen, *(name for row in rows for name in row.cells)])
-        if base_of(name) in possible or (name.startswith("extra:") and kind in {"timeslips", "setups"})
-    ]
-    if not is_first:
-        keys = [name for name in names if base_of(name) in KEYS[kind] or name.startswith("extra:")]
-        rows = [row for row in rows if row.cells and any(row.cells.get(name) for name in keys)]
-        names = [name for name in names if name != "notes"]
-    spill = max((len(row.spill) for row in rows if not row.is_words), default=0) if is_first else 0
-    columns = tuple(
-        HeadedColumn(name, at, _heading(chosen.get(name), name), _conversion(chosen.get(name)),
-                     _why(chosen.get(name), name), _place(chosen.get(name), draft))
-        for at, name in enumerate(names)
-    )  # fmt: skip
-    unused = tuple(
-        (own.candidate.index + draft.part.first, own.candidate.heading.text)
-        for own in draft.choices
-        if is_first and (not own.is_read)
-    )
-    plan = SheetPlan(kind, draft.part.heading_row if is_first else 0, columns, unused, (), len(names))
-    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))))
-    return ReadTable(
-        _as_sheet(con, named, rows, names, spill, is_typed=False),
-        _as_sheet(con, named, rows, names, spill, is_typed=True),
-        plan,
-    )
-
-
-def _heading(own: Choice | None, name: str) -> str:
-    return own.candidate.heading.text if own else name
-
-
-def _conversion(own: Choice | None) -> Conversion:
-    return own.fit.to_canonical if own and own.name not in WORD_COLUMNS else SAME
-
-
-def _place(own: Choice | None, draft: Draft) -> int | None:
-    return own.candidate.index + draft.part.first if own else None
-
-
-def _why(own: Choice | None, name: str) -> str:
-    """Say how a column was known, where its heading does not say it outright."""
-    if own is None:
-        return (
-            "from the lines above it or the name of the sheet"
-            if name in {"date", "venue", "event", "car"}
-            else ""
-        )
-    if own.fit.is_no_point:
-        return "its heading, and its numbers with their point left out"
-    if own.fit.unit:
-        return f"its numbers read as {own.fit.unit}"
-    if own.fit.said >= 0.95:
-        return ""
-    return "its heading and its values" if own.fit.said >= 0.3 else "its values beside the other columns"
-
-
-def _as_sheet(
-    con: duckdb.DuckDBPyConnection, sheet: TextSheet, rows: Sequence[Row], names: Sequence[str], spill: int,
-    *, is_typed: bool,
-) -> TextSheet:  # fmt: skip
-    columns: dict[str, list[str | None]] = {f"c{at}": [] for at in range(max(len(names) + spill, 1))}
-    for row in rows:
-        cells = row.typed if is_typed else row.cells
-        texts = [cells.get(name) for name in names]
-        if row.is_words:
-            texts = [row.spill[0] if row.spill and name == "date" else None for name in names]
-            beyond: list[str] = []
-        else:
-            beyond = row.spill[:spill]
-        texts += [*beyond, *[None] * (spill - len(beyond))]
-        for at, text in enumerate(texts):
-            columns[f"c{at}"].append(text or None)
-    schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
-    frame = pl.DataFrame({"row": [row.number for row in rows], **columns}, schema=schema)
-    head = tuple((int(row[0]), tuple(row[1:])) for row in frame.head(40).rows())
-    return replace(
-        sheet, cells=con.from_arrow(frame.to_arrow()), width=len(columns), head=head, rows=frame.height
-    )
-
-
-def _nothing(sheet: TextSheet, draft: Draft, label: str, *, lacks_date: bool) -> ReadTable:
-    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))), rows=len(draft.part.lines))
-    unused = tuple((own.candidate.index, own.candidate.heading.text) for own in draft.choices)
-    problems: tuple[str, ...] = ()
-    if lacks_date:
-        problems = (
-            "No date stands in it: neither in a column, nor above the table, nor in the name of the sheet. "
-            "Write one in any of these.",
-        )
-    return ReadTable(named, named, SheetPlan("unrecognised", draft.part.heading_row, (), unused, problems))
 
 
 __all__ = ["CLEAR", "ReadTable", "SheetDrafts", "book_of", "learn", "look_at", "names_of", "tables_of"]

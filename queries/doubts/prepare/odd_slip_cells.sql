@@ -28,7 +28,7 @@ judged as (
     select
         *,
         short_share between 0.0000001 and 0.25 as has_short,
-        kept_zeros > 0 and kept_zeros >= short_cells as keeps_zeros,
+        kept_zeros > 0 and kept_zeros >= short_cells and not regexp_matches(file, '(?i)\.(xlsx|ods)$') as keeps_zeros,
         long_times between 0.0000001 and 0.1 as has_long_times,
         long_speeds between 0.0000001 and 0.1 as has_long_speeds
     from sheets
@@ -38,7 +38,7 @@ cells as (
     unpivot (
         select
             s.slip_id, s.short_splits, s.t60_s, s.t330_s, s.t660_s, s.v660_mph, s.t1000_s, s.t1320_s, s.v1320_mph,
-            j.has_short and s.short_splits > 0 and (keeps_zeros or bit_count(s.short_splits) >= 3) as may_be_short,
+            j.has_short and s.short_splits > 0 and (keeps_zeros or bit_count(s.short_splits) >= 4) as may_be_short,
             has_long_times, has_long_speeds
         from typed_timeslips as s
         join judged as j using (file, sheet)

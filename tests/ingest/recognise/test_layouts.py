@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from pipeline.store.build_runs import build_runs
 from tests.ingest.logbooks import GARAGE, column, ingested, slips_of, write
 
 RUNS = [
@@ -53,6 +54,38 @@ date,time,60',ET,MPH
 time,60 ft,660 ft,660 mph
 10:00,1.482,6.210,112.3
 11:00,1.490,6.222,112.1
+""",
+    "cards with two speeds": """Date,5/14/2031
+Time,10:00
+R/T,.081
+60',1.482
+330',4.050
+1/8,6.210
+MPH,112.3
+1/4,9.702
+MPH,139.5
+
+Date,5/14/2031
+Time,11:00
+R/T,.052
+60',1.490
+330',4.061
+1/8,6.222
+MPH,112.1
+1/4,9.713
+MPH,139.2
+""",
+    "the whole slip in one cell": """Day,Time,Slip (rt - 60 - 330 - 660@mph - 1320@mph)
+5/14/2031,10:00,.081 - 1.482 - 4.050 - 6.210@112.3 - 9.702@139.5
+5/14/2031,11:00,.052 - 1.490 - 4.061 - 6.222@112.1 - 9.713@139.2
+""",
+    "a line for the day, the air below the runs": """14 May 2031,Cinder Flats,Opener,,
+TIME,LANE,60 FT,660 FT,660 MPH
+1000,L,1.482,6.210,112.3
+1100,R,1.490,6.222,112.1
+TIME,AIR TEMP,STATION PRESSURE,HUMIDITY,
+0940,71,29.12,40,
+1130,74,29.10,38,
 """,
     "the year in the title only": """Season 2031
 day,time,60 ft,660 ft,660 mph
@@ -171,3 +204,44 @@ def test_columns_of_ticks_are_an_outcome_and_a_lane(tmp_path: Path) -> None:
 def test_a_sheet_about_something_else_is_left_alone(tmp_path: Path, sheet: str) -> None:
     _, report = slips_of(tmp_path, sheet, "other.csv")
     assert {each.kind for each in report.sheets if each.file == "other.csv"} == {"unrecognised"}
+
+
+def test_two_cars_side_by_side_are_two_cars(tmp_path: Path) -> None:
+    sheet = """,,Marigold,,,,Teal,,,
+Date,Time,RT,60,660,MPH,RT,60,660,MPH
+5/14/2031,10:00,.081,1.482,6.210,112.3,.101,1.382,5.910,118.3
+5/14/2031,11:00,.052,1.490,6.222,112.1,.099,1.390,5.922,118.1
+"""
+    con, _ = slips_of(tmp_path, sheet)
+    runs = con.sql("select car, t60_s, t660_s, v660_mph from timeslips order by car, t60_s").fetchall()
+    assert runs == [
+        ("Marigold", 1.482, 6.21, 112.3),
+        ("Marigold", 1.49, 6.222, 112.1),
+        ("Teal", 1.382, 5.91, 118.3),
+        ("Teal", 1.39, 5.922, 118.1),
+    ]
+
+
+def test_the_other_lane_is_left_out_and_said(tmp_path: Path) -> None:
+    sheet = """Date,Time,my 60,my 660,my MPH,opp 60,opp 660,opp MPH
+5/14/2031,10:00,1.482,6.210,112.3,1.382,5.910,118.3
+5/14/2031,11:00,1.490,6.222,112.1,1.390,5.922,118.1
+"""
+    con, report = slips_of(tmp_path, sheet)
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph") == RUNS
+    assert [heading for _, _, heading in report.unused] == ["opp 60", "opp 660", "opp MPH"]
+
+
+def test_lines_between_the_runs_tell_the_clutch(tmp_path: Path) -> None:
+    sheet = """Date,Lane,60,660,MPH
+Clutch now 3 turns and 4 grams on each lever,,,,
+5/14/2031,L,1.482,6.210,112.3
+5/14/2031,R,1.490,6.222,112.1
+Clutch now 2 3/4 turns,,,,
+5/14/2031,R,1.470,6.202,112.4
+"""
+    con, report = slips_of(tmp_path, sheet)
+    build_runs(con)
+    runs = con.sql("select t60_s, preload_turns, counterweight_g from runs order by run_id").fetchall()
+    assert runs == [(1.482, 3.0, 4.0), (1.49, 3.0, 4.0), (1.47, 2.75, 4.0)]
+    assert report.open_questions == 0

@@ -1,0 +1,60 @@
+"""Entries told in lines of words among the rows, each put at the run or reading that follows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from pipeline.garage.columns import Kind
+from pipeline.ingest.recognise.fill import Row
+from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS
+
+TOLD_IN: tuple[tuple[Kind, tuple[str, ...]], ...] = (
+    ("setups", SETTINGS),
+    ("weather", (*AIR, "pressure_kind", "wind_speed_mph")),
+    ("track", ("track_temp_degf",)),
+)
+LAST_MOMENT = "23:59"
+"""When a change below the last run of a timed day is put."""
+
+
+def asides(rows: Iterable[Row]) -> dict[Kind, list[Row]]:
+    """Gather what lines of words tell.
+
+    Parameters
+    ----------
+    rows
+        Of every table of a sheet, from the top, dates with their years.
+
+    Returns
+    -------
+    dict
+        Kind of sheet -> its rows, at the date of the next row below with one, else of the last above.
+    """
+    found: dict[Kind, list[Row]] = {kind: [] for kind, _ in TOLD_IN}
+    waiting: dict[int, Row] = {}
+    seen: set[int] = set()
+    last: Row | None = None
+    for row in rows:
+        if row.told and row.number not in seen:
+            seen.add(row.number)
+            waiting[row.number] = row
+        elif row.cells.get("date"):
+            for aside in waiting.values():
+                _place(aside, row, found, time=row.cells.get("time", ""))
+            waiting, last = {}, row
+    if last is not None:
+        for aside in waiting.values():
+            _place(aside, last, found, time=LAST_MOMENT if last.cells.get("time") else "")
+    return {kind: own for kind, own in found.items() if own}
+
+
+def _place(aside: Row, beside: Row, found: dict[Kind, list[Row]], *, time: str) -> None:
+    is_run = any(beside.cells.get(name) for name in SPLITS)
+    for kind, names in TOLD_IN:
+        told = {name: aside.told[name] for name in names if name in aside.told}
+        if not told:
+            continue
+        cells = {name: beside.cells[name] for name in ("date", "venue", "car") if beside.cells.get(name)}
+        own_time = aside.told.get("time") or (time if is_run and kind == "setups" else "")
+        cells |= {"date": aside.told.get("date") or cells["date"]} | ({"time": own_time} if own_time else {})
+        found[kind].append(Row(aside.number, cells | told, {**told, "date": aside.spill[0]}, []))

@@ -1,0 +1,196 @@
+"""Columns whose cells hold several values: a time with its speed, or the whole slip in one cell."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
+from pipeline.ingest.recognise.profile import is_date
+from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.told import told_by
+from pipeline.ingest.recognise.vocabulary import NUMBERED
+from pipeline.ingest.values import is_nothing
+
+_PAIR = re.compile(
+    r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*(?:@|at\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?h)?\s*$",
+    re.IGNORECASE,
+)
+_BETWEEN = re.compile(r"\s*[@/|;:]\s*|\s+[-–—]+\s+|,\s+|\s+")
+_LISTS = tuple(
+    re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
+    for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
+)
+LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
+"""A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
+
+
+def lists_apart(part: Part, meaning: Meaning) -> Part:
+    """Part columns whose cells hold a whole slip, such as ``.063 - 1.396 - 3.969 - 6.145@111.8``.
+
+    Parameters
+    ----------
+    part
+        A table.
+    meaning
+        The likeliest meaning of a heading; what is measured screw by screw stays one column.
+
+    Returns
+    -------
+    Part
+        With a column a number, headed by what the old heading lists in the same order, as far as it does.
+    """
+    counts = [_values_a_cell(part, at, meaning) for at in range(len(part.headings))]
+    if not any(counts):
+        return part
+    headings: list[Heading] = []
+    for heading, count in zip(part.headings, counts, strict=True):
+        headings += _listed(heading, count) if count else [heading]
+    lines = []
+    for place, (number, cells) in enumerate(part.lines):
+        out: list[str] = []
+        for text, count in zip(cells, counts, strict=True):
+            values = _values(text) if count and place not in part.at else []
+            is_slip = bool(values) and len(values) <= count
+            out += [*values, *[""] * (count - len(values))] if is_slip else [text, *[""] * (count - 1)]
+        lines.append((number, out))
+    return Part(lines, part.at, headings, part.first)
+
+
+def told_apart(part: Part, meaning: Meaning) -> Part:
+    """Part columns whose cells tell several settings, or the air, in a few words: ``3.25t 2.5g 6200``.
+
+    Parameters
+    ----------
+    part
+        A table.
+    meaning
+        The likeliest meaning of words beside a number.
+
+    Returns
+    -------
+    Part
+        With a column for each thing told, headed as the dictionary has it.
+    """
+    told = {at: found for at in range(len(part.headings)) if (found := _told(part, at, meaning))}
+    if not told:
+        return part
+    named = {
+        at: list(dict.fromkeys(name for cell in found.values() for name in cell))
+        for at, found in told.items()
+    }
+    headings: list[Heading] = []
+    for at, heading in enumerate(part.headings):
+        headings += [Heading(name, name) for name in named[at]] if at in told else [heading]
+    lines = []
+    for place, (number, cells) in enumerate(part.lines):
+        out: list[str] = []
+        for at, text in enumerate(cells):
+            if at not in told:
+                out.append(text)
+            elif text in told[at] and place not in part.at:
+                out += [told[at][text].get(name, "") for name in named[at]]
+            else:
+                out += [text, *[""] * (len(named[at]) - 1)]
+        lines.append((number, out))
+    return Part(lines, part.at, headings, part.first)
+
+
+def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
+    """Give what the cells of a column tell, each text once; empty when it is no such column."""
+    heading = part.headings[at].text
+    if not heading or any(meaning(heading)[0] == name for name in NUMBERED):
+        return {}
+    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
+    found = {text: told_by([text], meaning) for text in dict.fromkeys(texts)}
+    several = [text for text in texts if len(found[text].keys() - {"time", "pressure_kind"}) >= 2]
+    if not texts or len(several) < MOSTLY * len(texts):
+        return {}
+    return {
+        text: {name: own for name, own in cell.items() if name != "time"}
+        for text, cell in found.items()
+        if cell
+    }
+
+
+def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
+    """Give how many numbers most cells of a column hold; 0 when it is no such column."""
+    name, likeness = meaning(part.headings[at].text)
+    if not part.headings[at].text or (name in NUMBERED and likeness >= SAYS_IT):
+        return 0
+    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
+    if sum(map(is_date, texts)) > (1.0 - MOSTLY) * len(texts):
+        return 0
+    found = [values for text in texts if len(values := _values(text)) >= LEAST_VALUES and _is_spread(values)]
+    if not texts or len(found) < MOSTLY * len(texts):
+        return 0
+    return Counter(map(len, found)).most_common(1)[0][0]
+
+
+def _values(text: str) -> list[str]:
+    """Give the numbers of a cell that holds nothing else."""
+    values = [value for value in _BETWEEN.split(text.strip()) if value]
+    return values if all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+", value) for value in values) else []
+
+
+def _is_spread(values: Sequence[str]) -> bool:
+    sizes = [abs(float(value.replace(",", ".").replace("·", ".").replace("−", "-"))) for value in values]
+    return max(sizes) > FAR_APART * (min(size for size in sizes if size) if any(sizes) else 1.0)
+
+
+def _listed(heading: Heading, count: int) -> list[Heading]:
+    """Give the headings that a heading lists; the old one for each when it lists another number of them."""
+    inside = re.search(r"[(\[{](.*)[)\]}]", heading.text)
+    for text in filter(None, (inside and inside[1], heading.text)):
+        for between in _LISTS:
+            parts: list[str] = []
+            for piece in between.split(text):
+                bare = piece.strip()
+                is_speed = re.fullmatch(r"(?i)mph|speed|km/?h", bare) is not None
+                parts += [f"{parts[-1]} {bare}"] if is_speed and parts else [bare]
+            if len(parts) == count and all(parts):
+                return [Heading(own, own, heading.unit) for own in parts]
+    return [Heading(heading.text, heading.own, heading.unit)] * count
+
+
+# --- a time and a speed
+
+
+def pairs_apart(part: Part) -> Part:
+    """Part columns whose cells hold a time and a speed, such as ``5.98 @ 115.2``."""
+    body = part.body
+    split = []
+    for at in range(len(part.headings)):
+        texts = [cells[at] for _, cells in body if not is_nothing(cells[at])]
+        pairs = sum(_PAIR.match(text) is not None for text in texts)
+        if texts and pairs >= 0.6 * len(texts) and part.headings[at].text and _are_time_and_speed(texts):
+            split.append(at)
+    if not split:
+        return part
+    headings: list[Heading] = []
+    for at, heading in enumerate(part.headings):
+        if at in split:
+            bare = re.split(r"(?i)\s*(?:@|/|\bat\b|\band\b|&|\+|,|-)\s*(?=mph|speed|km)", heading.text)[0]
+            headings += [Heading(f"{bare} et", f"{bare} et"), Heading(f"{bare} mph", f"{bare} mph")]
+        else:
+            headings.append(heading)
+    lines = []
+    for place, (number, cells) in enumerate(part.lines):
+        out: list[str] = []
+        for at, text in enumerate(cells):
+            if at not in split:
+                out.append(text)
+            elif place in part.at or (found := _PAIR.match(text)) is None:
+                out += [text, ""]
+            else:
+                out += [found[1], found[2]]
+        lines.append((number, out))
+    return Part(lines, part.at, headings, part.first)
+
+
+def _are_time_and_speed(texts: Sequence[str]) -> bool:
+    found = [match for text in texts if (match := _PAIR.match(text))]
+    firsts = sorted(float(match[1].replace(",", ".")) for match in found)
+    seconds = sorted(float(match[2].replace(",", ".")) for match in found)
+    return 0.5 < firsts[len(firsts) // 2] < 30 and 40 < seconds[len(seconds) // 2] < 500

@@ -1,0 +1,172 @@
+"""Tables that hold two runs a row: both lanes of a slip, or two cars side by side."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, replace
+
+from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.tokens import tokens
+
+_SIDES: tuple[tuple[str, frozenset[str]], ...] = (
+    ("left", frozenset({"left", "l", "lh", "links", "li", "izq", "izquierda", "gauche"})),
+    ("right", frozenset({"right", "r", "rh", "rechts", "re", "der", "derecha", "droite"})),
+)
+_OURS: tuple[tuple[str, frozenset[str]], ...] = (
+    ("ours", frozenset({"me", "my", "mine", "us", "our", "ours", "own", "we", "i"})),
+    (
+        "theirs",
+        frozenset(
+            {"opp", "opponent", "them", "their", "theirs", "his", "her", "him", "other", "rival", "foe"}
+        ),
+    ),
+)
+
+
+LEAST_ALIKE = 3
+"""How many headings two runs on a row must share."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """One of several runs on a row, as a table of its own.
+
+    Attributes
+    ----------
+    side
+        ``left``, ``right`` or ``ours``; ``car`` where two cars stand beside each other; empty for one run.
+    part
+        Its columns and the common ones.
+    car
+        The name above, when it is a car's.
+    left_out
+        Place and heading of the columns of a run that is not ours.
+    """
+
+    side: str
+    part: Part
+    car: str = ""
+    left_out: tuple[tuple[int, str], ...] = ()
+
+
+def lanes_of(part: Part) -> list[Lane]:
+    """Part a table that holds both lanes, or two cars, on one row into one a run.
+
+    Returns
+    -------
+    list of Lane
+        Empty when the table holds one run a row.
+    """
+    for sides in (_SIDES, _OURS):
+        stripped = [_side_of(heading, sides) for heading in part.headings]
+        counts = Counter(side for side, _ in stripped if side)
+        first, second = (name for name, _ in sides)
+        are_alike = len(_rests(stripped, first) & _rests(stripped, second)) >= LEAST_ALIKE
+        if are_alike and min(counts[first], counts[second]) >= LEAST_ALIKE:
+            return [_lane(part, stripped, name) for name in (first, second) if name != "theirs"]
+        if sides is _OURS and counts["theirs"] >= LEAST_ALIKE:
+            return [_lane(part, stripped, "ours")]
+    return _cars_side_by_side(part) or _again_beside(part)
+
+
+def _rests(stripped: list[tuple[str, Heading]], name: str) -> set[str]:
+    return {folded(rest.text) for own, rest in stripped if own == name}
+
+
+def _cars_side_by_side(part: Part) -> list[Lane]:
+    """Part a table by the names above its headings, when the same headings stand under each."""
+    stripped = [
+        (_group_of(heading), Heading(heading.own, heading.own, heading.unit)) for heading in part.headings
+    ]
+    names = [name for name in dict.fromkeys(name for name, _ in stripped) if name]
+    named = [name for name in names if not any(re.match(r"d\d", word) for word in tokens(name))]
+    alike = [
+        name
+        for name in named
+        if any(
+            len(_rests(stripped, name) & _rests(stripped, other)) >= LEAST_ALIKE
+            for other in named
+            if other != name
+        )
+    ]
+    if len(alike) < 2 or not any(_is_split(rest) for rest in _rests(stripped, alike[0])):
+        return []
+    kept = [(name if name in alike else "", rest) for name, rest in stripped]
+    return [replace(_lane(part, kept, name), side="car", car=name, left_out=()) for name in alike]
+
+
+def _group_of(heading: Heading) -> str:
+    return heading.text.removesuffix(heading.own).strip() if heading.text != heading.own else ""
+
+
+def _again_beside(part: Part) -> list[Lane]:
+    """Part a table whose headings come again further right, as both halves of a slip do.
+
+    Without a column that says whose each half is, the second is taken for the other lane's.
+    """
+    texts = [folded(heading.text) for heading in part.headings]
+    for start in range(len(texts)):
+        for again in range(start + LEAST_ALIKE, len(texts)):
+            length = _alike(texts, start, again)
+            own = set(texts[start : start + length])
+            if len(own) <= LEAST_ALIKE or not any(map(_is_split, own)):
+                continue
+            sides = [""] * len(texts)
+            sides[start : start + length] = ["first"] * length
+            sides[again : again + length] = ["second"] * length
+            stripped = list(zip(sides, part.headings, strict=True))
+            names = ("first", "second") if own & {"car", "driver", "auto"} else ("first",)
+            return [
+                replace(_lane(part, stripped, name), side="ours" if len(names) == 1 else "car")
+                for name in names
+            ]
+    return []
+
+
+def _alike(texts: list[str], start: int, again: int) -> int:
+    """Count the headings from one place on that come again from the other on."""
+    length = 0
+    while (
+        start + length < again
+        and again + length < len(texts)
+        and texts[start + length] == texts[again + length]
+    ):
+        length += 1
+    return length
+
+
+def _is_split(text: str) -> bool:
+    return any(word in {"d60", "d330", "d660", "d1320"} for word in tokens(text))
+
+
+def without_side(text: str) -> str:
+    """Take the lane off a heading such as ``LEFT 60`` or ``RT right``."""
+    for sides in (_SIDES, _OURS):
+        side, rest = _side_of(Heading(text, text), sides)
+        if side:
+            return rest.text
+    return text
+
+
+def _side_of(heading: Heading, sides: tuple[tuple[str, frozenset[str]], ...]) -> tuple[str, Heading]:
+    words = re.findall(r"[^\W_]+|[^\w\s]+", heading.text)
+    for side, ways in sides:
+        for at in (0, len(words) - 1):
+            if len(words) > 1 and words[at].casefold() in ways:
+                start = heading.text.find(words[at]) if at == 0 else heading.text.rfind(words[at])
+                rest = (heading.text[:start] + heading.text[start + len(words[at]) :]).strip(" -_.:()/'")
+                rest = re.sub(r"(?i)^lane\s+(?=\S)", "", rest)
+                return side, Heading(rest or heading.text, rest or heading.own, heading.unit)
+    return "", heading
+
+
+def _lane(part: Part, stripped: list[tuple[str, Heading]], name: str) -> Lane:
+    """Give the common columns and those of one run."""
+    kept = [at for at, (side, _) in enumerate(stripped) if side in ("", name)]
+    lines = [(number, [cells[at] for at in kept]) for number, cells in part.lines]
+    others = tuple((at + part.first, part.headings[at].text) for at in range(len(stripped)) if at not in kept)
+    own = Part(lines, part.at, [stripped[at][1] for at in kept], part.first, tuple(kept))
+    return Lane(name, own, left_out=others if name == "ours" or name == "first" else ())

@@ -1,0 +1,173 @@
+"""Rows of a table as text by column, ready to be stored, with what each column is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import duckdb
+import polars as pl
+
+from pipeline.garage.columns import Kind
+from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
+from pipeline.garage.units import Conversion
+from pipeline.ingest.headings import HeadedColumn, SheetPlan
+from pipeline.ingest.recognise.assign import Choice
+from pipeline.ingest.recognise.drafts import Draft
+from pipeline.ingest.recognise.fill import Row
+from pipeline.ingest.recognise.units import SAME
+from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of
+from pipeline.ingest.sheets import TextSheet
+
+KEYS: dict[Kind, tuple[str, ...]] = {
+    "timeslips": (*SPLITS, *SPEEDS, "reaction_s"),
+    "weather": (*AIR, "wind_speed_mph"),
+    "track": ("track_temp_degf",),
+    "setups": SETTINGS,
+    "checks": CLUTCH,
+}
+"""Columns of which one must be filled for a row to be of that kind."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadTable:
+    """A table to be stored.
+
+    Attributes
+    ----------
+    sheet
+        Text by column, ready to be read.
+    typed
+        The same cells as they stand in the file.
+    plan
+        What each column is.
+    """
+
+    sheet: TextSheet
+    typed: TextSheet
+    plan: SheetPlan
+
+
+def table_of(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, draft: Draft, rows: Sequence[Row], kind: Kind,
+    label: str,
+    *, is_first: bool,
+) -> ReadTable:  # fmt: skip
+    """Make the rows of one kind ready to be stored.
+
+    Parameters
+    ----------
+    con
+        Where the relations live.
+    sheet
+        The sheet they stand on.
+    draft
+        Their table, for its headings.
+    rows
+        Of the table, lines of words among them.
+    kind
+        What the rows are.
+    label
+        Put behind the name of the sheet; empty for its first table.
+    is_first
+        Whether the table's other cells (notes, unused columns, headings) are told with this kind.
+    """
+    chosen = {own.name: own for own in draft.choices if own.is_read}
+    possible = {"date", "time", *(column.name for column in SHEET_TABLES[kind].columns if column.heading)}
+    names = [
+        name
+        for name in dict.fromkeys([*chosen, *(name for row in rows for name in row.cells)])
+        if base_of(name) in possible or (name.startswith("extra:") and kind in {"timeslips", "setups"})
+    ]
+    if not is_first:
+        keys = [name for name in names if base_of(name) in KEYS[kind] or name.startswith("extra:")]
+        rows = [row for row in rows if row.cells and any(row.cells.get(name) for name in keys)]
+        names = [name for name in names if name != "notes"]
+    spill = max((len(row.spill) for row in rows if not row.is_words), default=0) if is_first else 0
+    columns = tuple(
+        HeadedColumn(name, at, _heading(chosen.get(name), name), _conversion(chosen.get(name)),
+                     _why(chosen.get(name), name), _place(chosen.get(name), draft))
+        for at, name in enumerate(names)
+    )  # fmt: skip
+    unused = tuple(
+        (draft.part.place(own.candidate.index), own.candidate.heading.text)
+        for own in draft.choices
+        if is_first and (not own.is_read)
+    )
+    if is_first:
+        unused += draft.left_out
+    plan = SheetPlan(kind, draft.part.heading_row if is_first else 0, columns, unused, (), len(names))
+    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))))
+    return ReadTable(
+        _as_sheet(con, named, rows, names, spill, is_typed=False),
+        _as_sheet(con, named, rows, names, spill, is_typed=True),
+        plan,
+    )
+
+
+def _heading(own: Choice | None, name: str) -> str:
+    return own.candidate.heading.text if own else name
+
+
+def _conversion(own: Choice | None) -> Conversion:
+    return own.fit.to_canonical if own and own.name not in WORD_COLUMNS else SAME
+
+
+def _place(own: Choice | None, draft: Draft) -> int | None:
+    return draft.part.place(own.candidate.index) if own else None
+
+
+def _why(own: Choice | None, name: str) -> str:
+    """Say how a column was known, where its heading does not say it outright."""
+    if own is None:
+        return (
+            "from the lines above it or the name of the sheet"
+            if name in {"date", "venue", "event", "car"}
+            else ""
+        )
+    if own.fit.is_no_point:
+        return "its heading, and its numbers with their point left out"
+    if own.fit.unit:
+        return f"its numbers read as {own.fit.unit}"
+    if own.fit.said >= 0.95:
+        return ""
+    return "its heading and its values" if own.fit.said >= 0.3 else "its values beside the other columns"
+
+
+def _as_sheet(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, rows: Sequence[Row], names: Sequence[str], spill: int,
+    *, is_typed: bool,
+) -> TextSheet:  # fmt: skip
+    columns: dict[str, list[str | None]] = {f"c{at}": [] for at in range(max(len(names) + spill, 1))}
+    for row in rows:
+        cells = row.typed if is_typed else row.cells
+        texts = [cells.get(name) for name in names]
+        if row.is_words:
+            texts = [row.spill[0] if row.spill and name == "date" else None for name in names]
+            beyond: list[str] = []
+        else:
+            beyond = row.spill[:spill]
+        texts += [*beyond, *[None] * (spill - len(beyond))]
+        for at, text in enumerate(texts):
+            columns[f"c{at}"].append(text or None)
+    schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
+    frame = pl.DataFrame({"row": [row.number for row in rows], **columns}, schema=schema)
+    head = tuple((int(row[0]), tuple(row[1:])) for row in frame.head(40).rows())
+    return replace(
+        sheet, cells=con.from_arrow(frame.to_arrow()), width=len(columns), head=head, rows=frame.height
+    )
+
+
+def nothing_read(sheet: TextSheet, draft: Draft, label: str, *, lacks_date: bool) -> ReadTable:
+    """Give a table of which nothing is read, with its headings and why."""
+    named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))), rows=len(draft.part.lines))
+    unused = tuple(
+        (draft.part.place(own.candidate.index), own.candidate.heading.text) for own in draft.choices
+    )
+    problems: tuple[str, ...] = ()
+    if lacks_date:
+        problems = (
+            "No date stands in it: neither in a column, nor above the table, nor in the name of the sheet. "
+            "Write one in any of these.",
+        )
+    return ReadTable(named, named, SheetPlan("unrecognised", draft.part.heading_row, (), unused, problems))

@@ -1,0 +1,121 @@
+"""What a line of words tells with numbers in it: ``Clutch now 2 3/4 turns, 4 grams``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
+from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS
+
+TOLD = (*SETTINGS, *AIR, "wind_speed_mph", "track_temp_degf")
+"""Columns that a line of words may tell."""
+LAUNCH_RPM = (2500, 9900)
+PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
+"""A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
+_NUMBER = re.compile(
+    r"(?<![\w./:])(\d+\s+\d/\d{1,2}|\d+/\d{1,2}|\d*[.,]\d+|\d+)(\s*[½¼¾])?\s*"
+    r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg\s?[fc]?\b|%|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    r"|inhg\b|in\s?hg\b|\")?",
+    re.IGNORECASE,
+)
+_BY_UNIT = (
+    (re.compile(r"(?i)turns?|trn|t"), "preload_turns", ""),
+    (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
+    (re.compile(r"(?i)rpm"), "launch_rpm", ""),
+    (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
+    (re.compile(r"(?i)°?\s?f|deg\s?f?"), "air_temp_degf", ""),
+    (re.compile(r"(?i)°?\s?c|deg\s?c"), "air_temp_degf", " C"),
+    (re.compile(r"%"), "humidity_pct", ""),
+    (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
+    (re.compile(r"(?i)inhg|in\s?hg|\""), "pressure_inhg", ""),
+)
+_CLOCK = re.compile(r"(?i)(?<![\d.:])(\d{1,2}[:h]\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w.:])")
+_STATION = re.compile(r"(?i)\b(?:station|stn|uncorrected|absolute)\b")
+_ALTIMETER = re.compile(r"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b")
+
+
+def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
+    """Read the settings or the air that a line of words tells.
+
+    Parameters
+    ----------
+    cells
+        Of the line.
+    meaning
+        The likeliest meaning of words beside a number.
+
+    Returns
+    -------
+    dict
+        Canonical column -> text to read, ``time`` and ``pressure_kind`` among them; empty unless every number
+        of the line is one of these.
+    """
+    text = ", ".join(text for text in cells if text)
+    found: dict[str, str] = {}
+    if clock := _CLOCK.search(text):
+        found["time"] = clock[1].strip()
+        text = text[: clock.start()] + text[clock.end() :]
+    before, bare = 0, []
+    for number in _NUMBER.finditer(text):
+        words, before = text[before : number.start()], number.end()
+        name, unit = _named(words, number, meaning)
+        if name in found:
+            return {}
+        if name:
+            found[name] = " ".join(filter(None, (number[1].strip(), (number[2] or "").strip()))) + unit
+        else:
+            bare.append(number[1])
+    if not _placed(bare, found) or not set(found) & set(TOLD):
+        return {}
+    if "pressure_inhg" in found and (kind := _kind(text)):
+        found["pressure_kind"] = kind
+    return found
+
+
+def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, str]:
+    """Give the column of a number by its unit, else by the words before it."""
+    named = _by_words(words, meaning)
+    if unit := number[3]:
+        for pattern, name, kept in _BY_UNIT:
+            if pattern.fullmatch(unit.strip()):
+                is_air = name == "air_temp_degf" and named in {
+                    "track_temp_degf",
+                    "dew_point_degf",
+                    "wet_bulb_degf",
+                }
+                return (named if is_air else name), (
+                    f" {unit.strip()}" if kept == "psi" and unit.strip() == "bar" else kept.replace("psi", "")
+                )
+        return named, f" {unit.strip()}"
+    return named, ""
+
+
+def _by_words(words: str, meaning: Meaning) -> str:
+    """Give what the last words before a number say, if it is one of the told columns."""
+    parts = re.findall(r"[^\W\d_]+", re.split(r"[,;]", words.rstrip(" ,:=-"))[-1])
+    for at in range(max(len(parts) - 3, 0), len(parts)):
+        name, likeness = meaning(" ".join(parts[at:]))
+        if likeness >= SAYS_IT and name in TOLD:
+            return name
+    return ""
+
+
+def _placed(bare: Sequence[str], found: dict[str, str]) -> bool:
+    """Place numbers with neither unit nor word by their size beside the others; False when one stays over."""
+    for text in bare:
+        value = float(text.replace(",", ".")) if re.fullmatch(r"\d*[.,]?\d+", text) else 0.0
+        has_setting, has_air = set(found) & set(SETTINGS), set(found) & set(AIR)
+        if has_setting and LAUNCH_RPM[0] <= value <= LAUNCH_RPM[1] and "launch_rpm" not in found:
+            found["launch_rpm"] = text
+        elif (
+            has_air and "pressure_inhg" not in found and any(low <= value <= high for low, high in PRESSURES)
+        ):
+            found["pressure_inhg"] = text if value < PRESSURES[1][0] else f"{text} hPa"
+        else:
+            return False
+    return True
+
+
+def _kind(text: str) -> str:
+    return "station" if _STATION.search(text) else "altimeter" if _ALTIMETER.search(text) else ""

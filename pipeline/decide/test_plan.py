@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -57,12 +57,22 @@ class Lab:
     fit: ResponseFit
     targets: tuple[_Target, ...]
     knowledge: Knowledge
+    known: dict[bytes, Array] = field(default_factory=dict)
+
+    def _columns(self, states: Array) -> Array:
+        """Basis columns of states, each state worked out once: the search comes back to the same ones."""
+        keys = [state.tobytes() for state in states]
+        fresh = {key: place for place, key in enumerate(keys) if key not in self.known}
+        if fresh:
+            found = basis.design(self.fit.spec, states[list(fresh.values())])
+            self.known.update(zip(fresh, found, strict=True))
+        return np.stack([self.known[key] for key in keys])
 
     def rows(self, designs: Array) -> Array:
         """Coefficient columns of sets of runs: basis, event means, then one for each new adjustment."""
         sets, runs, factors = designs.shape
         spec = self.fit.spec
-        own = basis.design(spec, designs.reshape(-1, factors)).reshape(sets, runs, -1)
+        own = self._columns(designs.reshape(-1, factors)).reshape(sets, runs, -1)
         kept = [i for i in spec.slope_factors if basis.event_mean_name(spec, i) in spec.event_mean_columns]
         means = np.repeat(designs[:, :, kept].mean(1, keepdims=True), runs, axis=1)
         fresh = [target.index for target in self.targets if target.column is not None]

@@ -9,7 +9,7 @@ features, hence design and slopes are exact polynomials.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement
 
@@ -482,9 +482,13 @@ def _load_lb(clutch: ClutchFacts, own: dict[str, Array]) -> Array:
     )
 
 
+def _moves_load(spec: Spec, factor: int) -> bool:
+    return spec.clutch is not None and spec.factors[factor].name in (*_MAIN, "wear")
+
+
 def _load_slope(spec: Spec, state: Array, name: str) -> Array:
     """Plate load gained per step of one factor, in turns' worth. Shape (n,)."""
-    if spec.clutch is None or name not in (*_MAIN, "wear"):
+    if spec.clutch is None:
         return np.zeros(state.shape[0])
     clutch, own, step = spec.clutch, _own_units(spec, state), spec.factor(name).step
     mass = clutch.lever_mass_g + own["counterweight"]
@@ -534,22 +538,44 @@ def gradient(spec: Spec, state: Array, name: str) -> Array:
         When the basis has no such factor.
     """
     state = np.atleast_2d(state)
-    n = state.shape[0]
-    features = np.column_stack([state, plate_load(spec, state)])
-    slope = np.zeros((n, features.shape[1]))
-    slope[:, spec.index(name)] = 1.0
-    slope[:, -1] = _load_slope(spec, state, name)
-    out = np.zeros((n, len(spec.columns)))
-    for j, column in enumerate(spec.columns):
-        if column.powers:
-            i = column.features[0]
-            out[:, j] = slope[:, i] * shape.slope(column.powers, features[:, i])
-        elif len(column.features) == 1:
-            out[:, j] = slope[:, column.features[0]]
-        elif len(column.features) == 2:
-            left, right = column.features
-            out[:, j] = slope[:, left] * features[:, right] + features[:, left] * slope[:, right]
+    out = np.zeros((state.shape[0], len(spec.columns)))
+    for _, j, slope in slopes(spec, state, (spec.index(name),)):
+        out[:, j] += slope
     return out
+
+
+def slopes(spec: Spec, state: Array, factors: Sequence[int]) -> Iterator[tuple[int, int, Array]]:
+    """Yield what each column gains per step of the factors that move it, others held still.
+
+    Parameters
+    ----------
+    state
+        shape (n, F)
+    factors
+        Positions of the factors asked for.
+
+    Yields
+    ------
+    factor, column, slope of shape (n,)
+        The slopes given for one factor and column add up; what is not given is nil.
+    """
+    features, one = np.column_stack([state, plate_load(spec, state)]), np.ones(state.shape[0])
+    load = [(f, _load_slope(spec, state, spec.factors[f].name)) for f in factors if _moves_load(spec, f)]
+
+    def moving(feature: int) -> list[tuple[int, Array]]:
+        """Factors that move a feature, with its slope in them."""
+        if feature == len(spec.factors):
+            return load
+        return [(feature, one)] if feature in factors else []
+
+    for j, column in enumerate(spec.columns):
+        for place, feature in enumerate(column.features):
+            for f, slope in moving(feature):
+                if column.powers:
+                    yield f, j, slope * shape.slope(column.powers, features[:, feature])
+                else:
+                    others = (*column.features[:place], *column.features[place + 1 :])
+                    yield f, j, slope * features[:, others].prod(1) if others else slope
 
 
 def event_means(spec: Spec, state: Array, event: npt.NDArray[np.intp]) -> Array:

@@ -8,6 +8,7 @@ coefficients, hence a posterior interval without resampling, and they sum to the
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -52,8 +53,10 @@ def path_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
     parts = np.zeros((len(spec.factors), len(spec.columns)))
     for start in range(0, share.size, _PAIRS_AT_ONCE):
         some = slice(start, start + _PAIRS_AT_ONCE)
-        lines = paired_parts(spec, state_from[first[some]], state_to[second[some]])
-        parts += np.tensordot(share[some], lines, 1)
+        begin = state_from[first[some]]
+        away = state_to[second[some]] - begin
+        for f, j, change in _changes(spec, begin, away):
+            parts[f, j] += share[some] @ change
     return parts
 
 
@@ -100,18 +103,18 @@ def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
     -------
     shape (m, F, p)
     """
-    return _line_integrals(spec, state_from, state_to - state_from)
-
-
-def _line_integrals(spec: Spec, begin: Array, away: Array) -> Array:
-    """Each line's integral of each factor's slope times its change. Shape (m, F, p)."""
-    out = np.zeros((begin.shape[0], len(spec.factors), len(spec.columns)))
-    for node, weight in zip(_NODES, _NODE_WEIGHTS, strict=True):
-        at = begin + node * away
-        for f, factor in enumerate(spec.factors):
-            if np.any(away[:, f]):
-                out[:, f] += weight * away[:, f, None] * basis.gradient(spec, at, factor.name)
+    out = np.zeros((state_from.shape[0], len(spec.factors), len(spec.columns)))
+    for f, j, change in _changes(spec, state_from, state_to - state_from):
+        out[:, f, j] += change
     return out
+
+
+def _changes(spec: Spec, begin: Array, away: Array) -> Iterator[tuple[int, int, Array]]:
+    """Yield what adds up to each line's integral of a column's slope in a factor times its change."""
+    moved = [f for f in range(len(spec.factors)) if np.any(away[:, f])]
+    for node, weight in zip(_NODES, _NODE_WEIGHTS, strict=True):
+        for f, j, slope in basis.slopes(spec, begin + node * away, moved):
+            yield f, j, weight * away[:, f] * slope
 
 
 def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) -> SeasonChange:

@@ -7,7 +7,7 @@ from statistics import NormalDist
 import numpy as np
 
 from pipeline.season.basis import NIGHT
-from pipeline.season.posterior import Contrast, Posterior, Resolved, resolve, summarise
+from pipeline.season.posterior import Contrast, Posterior, Resolved, mixture_cdf, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
 from pipeline.season.sums import Array, Index
@@ -220,8 +220,6 @@ def _predict_event(
     mean = offset + np.einsum("np,kp->kn", c, without.means)
     variance = posterior.inflation * np.einsum("np,kpr,nr->kn", c, without.covs, c, optimize=True)
     extra = posterior.event_variance(fit.random[rows]) + posterior.noise[:, None] ** 2
-    at90 = summarise(mix, mean, variance + extra, level=0.90)
-    at95 = summarise(mix, mean, variance + extra, level=0.95)
-    inside90 = ((y[rows] >= at90.low) & (y[rows] <= at90.high)).astype(np.float64)
-    inside95 = ((y[rows] >= at95.low) & (y[rows] <= at95.high)).astype(np.float64)
-    return inside90, inside95, y[rows] - at95.mean, y[rows] - y[~rows].mean()
+    below = mixture_cdf(mix, mean, variance + extra, y[rows])
+    inside90, inside95 = ((np.abs(below - 0.5) <= level / 2).astype(np.float64) for level in (0.90, 0.95))
+    return inside90, inside95, y[rows] - mix @ mean, y[rows] - y[~rows].mean()

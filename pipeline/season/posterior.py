@@ -366,6 +366,26 @@ def summarise(mix: Array, mean: Array, variance: Array, *, level: float) -> Cont
     return Contrast(centre, spread, low, high, negative)
 
 
+def mixture_cdf(mix: Array, mean: Array, variance: Array, at: Array) -> Array:
+    """Return the chance that a mixture of normals lies below some values.
+
+    Parameters
+    ----------
+    mix
+        shape (k,)
+    mean, variance
+        shape (k, m)
+    at
+        shape (m,)
+
+    Returns
+    -------
+    shape (m,)
+    """
+    safe = np.maximum(np.sqrt(np.maximum(variance, 0.0)), np.finfo(float).tiny)
+    return np.asarray(mix @ ndtr((at - mean) / safe))
+
+
 def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
     """Solve mixture cdf = q by Newton's steps, kept inside what is known to hold the answer. Shape (m,)."""
     reach = 12 * sd

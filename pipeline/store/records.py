@@ -65,9 +65,19 @@ def _column_type(hint: Any) -> pl.DataType:
     raise TypeError(f"No column type for the hint {hint!r}; add it to pipeline.store.records.")
 
 
+@cache
+def _columns(record_type: Hashable) -> tuple[tuple[str, str], ...]:
+    """Return the name of each field of a record with the column that holds it; none for what is no record."""
+    if not is_dataclass(record_type):
+        return ()
+    return tuple((item.name, _column(item)) for item in fields(record_type))
+
+
 def _to_plain(value: Any) -> Any:
-    if is_dataclass(value):
-        return {_column(item): _to_plain(getattr(value, item.name)) for item in fields(value)}
+    if value is None or isinstance(value, str | float | int):
+        return value
+    if columns := _columns(typing.cast(Any, type(value))):
+        return {column: _to_plain(getattr(value, name)) for name, column in columns}
     if isinstance(value, tuple | list):
         return [_to_plain(item) for item in value]
     if isinstance(value, dict):
@@ -93,9 +103,8 @@ def _from_plain(hint: Any, value: Any) -> Any:
 def _record(record_type: type[Record], plain: dict[str, Any]) -> Record:
     record_class = typing.cast(Any, record_type)
     hints = _hints(record_class)
-    columns = {item.name: _column(item) for item in fields(record_class)}
     return record_type(
-        **{name: _from_plain(hints[column], plain[column]) for name, column in columns.items()}
+        **{name: _from_plain(hints[column], plain[column]) for name, column in _columns(record_class)}
     )
 
 

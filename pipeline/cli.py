@@ -47,6 +47,11 @@ StrictOpt = Annotated[bool, typer.Option("--strict", help="Exit 1 when entries s
 FreshOpt = Annotated[
     bool, typer.Option("--fresh", help="Do everything anew, also what has not changed since.")
 ]
+TrackTempOpt = Annotated[str | None, typer.Option("--track-temp", help="Such as 95F or 35C.")]
+AirTempOpt = Annotated[str | None, typer.Option("--air-temp", help="Such as 84F.")]
+PressureOpt = Annotated[str | None, typer.Option("--pressure", help='Such as "29.1 inHg" or 985hPa.')]
+HumidityOpt = Annotated[str | None, typer.Option("--humidity", help="Such as 55%.")]
+VenueOpt = Annotated[str | None, typer.Option("--venue", help="Where [the last event's strip].")]
 FormatOpt = Annotated[
     list[str] | None,
     typer.Option("--format", help="Also write every chart as png, svg or pdf (may be repeated)."),
@@ -246,11 +251,11 @@ def evidence(
 @app.command("next", epilog="Example: slipledger next sample_timeslips/logbook --track-temp 95F")
 def next_setting(
     logbook: LogbookArg,
-    track_temp: Annotated[str | None, typer.Option("--track-temp", help="Such as 95F or 35C.")] = None,
-    air_temp: Annotated[str | None, typer.Option("--air-temp", help="Such as 84F.")] = None,
-    pressure: Annotated[str | None, typer.Option("--pressure", help='Such as "29.1 inHg" or 985hPa.')] = None,
-    humidity: Annotated[str | None, typer.Option("--humidity", help="Such as 55%.")] = None,
-    venue: Annotated[str | None, typer.Option("--venue", help="Where [the last event's strip].")] = None,
+    track_temp: TrackTempOpt = None,
+    air_temp: AirTempOpt = None,
+    pressure: PressureOpt = None,
+    humidity: HumidityOpt = None,
+    venue: VenueOpt = None,
     quick_only: Annotated[
         bool, typer.Option("--quick", help="Only what can be changed between rounds.")
     ] = False,
@@ -271,6 +276,37 @@ def next_setting(
         venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
     )
     outcome = stages.next_setting(space, asked, quick_only=quick_only, car=car, risk=risk)
+    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+
+@app.command(epilog='Example: slipledger compare my-season "preload 4, rpm 6800" "preload 4.5"')
+def compare(
+    logbook: LogbookArg,
+    first: Annotated[str, typer.Argument(metavar="A", help='A setting, such as "preload 4.5, rpm 6800".')],
+    second: Annotated[
+        str, typer.Argument(metavar="B", help="Another; what either leaves out is the setting in force.")
+    ],
+    track_temp: TrackTempOpt = None,
+    air_temp: AirTempOpt = None,
+    pressure: PressureOpt = None,
+    humidity: HumidityOpt = None,
+    venue: VenueOpt = None,
+    store: StoreOpt = None,
+    _out: Annotated[
+        Path | None, typer.Option("--out", help="Taken, and not used: nothing is written.")
+    ] = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Set two settings side by side: the time expected of each, the difference, how sure it is."""
+    space = _workspace(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
+    asked = ForecastAsked(
+        venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
+    )
+    outcome = stages.compare(space, first, second, asked, car=car)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 

@@ -381,6 +381,21 @@ def next_setting(
     )
 
 
+@_not_twice
+def compare(space: Workspace, first: str, second: str, asked: ForecastAsked, *, car: str | None) -> Outcome:
+    """Set two settings side by side under a forecast, as text and JSON."""
+    from pipeline.decide.comparing import compare as compared
+    from pipeline.terminal import compare_text
+    from reports.as_json import compare_document
+    from reports.compare import ComparePage
+
+    with _ingested(space) as (con, _):
+        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+    found = compared(data, asked, (first, second))
+    page = ComparePage(data.car, found, data.store_version, _now())
+    return Outcome(compare_text(found, _extras(data)), compare_document(page), data.waiting)
+
+
 def _risk(asked: str) -> Risk:
     """Read how much risk a suggestion may take."""
     from pipeline.season.results import RISKS

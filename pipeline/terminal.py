@@ -16,12 +16,21 @@ from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.ingest.questions import GivenAnswer
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from pipeline.season.results import Effect, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
+from pipeline.season.results import (
+    Comparison,
+    Effect,
+    NextSetting,
+    SafetyWarning,
+    SeasonFit,
+    TestPlan,
+    Wear,
+)
 from reports.answer import chance_sentences, spread_sentence
 from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
+from reports.compare import compare_rows, difference_sentence
 from reports.numbers import fixed, interval, of, percent, thousandths
 from reports.setting_card import forecast_notes
-from reports.words import Setting, setting, settings_of, verdict_words
+from reports.words import Setting, plain, setting, settings_of, verdict_words
 
 Extras = Mapping[str, tuple[str, str]]
 WIDTH = 110
@@ -220,6 +229,20 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     lines += [choice.torque_capacity] if choice.torque_capacity else []
     lines += [f"Limited by: {limit}." for limit in choice.limited_by]
     lines += list(choice.no_suggestion_for)
+    return "\n".join([*lines, "", *CAUTIONS])
+
+
+def compare_text(found: Comparison, extras: Extras) -> str:
+    """Show two settings side by side with what speaks against either; ``extras`` as for :func:`next_text`."""
+    names = settings_of(None, extras)
+    lines = [*warning_lines(found.warnings), found.sentence, "", *forecast_notes(found.forecast)]
+    lines.append(table_text("", ("", "A", "B"), compare_rows(found, names), right=(1, 2)))
+    lines += list(filter(None, [difference_sentence(found)]))
+    lines += [
+        f"Against {name}: {plain(said)}"
+        for name, side in (("A", found.a), ("B", found.b))
+        for said in side.against
+    ]
     return "\n".join([*lines, "", *CAUTIONS])
 
 

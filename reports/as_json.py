@@ -28,6 +28,7 @@ from pipeline.season.results import (
 )
 from reports.attached import AttachedPage, runs_of
 from reports.clutch import ClutchPage
+from reports.compare import ComparePage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
 from reports.next import NextPage
@@ -166,6 +167,30 @@ def next_document(page: NextPage) -> dict[str, Any]:
             **_header(page.car, page),
             "next": _next(page.next_setting),
             "rpm_by_track_temp": [_rpm(point) for point in page.dash],
+        }
+    )
+
+
+def compare_document(page: ComparePage) -> dict[str, Any]:
+    """Return two settings side by side as a document; settings and times as in ``next``."""
+    found = page.comparison
+    sides = {
+        name: {**_choice(side.choice), "asked": side.asked, "against": side.against}
+        for name, side in (("a", found.a), ("b", found.b))
+    }
+    return _document(
+        {
+            **_header(page.car, page),
+            "compare": {
+                "response": found.response,
+                "forecast": asdict(found.forecast),
+                **sides,
+                "difference_s": found.difference_s,
+                "low_s": found.low_s,
+                "high_s": found.high_s,
+                "p_a_quicker": found.p_a_quicker,
+                "sentence": found.sentence,
+            },
         }
     )
 

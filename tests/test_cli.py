@@ -22,6 +22,7 @@ PROMISED = {
     "season",
     "evidence",
     "next",
+    "compare",
     "plan",
     "clutch",
     "fleet",

@@ -107,10 +107,16 @@ def _turns(typed: str) -> tuple[float, ...]:
 
 
 def _counterweight(typed: str | None, clutch: Clutch, data: CarData) -> float:
-    """Read grams or hardware, such as ``2 steel nuts + 1 steel bolt 1 in``; the garage's masses win."""
+    return (typed and hung_g(typed, clutch)) or _asked(typed, "g", "--counterweight", data, "counterweight")
+
+
+def hung_g(typed: str, clutch: Clutch | None) -> float | None:
+    """Return the mass of hardware as typed, such as ``2 steel nuts + 1 steel bolt 1 in``; None if it is none.
+
+    The masses of garage.toml win over the computed ones.
+    """
     computed_g = {piece: 1000.0 * mass_kg for piece, mass_kg in common_hardware().items()}
-    hung_g = typed and read_hardware(typed, {**computed_g, **clutch.counterweight_hardware_g})
-    return hung_g or _asked(typed, "g", "--counterweight", data, "counterweight")
+    return read_hardware(typed, {**computed_g, **(clutch.counterweight_hardware_g if clutch else {})})
 
 
 def _asked(typed: str | None, unit: str, option: str, data: CarData, adjustment: str) -> float:

@@ -45,7 +45,7 @@ def suggest(
     RequestError
         When the forecast cannot be read.
     """
-    launch = _launch_fit(data)
+    launch = launch_fit(data)
     choice = suggestion_from(data, launch, asked, quick_only=quick_only, risk=risk)
     told = hotter_than_run(choice.forecast, data.runs)
     return replace(choice, warnings=(*told, *choice.warnings)), dash_from(data, launch)
@@ -82,10 +82,11 @@ def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPl
     RequestError
         For a number of runs that cannot be planned.
     """
-    return plan_from(data, _launch_fit(data), n_runs, wanted)
+    return plan_from(data, launch_fit(data), n_runs, wanted)
 
 
-def _launch_fit(data: CarData) -> ResponseFit:
+def launch_fit(data: CarData) -> ResponseFit:
+    """Fit the 60 ft times of a car, of which decisions are made."""
     return fit_response(data.runs, car_facts(data.garage, data.car), "t60")
 
 

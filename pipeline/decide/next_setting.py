@@ -89,7 +89,7 @@ def suggest_next(
         return _in_question(fit, whole, unknown, forecast, warnings, limits, quick_only=quick_only)
     broken = limits.broken(whole)
     shown = settings | {name: whole[name] for name in broken}
-    far = _too_far(fit, forecast)
+    far = too_far(fit, forecast)
     legal = limits.smallest_legal(whole, quick_only=quick_only)
     start = dict(shown) if legal is None else {name: legal[name] for name in shown}
     movable = [] if far or legal is None else _movable(fit, limits, quick_only=quick_only)
@@ -104,10 +104,10 @@ def suggest_next(
     allowed = legal is not None and limits.allows({**whole, **after})
     locks = checked is None or checked.locks({**whole, **after}) is not False
     offered = allowed and locks and (moved or bool(broken))
-    stay = _choice(search.expected, present_state(fit, settings, forecast, wear_in), shown)
-    change = _choice(search.expected, best if moved else search.here, after) if offered else None
+    stay = choice_at(search.expected, present_state(fit, settings, forecast, wear_in), shown)
+    change = choice_at(search.expected, best if moved else search.here, after) if offered else None
     mean, low, high = (float(v[0]) if offered and moved else 0.0 for v in (gain.mean, gain.low, gain.high))
-    smallest = _choice(search.expected, search.here, start) if broken and legal is not None else None
+    smallest = choice_at(search.expected, search.here, start) if broken and legal is not None else None
     capacity = (
         unchecked_sentence(tuple(holding))
         if not isinstance(holding, Holding)
@@ -217,7 +217,7 @@ def _search(
     )
 
 
-def _too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
+def too_far(fit: ResponseFit, forecast: Forecast) -> tuple[str, ...]:
     """Say when the forecast track is far outside what was run on."""
     temp = forecast.track_temp_degf
     if temp is None or "track_temp" not in fit.spec.names:
@@ -275,7 +275,7 @@ def _moved(search: Search, settings: Mapping[str, float], best: Array) -> dict[s
     return out
 
 
-def _choice(expected: ExpectedTime, state: Array, settings: Mapping[str, float]) -> SettingChoice:
+def choice_at(expected: ExpectedTime, state: Array, settings: Mapping[str, float]) -> SettingChoice:
     """Return a setting with its expected time, the interval of one run of an event not seen, its chances."""
     fit = expected.fit
     run = fit.posterior.one_run(basis.design(fit.spec, state), basis.random_columns(fit.spec, state))
@@ -323,7 +323,7 @@ def _sentence(
     direction = "quicker" if gain_s < 0 else "slower"
     return (
         f"{what[:1].upper()}{what[1:]}: {thousandths(abs(gain_s))} thousandths {direction} than staying "
-        f"is expected, with {_in_hundred(chance)} chances in a hundred to be quicker."
+        f"is expected, with {in_hundred(chance)} chances in a hundred to be quicker."
     )
 
 
@@ -353,7 +353,7 @@ def _forced_sentence(
     direction = "quicker" if gain_s < 0 else "slower"
     return (
         f"To come inside the limits, {inside}. With that, {more}: {thousandths(abs(gain_s))} thousandths "
-        f"{direction} than that alone is expected, with {_in_hundred(chance)} chances in a hundred to be "
+        f"{direction} than that alone is expected, with {in_hundred(chance)} chances in a hundred to be "
         "quicker."
     )
 
@@ -363,7 +363,7 @@ def _steps_words(limits: Iterable[Limit], before: SettingChoice, after: SettingC
     return listed([step for step in steps if step])
 
 
-def _in_hundred(chance: float) -> str:
+def in_hundred(chance: float) -> str:
     """Chances in a hundred, never rounded to certainty."""
     return f"{min(max(round(100 * chance), 1), 99)}"
 

@@ -446,6 +446,34 @@ class NextSetting:
 
 
 @dataclass(frozen=True, slots=True)
+class Compared:
+    """One of two settings: its times, what was asked for (the rest is in force), what speaks against it."""
+
+    choice: SettingChoice
+    asked: tuple[str, ...]
+    against: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Two settings under one forecast. ``difference_s`` is A less B (minus = A is quicker).
+
+    ``p_a_quicker`` is None for one setting given twice; with an entry in question there is no time (nan).
+    """
+
+    response: Response
+    forecast: Forecast
+    a: Compared
+    b: Compared
+    difference_s: float
+    low_s: float
+    high_s: float
+    p_a_quicker: float | None
+    sentence: str
+    warnings: tuple[SafetyWarning, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedRun:
     """One run of the test plan, in order; ``block`` counts clutch settings."""
 

@@ -5,8 +5,10 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.season.results import Compared, Comparison
 from reports.attached import AttachedPage
 from reports.clutch import ClutchPage
+from reports.compare import ComparePage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
 from reports.next import NextPage
@@ -91,6 +93,14 @@ def next_page(*, stay: bool = False, **changes: Any) -> NextPage:
         **MADE,
     }
     return NextPage(**given | changes)
+
+
+def compare_page() -> ComparePage:
+    choice = ex.example_next()
+    assert choice.change_to is not None
+    sides = (Compared(one, ("preload",), ()) for one in (choice.change_to, choice.stay))
+    found = Comparison(choice.response, choice.forecast, *sides, -0.004, -0.009, 0.001, 0.93, "A is quicker.")
+    return ComparePage(ex.CAR, found, **MADE)
 
 
 def plan_page(**changes: Any) -> PlanPage:

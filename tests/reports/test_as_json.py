@@ -11,6 +11,7 @@ from reports.as_json import (
     FATES,
     attached_document,
     clutch_document,
+    compare_document,
     evidence_document,
     fit_document,
     fleet_document,
@@ -112,6 +113,7 @@ def test_slips_are_counted_by_what_became_of_them() -> None:
 
 CARDS = {
     "next": lambda: next_document(pages.next_page()),
+    "compare": lambda: compare_document(pages.compare_page()),
     "plan": lambda: plan_document(pages.plan_page()),
     "no plan": lambda: plan_document(pages.plan_page(plan=None, why_not="Too few runs.")),
     "clutch": lambda: clutch_document(pages.clutch_page()),

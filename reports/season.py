@@ -11,6 +11,7 @@ from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, TestP
 from reports import season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked
+from reports.every_run import EveryRun, every_run
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
 from reports.numbers import fixed, long_day, of, seconds
 from reports.page import Figure, render_page
@@ -90,8 +91,10 @@ def render(page: SeasonPage) -> str:
     first, last = first_and_last_day(runs)
     made = figures(page)
     verdicts = season_tables.verdict_groups(page.fit, known)
+    each = every_run(runs, {one.run_id: one for one in page.fit.run_checks if one.response == "t60"}, known)
     return render_page(
         "season.html",
+        script="every-run.js",
         title=f"{page.fit.car}: season review",
         figures=made,
         car=page.fit.car,
@@ -111,6 +114,8 @@ def render(page: SeasonPage) -> str:
         card=setting_card(page.next_setting, known),
         plan=plan_card(page.plan, known),
         wear=wear_card(page.wear),
+        every_run=each,
+        run_words=_run_words(each),
         quality=season_tables.quality(runs, page.questions, page.sheet_counts),
         method=season_tables.method(page.fit),
         method_shared=season_tables.shared_sentences(page.fit),
@@ -138,6 +143,19 @@ def launch_sentences(fit: SeasonFit) -> list[str]:
         else:
             said.append(one.sentence)
     return said
+
+
+def _run_words(each: EveryRun | None) -> str:
+    """Say how to read the table of every run, and how many came outside their own bar."""
+    if each is None:
+        return ""
+    checked = sum(1 for row in each.rows if "c" in row.picks)
+    return (
+        "“Expected” is what the other runs led us to expect of this one at its setting, air, track and "
+        f"event; its own bar holds 19 runs in 20. Of {of(checked, 'run')} held against it {each.outside:,} "
+        "came outside. A heading sorts. Paper leaves this table out: slipledger export LOGBOOK writes it as "
+        "the file every_run."
+    )
 
 
 def _effect_sentences(fit: SeasonFit) -> list[str]:

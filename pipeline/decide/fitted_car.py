@@ -18,6 +18,7 @@ from pipeline.store.results_tables import (
     SINGLE_TABLES,
     read_season_fit,
     read_single,
+    write_every_run,
     write_season_fits,
     write_single,
 )
@@ -64,6 +65,7 @@ def fit_cars(
         found.append(_read_back(con, car) if is_known else _fit_car(data))
     with transaction(con):
         write_season_fits(con, [each.fit for each in found])
+        write_every_run(con)
         for table in SINGLE_TABLES:
             records = {each.fit.car: getattr(each, table) for each in found}
             write_single(con, table, {car: record for car, record in records.items() if record})

@@ -13,6 +13,7 @@ from pipeline.season.basis import NIGHT
 from pipeline.season.cross_check import cross_check
 from pipeline.season.curves import before_after, curves, edge_sentences, partial_residuals, rpm_by_track_temp
 from pipeline.season.effects import effects
+from pipeline.season.event_changes import event_changes
 from pipeline.season.expected import held_out, night_checks, run_checks
 from pipeline.season.facts import CarFacts
 from pipeline.season.regime_effects import launch_chances, regime_effects, regime_sentences
@@ -100,6 +101,7 @@ def fit_season(
         sentences=(*said, *edge_sentences(rpm), *_left_out(runs), *_thin(fits), *_gone_wrong(fitted)),
         regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
         launch_chances=launch_chances(fitted["t60"]) if "t60" in fitted else (),
+        event_changes=event_changes(fitted["t60"]) if "t60" in fitted else (),
     )
     return FittedSeason(season, fitted)
 

@@ -184,6 +184,21 @@ class SeasonChange:
 
 
 @dataclass(frozen=True, slots=True)
+class EventChange:
+    """From one event to the next: the change of the mean time part by part, and what the settings gave of it.
+
+    ``settings`` is what all settings that differ were expected to do together, None when none differs.
+    ``tau_s`` is the sd of whole nights, by which two nights differ with nothing changed.
+    """
+
+    event_before: str
+    event: str
+    change: SeasonChange
+    settings: ChangePart | None
+    tau_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class RpmPoint:
     """Best launch rpm at one track temperature; ``supported`` False where nothing stands behind it.
 
@@ -369,6 +384,7 @@ class SeasonFit:
     spread: tuple[Spread, ...] = field(default=())
     regime_effects: tuple[RegimeEffect, ...] = ()
     launch_chances: tuple[LaunchChance, ...] = ()
+    event_changes: tuple[EventChange, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

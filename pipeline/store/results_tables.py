@@ -31,7 +31,7 @@ SINGLE_TABLES: dict[str, type[Any]] = {"wear": Wear, "next_setting": NextSetting
 FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
     f"fleet_{field}": (field, kind) for field, kind in _records_in(FleetFit).items()
 }
-RESULT_TABLES = ("sentences", *SEASON_TABLES, *SINGLE_TABLES, *FLEET_TABLES)
+RESULT_TABLES = ("sentences", "every_run", *SEASON_TABLES, *SINGLE_TABLES, *FLEET_TABLES)
 
 
 def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
@@ -68,6 +68,11 @@ def write_season_fits(con: duckdb.DuckDBPyConnection, fits: Iterable[SeasonFit])
     _replace(con, "sentences", pl.DataFrame(said, schema=schema))
 
 
+def write_every_run(con: duckdb.DuckDBPyConnection) -> None:
+    """Put every run into one row with what was expected of it, from the runs and the checks in the store."""
+    con.execute(query("tables/every_run"))
+
+
 def read_season_fit(con: duckdb.DuckDBPyConnection, car: str) -> SeasonFit:
     """Read one car's fit back, equal to what was written.
 
@@ -84,10 +89,9 @@ def read_season_fit(con: duckdb.DuckDBPyConnection, car: str) -> SeasonFit:
         Empty in every tuple when the car has no fit.
     """
     present = {name for (name,) in con.execute("show tables").fetchall()}
-    tuples = {
-        table: records_of(record_type, _rows_of(con, table, car))
+    tuples = {  # a store made before lacks the younger tables
+        table: records_of(record_type, _rows_of(con, table, car)) if table in present else ()
         for table, record_type in SEASON_TABLES.items()
-        if table in present or table != "spread"  # a store made before has no such table
     }
     said = _rows_of(con, "sentences", car).sort("position")["sentence"].to_list()
     return SeasonFit(car=car, sentences=tuple(said), **tuples)

@@ -4,6 +4,7 @@ The car, strips, events and numbers are made up. A note and a file name hold wha
 spreadsheet would run if it were not kept as text.
 """
 
+import itertools
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -492,7 +493,64 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
             r.Sensitivity("t60", "preload", -0.0031, -0.0029, 9),
         ),
         ("Launch rpm moved it.",),
+        spread=example_spread(),
+        launch_chances=example_launch_chances(),
+        event_changes=example_event_changes(runs),
     )
+
+
+def example_spread() -> tuple[r.Spread, ...]:
+    made = (
+        ("launch_rpm", 0.012, ()),
+        ("preload", 0.006, ("air_density",)),
+        ("air_density", 0.005, ("preload",)),
+    )
+    return tuple(
+        r.Spread(
+            response,
+            name,
+            LABELS[name][0],
+            name != "air_density",
+            size,
+            size - 0.003,
+            size + 0.004,
+            rank,
+            tied,
+        )
+        for response in ("t60", "t330")
+        for rank, (name, size, tied) in enumerate(made, 1)
+    )
+
+
+def example_launch_chances() -> tuple[r.LaunchChance, ...]:
+    return tuple(
+        r.LaunchChance(temp, rpm, min(0.9, max(0.01, (rpm - 6200) / 1500)), 0.02)
+        for temp in (75.0, 95.0, 115.0)
+        for rpm in (6000.0, 6200.0, 6400.0, 6600.0)
+    )
+
+
+def example_event_changes(runs: pl.DataFrame) -> tuple[r.EventChange, ...]:
+    """From each event to the next: preload gave a little, the air took more."""
+    events = runs["event"].unique(maintain_order=True).to_list()
+    made = []
+    for before, event in itertools.pairwise(events):
+        sides = []
+        for name in (before, event):
+            some = runs.filter(pl.col("event") == name)
+            day = str(some["run_date"].min())
+            sides.append(r.Period(day, day, some.height, float(some["t60_s"].mean())))
+        parts = (
+            r.ChangePart("preload", "preload", -0.006, -0.010, -0.002),
+            r.ChangePart("air_density", "air density", 0.009, 0.005, 0.013),
+            r.ChangePart("track", "the track itself, event by event", -0.001, -0.012, 0.010),
+        )
+        total = sides[1].mean_s - sides[0].mean_s
+        left = total - sum(part.seconds for part in parts)
+        change = r.SeasonChange("t60", f"{before} to {event}", *sides, total, parts, left)
+        together = r.ChangePart("settings", "the settings together", -0.006, -0.010, -0.002)
+        made.append(r.EventChange(before, event, change, together, 0.0058))
+    return tuple(made)
 
 
 def empty_fit() -> r.SeasonFit:

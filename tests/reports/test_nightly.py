@@ -2,6 +2,7 @@ import polars as pl
 import pytest
 
 from pipeline.errors import RequestError
+from pipeline.season.results import RunCheck
 from reports import nightly
 from reports.night_changes import changes_table, offset_bar, run_table_rows, settings_of_run
 from reports.words import SETTINGS
@@ -13,9 +14,23 @@ from tests.reports.test_season import words_of
 def test_the_night_is_held_against_expectation() -> None:
     text = words_of(nightly.render(pages.nightly_page()))
     assert "Best 1.4" in text
-    assert "than the settings, air and track led us to expect" in text
     assert "Last Light was about as usual." in text
+    assert "led us to expect" not in text  # one measure says whether the night was slow: the sentence above
     assert "spun: launch rpm high for the track" in text
+
+
+def test_a_run_outside_its_own_bar_is_named_even_when_it_is_no_outlier() -> None:
+    inside, near, far = (
+        RunCheck("t60", run_id, seconds, 1.450, 1.430, 1.470, 0.0, 1.0, flagged=run_id == 3, reason=reason)
+        for run_id, seconds, reason in ((1, 1.46, ""), (2, 1.473, ""), (3, 1.52, "Noted as spun."))
+    )
+    names = {number: (f"{number}. 18:20", "") for number in (1, 2, 3)}
+    assert nightly.out_of_line([inside], names) == "Every run came inside its own bar."
+    only_near = nightly.out_of_line([inside, near], names)
+    assert only_near.startswith("Outside its own bar, but not far: run 2 18:20 (+0.023). A bar holds 19 runs")
+    both = nightly.out_of_line([inside, near, far], names)
+    assert "1 run: run 3 18:20 (+0.070, noted as spun)." in both
+    assert "Outside its own bar too" in both
 
 
 def test_an_old_night_says_as_of_when_its_wear_and_next_setting_stand() -> None:

@@ -222,10 +222,13 @@ def season(
     quiet: QuietOpt = False,
     fresh: FreshOpt = False,
     strict: StrictOpt = False,
+    challenger: Annotated[
+        bool, typer.Option("--challenger", help="Hold the model to a learner that knows no clutches.")
+    ] = False,
 ) -> None:
     """Write the season review: what moved the times, what to set next, what to test."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.season(space, car=car, formats=tuple(formats or ()))
+    outcome = stages.season(space, car=car, formats=tuple(formats or ()), challenger=challenger)
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 

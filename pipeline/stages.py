@@ -8,6 +8,7 @@ a document for a program, the files written and how many entries wait for an ans
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, replace
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     import duckdb
 
     from pipeline.season.car_data import CarData
-    from pipeline.season.results import Risk
+    from pipeline.season.results import ChallengerCheck, Risk
 
 Picture = Literal["png", "svg", "pdf"]
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
@@ -240,8 +241,10 @@ def fit(space: Workspace, *, car: str | None) -> Outcome:
 
 
 @_not_twice
-def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
-    """All stages, then the season review."""
+def season(
+    space: Workspace, *, car: str | None, formats: tuple[str, ...] = (), challenger: bool = False
+) -> Outcome:
+    """All stages, then the season review; on demand with a challenger beside the model."""
     from pipeline.decide.safety import warnings_of
     from pipeline.terminal import effects_text
     from reports import season as report
@@ -250,6 +253,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
     pictures = _pictures(formats)
     with _fitted(space) as con:
         data = _car_data(con, space, _one_car(con, car))
+    challenged = _challenged(data) if challenger else ()
     space.progress("drawing", 0.8)
     page = report.SeasonPage(
         fit=data.fit,
@@ -264,6 +268,7 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
         store_version=data.store_version,
         generated_at=_now(),
         service_due_in=data.service_due_in,
+        challenged=challenged,
     )
     document = season_document(page)
     files = _write_report(
@@ -271,6 +276,18 @@ def season(space: Workspace, *, car: str | None, formats: tuple[str, ...] = ()) 
     )
     text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
+
+
+def _challenged(data: CarData) -> tuple[ChallengerCheck, ...]:
+    from pipeline.season.car_data import car_facts
+    from pipeline.season.challenger import challenge
+    from pipeline.season.response_fit import fit_response
+
+    if sys.modules.get("pandas", sys) is None:
+        del sys.modules["pandas"]  # hidden for DuckDB's sake; scikit-learn looks whether it is there
+    facts, fitted = car_facts(data.garage, data.car), [one.response for one in data.fit.facts]
+    found = (challenge(fit_response(data.runs, facts, response)) for response in fitted)
+    return tuple(one for one in found if one is not None)
 
 
 @_not_twice

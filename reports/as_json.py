@@ -75,6 +75,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             "wear": _wear(page.wear),
             "questions": _questions(page.questions),
             "nights": [asdict(night) for night in page.fit.nights],
+            "challenger": [asdict(one) for one in page.challenged],
         }
     )
 

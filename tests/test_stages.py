@@ -198,6 +198,17 @@ def test_a_track_hotter_than_any_run_is_said_first(space: Workspace, season: dic
         assert ("hotter than at any run" in "".join(outcome.text.splitlines()[:2])) is told
 
 
+def test_the_challenger_is_told_where_it_is_asked_for(space: Workspace, season: dict[str, Any]) -> None:
+    assert season["challenger"] == []
+    outcome = stages.season(space, car=None, challenger=True)
+    told = outcome.document["challenger"]
+    schema = resources.files("reports").joinpath("results.schema.json").read_text(encoding="utf-8")
+    jsonschema.validate(outcome.document, json.loads(schema), cls=jsonschema.Draft202012Validator)
+    assert [one["response"] for one in told] == ["t60", "t60_330", "t330"]
+    page = outcome.files[0].read_text(encoding="utf-8")
+    assert all(one["sentence"] in page for one in told)
+
+
 def test_export_writes_every_table(space: Workspace, season: dict[str, Any]) -> None:
     outcome = stages.export(space, "parquet")
     assert {path.stem for path in outcome.files} >= {"runs", "effects", "questions", "wear"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
@@ -179,28 +180,49 @@ def _night_words(fit: ResponseFit, level: float, low: float, high: float, tau: f
 
 
 def held_out(fit: ResponseFit) -> HeldOutCheck | None:
-    """Leave each event out, predict its runs, and count how many fell inside; None with fewer than 3 events.
-
-    Notes
-    -----
-    The grid's nodes are weighted anew without the event's runs. Event-mean columns are off when an
-    event not seen is predicted. The naive rival is the mean of the other events' runs.
-    """
+    """Predict each event from the others and count the runs that fell inside; None with fewer than three."""
     if len(fit.events) < 3:
         return None
-    posterior = fit.posterior.likeliest(ENOUGH_NODES)
-    whole = resolve(posterior, posterior.observed)
-    scored = [_predict_event(fit, posterior, e, whole) for e in range(len(fit.events))]
-    inside90, inside95, miss, naive = (np.concatenate(part) for part in zip(*scored, strict=True))
+    misses = unseen_misses(fit)
     return HeldOutCheck(
         response=fit.response,
         events=len(fit.events),
         runs=fit.runs.height,
-        cover_90=float(inside90.mean()),
-        cover_95=float(inside95.mean()),
-        rmse_s=float(np.sqrt(np.mean(miss**2))),
-        naive_rmse_s=float(np.sqrt(np.mean(naive**2))),
+        cover_90=float(misses.inside_90.mean()),
+        cover_95=float(misses.inside_95.mean()),
+        rmse_s=float(np.sqrt(np.mean(misses.miss_s**2))),
+        naive_rmse_s=float(np.sqrt(np.mean(misses.naive_s**2))),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class UnseenMisses:
+    """Every run predicted from the other events, in the fit's order; shape (n,) each.
+
+    ``inside_90`` and ``inside_95`` are 0 or 1; ``miss_s`` is observed less predicted, ``naive_s`` observed
+    less the mean of the other events' runs. [s]
+    """
+
+    inside_90: Array
+    inside_95: Array
+    miss_s: Array
+    naive_s: Array
+
+
+def unseen_misses(fit: ResponseFit) -> UnseenMisses:
+    """Leave each event out and predict its runs from the others.
+
+    Notes
+    -----
+    The grid's nodes are weighted anew without the event's runs. Event-mean columns are off when an
+    event not seen is predicted.
+    """
+    posterior = fit.posterior.likeliest(ENOUGH_NODES)
+    whole = resolve(posterior, posterior.observed)
+    found = np.empty((4, fit.event.size))
+    for e in range(len(fit.events)):
+        found[:, fit.event == e] = _predict_event(fit, posterior, e, whole)
+    return UnseenMisses(*found)
 
 
 def _predict_event(

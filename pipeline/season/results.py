@@ -320,6 +320,26 @@ class HeldOutCheck:
     naive_rmse_s: float
 
 
+Prediction = Literal["ours", "challenger", "alike"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChallengerCheck:
+    """Typical miss of clean launches at unseen events: ours beside a learner that knows no clutches.
+
+    ``better`` is who predicts clearly better; ``leans_on`` is then what our form may have wrong.
+    """
+
+    response: Response
+    events: int
+    runs: int
+    ours_rmse_s: float
+    challenger_rmse_s: float
+    better: Prediction
+    leans_on: str
+    sentence: str
+
+
 @dataclass(frozen=True, slots=True)
 class CrossCheckRow:
     """The plain fixed-effects regression beside ours for one adjustment, per step."""

@@ -19,7 +19,15 @@ from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
 from pipeline.ingest.recognise.spoken import Book
-from pipeline.ingest.recognise.tables import SheetDrafts, book_of, learn, look_at, names_of, tables_of
+from pipeline.ingest.recognise.tables import (
+    SheetDrafts,
+    book_of,
+    learn,
+    learn_strips,
+    look_at,
+    names_of,
+    tables_of,
+)
 from pipeline.ingest.recognise.vocabulary import SPLITS
 from pipeline.ingest.rows import Only, insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
@@ -67,6 +75,7 @@ def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -
         if _is_looked_at(each.sheet, logbook.garage):
             drafts[at] = look_at(each.sheet, reader)
             learn(book, drafts[at])
+    learn_strips(book, list(drafts.values()))
     return _Loading(con, logbook, book).load(found, drafts)
 
 

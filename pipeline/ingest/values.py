@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pipeline.errors import UnitError
-from pipeline.garage.dictionary import OUTCOMES
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion, conversion
 from pipeline.ingest.repairs import plain_number
@@ -422,67 +421,6 @@ def read_time(text: str) -> tuple[dt.time | None, str]:
 
 
 # --- words
-
-_OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
-    (
-        "missed shift",
-        r"miss(ed)?\s*(a\s*|the\s*)?(shift|gear|2nd|second|3rd|third|hi(gh)?)|\bno 2nd\b|grabbed? neutral",
-    ),
-    ("red light", r"red\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b"),
-    ("broke", r"\bbroke(n)?\b|\bdriveshaft let go|\bparts failure"),
-    ("aborted", r"\babort(ed)?\b|shut (it )?(off|down)|\bclicked it off\b|did not finish|\bdnf\b"),
-    ("lifted", r"\blift(ed)?\b|\bcoast(ed)?\b|\bpedal+ed\b|let off|backed out of it"),
-    ("bogged", r"\bbog(ged|s)?\b|fell on its face|pulled (it )?down|\blazy off the line"),
-    (
-        "spun",
-        r"\bsp[ui]n(s|ning)?\b|\bwheel\s*spin\b|\b(blew|smoked) the tires\b|\bloose\b|\bhaze[ds]?\b",
-    ),
-    ("clean", r"\bclean\b|\bgood\b|\bok\b|\bfine\b|\bstraight\b"),
-)  # fmt: skip
-_NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|almost|nearly)\s+(a\s+|any\s+)?$")
-
-
-def read_outcome(outcome: str | None, notes: str | None) -> str | None:
-    """Find how a run went from its outcome cell, else from its notes.
-
-    Returns
-    -------
-    str or None
-        One of ``dictionary.OUTCOMES``; None when nothing is said.
-
-    Examples
-    --------
-    >>> read_outcome(None, "Missed 2nd gear, good light")
-    'missed shift'
-    """
-    for text in (outcome, notes):
-        if is_nothing(text):
-            continue
-        spoken = (text or "").strip().casefold()
-        if spoken in OUTCOMES:
-            return spoken
-        for name, pattern in _OUTCOME_PHRASES:
-            if text is notes and name == "clean":
-                continue
-            found = re.search(pattern, spoken)
-            if found and not _NEGATED.search(spoken[: found.start()]):
-                return name
-    return None
-
-
-_LAST_GOOD = re.compile(
-    r"(?:at|after|past|by|from|before|around|near)\s+(?:the\s+|about\s+)?"
-    r"(60|330|660|1000|1/8|eighth|half[- ]?track)"
-)
-_SPLIT_FT = {"60": 60, "330": 330, "660": 660, "1000": 1000, "1/8": 660, "eighth": 660}
-
-
-def read_last_good_ft(notes: str | None) -> int | None:
-    """Find after which split a run was spoiled, if the notes name one, in ft."""
-    found = _LAST_GOOD.search((notes or "").casefold())
-    if found is None:
-        return None
-    return _SPLIT_FT.get(found[1], 660)
 
 
 LANE_WORDS = {

@@ -13,14 +13,13 @@ from pipeline.garage.dictionary import OUTCOMES, SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
 from pipeline.ingest.values import (
     close_pairs,
     is_nothing,
     merged_spellings,
     read_lane,
-    read_last_good_ft,
     read_names,
-    read_outcome,
     read_pressure_kind,
 )
 from pipeline.store.database import query

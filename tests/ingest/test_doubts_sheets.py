@@ -41,7 +41,7 @@ WEATHER = {
     "humidity as a fraction": ({"humidity_pct": 0.51}, [("humidity_pct", "51", "humidity_fraction")]),
     "dew point above the air": ({"dew_point_degf": 88.0}, [("dew_point_degf", None, "moisture_above_air")]),
     "wet bulb below the air": ({"wet_bulb_degf": 66.0}, []),
-    "air that leaps and comes back": ({"air_temp_degf": 112.0}, [("air_temp_degf", "82", "weather_leap")]),
+    "air that leaps and comes back": ({"air_temp_degf": 112.0}, [("air_temp_degf", None, "weather_leap")]),
     "pressure that leaps and comes back": (
         {"pressure_inhg": 26.58}, [("pressure_inhg", "28.58", "weather_leap")]
     ),

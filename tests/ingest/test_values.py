@@ -11,10 +11,8 @@ from pipeline.ingest.values import (
     read_dates,
     read_hardware,
     read_lane,
-    read_last_good_ft,
     read_names,
     read_number,
-    read_outcome,
     read_pressure_kind,
     read_screws,
     read_time,
@@ -150,32 +148,6 @@ def test_times_of_day(text: str, expected: dt.time | None) -> None:
     found, problem = read_time(text)
     assert found == expected
     assert (problem == "") == (expected is not None)
-
-
-@pytest.mark.parametrize(
-    ("outcome", "notes", "expected"),
-    [
-        ("Spun", None, "spun"),
-        ("blew the tires off", None, "spun"),
-        ("bogged bad", None, "bogged"),
-        ("missed 3rd", None, "missed shift"),
-        ("shut it off at half track", None, "aborted"),
-        ("clean pass", None, "clean"),
-        ("foul", None, "red light"),
-        (None, "no spin at all", None),
-        (None, "good air", None),
-        (None, "lifted at the 1000", "lifted"),
-        ("wobbled", None, None),
-    ],
-)
-def test_outcomes(outcome: str | None, notes: str | None, expected: str | None) -> None:
-    assert read_outcome(outcome, notes) == expected
-
-
-def test_where_a_run_was_spoiled() -> None:
-    assert read_last_good_ft("lifted at the 1000") == 1000
-    assert read_last_good_ft("missed second after the eighth") == 660
-    assert read_last_good_ft("lifted") is None
 
 
 def test_screws_hardware_lanes_and_kinds() -> None:

@@ -12,6 +12,7 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
 from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, told_apart
 from pipeline.ingest.recognise.jotted import jotted
@@ -21,7 +22,7 @@ from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, turned
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
-from pipeline.ingest.values import LANE_WORDS, is_nothing, read_outcome, read_pressure_kind
+from pipeline.ingest.values import LANE_WORDS, is_nothing, read_pressure_kind
 
 SAMPLE_ROWS = 300
 MIDDLE_ROWS = 60

@@ -25,6 +25,10 @@ LONGEST_HEADING = 44
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
+_FORMAT = re.compile(
+    r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
+    r"|text|words?|names?|l or r|left/right|1-\d"
+)
 _CANONICAL_UNITS = ("s", "mph", "degF", "inHg", "%", "psi", "in", "g", "rpm", "turn", "gr/lb", "ft")
 
 
@@ -101,6 +105,9 @@ def parts_of(lines: Sequence[Line], meaning: Meaning, most: int | None = None) -
 def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     """Give the places of the lines that look like headings, the lower of two that stand together."""
     looks = [is_heading(cells, meaning) for _, cells in lines]
+    for at in range(1, len(looks)):
+        if looks[at] and looks[at - 1] and _units_row(lines, at - 1):
+            looks[at] = 0
     first = next((at for at, good in enumerate(looks) if good), None)
     if first is None:
         return []
@@ -174,7 +181,8 @@ def _distinct(found: list[int], starts: list[int], lines: Sequence[Line]) -> lis
     for place, start in zip(found, starts, strict=True):
         if kept and _agree(lines[kept[-1][0]][1], lines[place][1]):
             continue
-        kept.append((place, start))
+        above = kept[-1][0] if kept else -1
+        kept.append((place, max(start, above + 1)))
     return kept
 
 
@@ -253,16 +261,17 @@ def _joined(group: str, text: str) -> str:
     return text if group.casefold() == text.casefold() else f"{group} {text}".strip()
 
 
-def _units_row(lines: list[Line], place: int) -> list[str] | None:
+def _units_row(lines: Sequence[Line], place: int) -> list[str] | None:
     """Give the units that stand below the headings, one a column, when that line holds nothing else."""
     if place + 1 >= len(lines):
         return None
     texts = [text.strip("()[]{} ") for text in lines[place + 1][1]]
     filled = [text for text in texts if text and not is_nothing(text)]
     units = [text for text in filled if _is_unit(text)]
-    if len(units) < 2 or any(any(letter.isdigit() for letter in text) for text in filled):
+    formats = [text for text in filled if _is_format(text) and text not in units]
+    others = [text for text in filled if text not in units and text not in formats]
+    if len(units) < 2 or any(any(letter.isdigit() for letter in text) for text in others):
         return None
-    formats = [text for text in filled if _is_format(text)]
     if len(units) + len(formats) < 0.7 * len(filled):
         return None
     return texts
@@ -274,4 +283,4 @@ def _is_unit(text: str) -> bool:
 
 def _is_format(text: str) -> bool:
     """Tell whether this says how something is to be written, such as ``d/m/y``, ``24h`` or ``L/R``."""
-    return re.fullmatch(r"(?i)[dmyhlr:/. -]{2,10}|text|name|l or r", text) is not None
+    return _FORMAT.fullmatch(text) is not None

@@ -12,6 +12,7 @@ from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.score import Heading
 
 LEAST_LABELS = 4
+JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
 ONCE = ("date", "venue", "event", "car")
 Label = tuple[str, int]
 """Words beside values, and which time they come on their card."""
@@ -137,7 +138,12 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
         label = folded(cells[column])
         known = bool(label) and _is_label(*meaning(cells[column].rstrip(": ")))
         values = [text for text in cells[column + 1 :] if text]
-        if not label or (not known and len(values) <= 2 and not any(number_of(text) for text in values)):
+        is_title = bool(values) and values[0].casefold() in JOINING
+        if (
+            not label
+            or is_title
+            or (not known and len(values) <= 2 and not any(number_of(text) for text in values))
+        ):
             blocks.append((number, " ".join(text for text in cells if text)))
             continue
         if not seen or seen[label] >= most.get(label, 1):

@@ -137,8 +137,10 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     year = next((int(found) for found in _YEAR.findall(rest)), None)
     car, rest = _name_in(rest, book.cars)
     venue, rest = _name_in(rest, book.venues)
-    if date and not venue:
+    if not venue and (date or _names_meet_and_strip(rest)):
         venue, rest = _strip_in(rest)
+    if not venue and is_name:
+        venue, rest = _strip_alone(rest)
     event = title = ""
     if date or venue:
         left = _YEAR.sub(" ", rest)
@@ -165,6 +167,20 @@ def _strip_in(text: str) -> tuple[str, str]:
     if not chosen and len(parts) == 2 and len(others) == 1:
         chosen = others[0]
     return chosen, text.replace(chosen, " ", 1) if chosen else text
+
+
+def _names_meet_and_strip(text: str) -> bool:
+    return _AN_EVENT.search(text) is not None and re.search(r"\bat\b|@", text) is not None
+
+
+def _strip_alone(text: str) -> tuple[str, str]:
+    """Take the name of a tab or file for a strip's when a word in it says so: ``Quarry Road Raceway``."""
+    plain = " ".join(_YEAR.sub(" ", text).split())
+    bare = " ".join(_FILLED.sub(" ", plain).split())
+    word = _A_STRIP.search(bare)
+    if word is None or _AN_EVENT.search(plain) or not re.search(r"[^\W\d_]{3}", bare.replace(word[0], "", 1)):
+        return "", text
+    return bare, ""
 
 
 def _is_weekday(text: str) -> bool:

@@ -14,6 +14,7 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.asides import asides
 from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.drafts import Draft, Reader
@@ -26,7 +27,6 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
-from pipeline.ingest.values import read_outcome
 
 MOSTLY = 0.9
 LONG_WORDS = 12
@@ -36,6 +36,10 @@ _RUN = re.compile(
     r"(?:run|pass|lauf|#|no\.?)?\W*(?P<no>\d{1,4})\W*$"
 )
 _ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
+_WITH_KIND = re.compile(
+    r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
+    r"|altimeter|altim|alt|qnh|sea level|corr\w*)\W*$"
+)
 _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not corrected|\bqfe\b")
 
 
@@ -71,6 +75,23 @@ def learn(book: Book, found: SheetDrafts) -> None:
         at = draft.column("date")
         if at is not None:
             book.years += years_in({cells[at] for _, cells in draft.part.body})
+
+
+def learn_strips(book: Book, sheets: Sequence[SheetDrafts]) -> None:
+    """Take the names of tabs for strips where most tabs with slips are named so."""
+    tabs = [
+        found.sheet.sheet
+        for found in sheets
+        if found.sheet.sheet
+        and any(draft.names() & set(SPLITS) and "venue" not in draft.names() for draft in found.drafts)
+    ]
+    said = {tab: said_by(tab, book, is_name=True) for tab in tabs}
+    if len(tabs) < 2 or 2 * sum(bool(each.venue) for each in said.values()) < len(tabs):
+        return
+    for tab, each in said.items():
+        is_free = not (each.venue or each.date or each.car) and re.search(r"[^\W\d_]{3}", tab)
+        if is_free and re.fullmatch(r"(?i)(?:sheet|tab|page|slips?|runs?)\W*\d*", tab) is None:
+            book.venues.setdefault(folded(tab), tab)
 
 
 def book_of(garage: Garage) -> Book:
@@ -237,6 +258,10 @@ def _with_notes(draft: Draft, rows: list[Row]) -> tuple[Draft, list[Row]]:
 
 def _settle_kind_of_pressure(draft: Draft, rows: list[Row]) -> None:
     """Take from a heading whether the barometer shows the air at the strip or an altimeter setting."""
+    for row in rows:
+        if found := _WITH_KIND.match(row.cells.get("pressure_inhg", "")):
+            row.cells["pressure_inhg"] = found[1].strip()
+            row.cells["pressure_kind"] = "station" if found["station"] else "altimeter"
     own = next((own for own in draft.choices if own.name == "pressure_inhg"), None)
     if own is None or any(name == "pressure_kind" for name in draft.names()):
         return
@@ -344,4 +369,14 @@ def _own_lane(draft: Draft, rows: list[Row], garage: Garage) -> list[Row]:
     return kept
 
 
-__all__ = ["CLEAR", "ReadTable", "SheetDrafts", "book_of", "learn", "look_at", "names_of", "tables_of"]
+__all__ = [
+    "CLEAR",
+    "ReadTable",
+    "SheetDrafts",
+    "book_of",
+    "learn",
+    "learn_strips",
+    "look_at",
+    "names_of",
+    "tables_of",
+]

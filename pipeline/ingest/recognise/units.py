@@ -58,7 +58,7 @@ def named_unit(heading: str, canonical: str) -> tuple[str, Conversion] | None:
 @cache
 def as_unit(text: str, canonical: str) -> Conversion | None:
     """Give the conversion of a unit text to a canonical unit; None when it is not such a unit."""
-    bare = text.strip().strip(".").removeprefix("in ")
+    bare = re.sub(r"(?i)^in\.?\s+hg$", "inHg", text.strip().strip(".")).removeprefix("in ")
     if canonical == "psi" and bare.casefold() in {"lb", "lbs", "#", "pounds", "pound"}:
         return SAME
     if canonical == "s" and bare.casefold() in {"m", "f"}:

@@ -1,5 +1,6 @@
 -- Purpose: slips that repeat an earlier one: same car at the same minute (without a time: on the same day), or
 --          there also with the same early or the same late numbers; and at least two numbers equal, more than differ.
+--          Without a time, three numbers in hundredths may be alike by chance: thousandths count twice there.
 --          With another reaction it is asked about (copied_slip), not set aside.
 --          Each slip is held beside the first of its like only, so that a sheet with one moment on every row
 --          costs no more than any other.
@@ -53,11 +54,14 @@ pairs as (
 
 judged as (
     select
-        b.slip_id, b.file, b.sheet, b.row, a.slip_id as first_id,
+        b.slip_id, b.file, b.sheet, b.row, a.slip_id as first_id, b.has_time,
         coalesce(a.reaction_s <> b.reaction_s, false) as is_other_start,
         a.file as same_file, a.sheet as same_sheet, a.row as same_row,
         list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} = b.{{ number.name }})::int{% endfor %}]) as equal,
-        list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} <> b.{{ number.name }})::int{% endfor %}]) as different
+        list_sum([{% for number in results %}{{ ', ' if not loop.first }}(a.{{ number.name }} <> b.{{ number.name }})::int{% endfor %}]) as different,
+        list_sum([{% for number in results %}{{ ', ' if not loop.first }}(
+            a.{{ number.name }} = b.{{ number.name }} and abs(a.{{ number.name }} * 100 - round(a.{{ number.name }} * 100)) > 1e-4
+        )::int{% endfor %}]) as equal_thousandths
     from pairs as p
     join typed_timeslips as a on a.slip_id = p.first_id
     join typed_timeslips as b on b.slip_id = p.slip_id
@@ -65,5 +69,5 @@ judged as (
 
 select slip_id, file, sheet, row, first_id, same_file, same_sheet, same_row
 from judged
-where equal >= 2 and equal > different and not is_other_start
+where equal >= 2 and equal > different and not is_other_start and (has_time or equal + equal_thousandths >= 4)
 qualify row_number() over (partition by slip_id order by first_id) = 1;

@@ -1,0 +1,102 @@
+"""How a run went, in the words of whoever wrote it."""
+
+from __future__ import annotations
+
+import re
+
+from pipeline.garage.dictionary import OUTCOMES
+from pipeline.ingest.values import is_nothing
+
+_GEAR = r"(gears?|shift|2nd|second|3rd|third|4th|fourth|hi(gh)?|\d\s*-\s*\d)"
+_TIRES = r"(the |both |my |them )?(tires?|tyres?|slicks?|hides|meats)"
+_OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
+    (
+        "missed shift",
+        rf"(miss(ed)?|hung|lost|blew|flubbed|botched)\s*(a\s|the\s|my\s)?\s*{_GEAR}\b|\bno\s+{_GEAR}\b"
+        rf"|(couldn'?t|could not|didn'?t|did not) (get|find) {_GEAR}|\b(grabbed|found|hit|got) neutral"
+        r"|verschaltet|fall\w+ el cambio",
+    ),
+    ("red light", r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\brojo\b"),
+    ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost traction"),
+    (
+        "broke",
+        r"\bbroke(n)?\b|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded|\bblew (up|(the|a|an) "
+        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bdefekt|\bkaputt|romp[ií]",
+    ),
+    (
+        "lifted",
+        r"(click\w*|rolled|got (out|off)|out|(?<!shut )(?<!it )off)\b"
+        r"[^,.;]*\b(early|short|before the (stripes?|end|line))"
+        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg|levant",
+    ),
+    (
+        "aborted",
+        r"\babort|shut (it |her )?(off|down)|\bclicked (it|her) off\b|did(n'?t| not) finish|\bdnf\b"
+        r"|\bgave (it )?up\b"
+        r"|abgebrochen",
+    ),
+    ("lifted", r"\blift(ed|s)?\b|\bcoast(ed)?\b|\bpedal+(ed)?\b|let off|let up|backed (out of it|off)"),
+    (
+        "bogged",
+        r"\bbog(ged|s)?\b|(fell|flat) on its (face|nose)|pulled (it |way )?down|\blazy off the line"
+        r"|\blaid down"
+        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|ahog",
+    ),
+    (
+        "spun",
+        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b|durchgedreht|patin"
+        rf"|(blew|smoked|fried|roasted|boiled|burned|lit)( up| off)? {_TIRES}"
+        r"|(didn'?t|did not|wouldn'?t|would not|no) (hook|grip|bite|traction)\w*|up in smoke",
+    ),
+    (
+        "clean",
+        r"\bclean|\bgood\b|\bok(ay)?\b|\bfine\b|\bstraight\b|\bnormal\b|\bno (drama|issues|problems?)\b"
+        r"|\bnice\b"
+        r"|\bperfect"
+        r"|\bsolid\b|\bsauber|\blimpi[oa]\b|\bgut\b",
+    ),
+)  # fmt: skip
+_NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|did not|almost|nearly)\s+(a\s+|any\s+)?$")
+
+
+def read_outcome(outcome: str | None, notes: str | None) -> str | None:
+    """Find how a run went from its outcome cell, else from its notes.
+
+    Returns
+    -------
+    str or None
+        One of ``dictionary.OUTCOMES``; None when nothing is said.
+
+    Examples
+    --------
+    >>> read_outcome(None, "Missed 2nd gear, good light")
+    'missed shift'
+    """
+    for text in (outcome, notes):
+        if is_nothing(text):
+            continue
+        spoken = (text or "").strip().casefold()
+        if spoken in OUTCOMES:
+            return spoken
+        for name, pattern in _OUTCOME_PHRASES:
+            if text is notes and name == "clean":
+                continue
+            found = re.search(pattern, spoken)
+            if found and not _NEGATED.search(spoken[: found.start()]):
+                return name
+    return None
+
+
+_LAST_GOOD = re.compile(
+    r"(?:at|after|past|by|from|before|around|near)\s+(?:the\s+|about\s+)?"
+    r"(60|330|660|1000|1/8|eighth|half[- ]?track)"
+)
+_SPLIT_FT = {"60": 60, "330": 330, "660": 660, "1000": 1000, "1/8": 660, "eighth": 660}
+
+
+def read_last_good_ft(notes: str | None) -> int | None:
+    """Find after which split a run was spoiled, if the notes name one, in ft."""
+    found = _LAST_GOOD.search((notes or "").casefold())
+    if found is None:
+        return None
+    return _SPLIT_FT.get(found[1], 660)

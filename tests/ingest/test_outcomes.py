@@ -1,0 +1,43 @@
+"""How a run went, in anybody's words."""
+
+import pytest
+
+from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
+
+
+@pytest.mark.parametrize(
+    ("outcome", "notes", "expected"),
+    [
+        ("Spun", None, "spun"),
+        ("blew the tires off", None, "spun"),
+        ("bogged bad", None, "bogged"),
+        ("missed 3rd", None, "missed shift"),
+        ("shut it off at half track", None, "aborted"),
+        ("clean pass", None, "clean"),
+        ("foul", None, "red light"),
+        (None, "no spin at all", None),
+        (None, "good air", None),
+        (None, "lifted at the 1000", "lifted"),
+        ("wobbled", None, None),
+        (None, "broke the tires loose", "spun"),
+        (None, "blew the tires off at the hit", "spun"),
+        ("didn't hook", None, "spun"),
+        ("hung the gear", None, "missed shift"),
+        ("missed the 1-2", None, "missed shift"),
+        ("clicked it early", None, "lifted"),
+        ("lifted, had him covered", None, "lifted"),
+        (None, "shut it off early, got loose", "aborted"),
+        (None, "nosed over off the line", "bogged"),
+        ("broke a rocker", None, "broke"),
+        (None, "no spin this time", None),
+        (None, "got there early", None),
+    ],
+)
+def test_outcomes(outcome: str | None, notes: str | None, expected: str | None) -> None:
+    assert read_outcome(outcome, notes) == expected
+
+
+def test_where_a_run_was_spoiled() -> None:
+    assert read_last_good_ft("lifted at the 1000") == 1000
+    assert read_last_good_ft("missed second after the eighth") == 660
+    assert read_last_good_ft("lifted") is None

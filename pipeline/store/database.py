@@ -23,7 +23,7 @@ from pipeline.files.whole import whole_file
 from pipeline.garage.dictionary import KINDS
 from pipeline.store.templates import rendered
 
-STORE_VERSION = 1
+STORE_VERSION = 2
 WAIT_S = 20.0
 _CONFIG = {
     "autoinstall_known_extensions": "false",

@@ -1,6 +1,6 @@
 -- Purpose: one cell of a clean table: null while under question, else the answer, else as typed.
--- Grain: not a table. Kept in the store, because the clean views use them.
-create or replace macro settled(name, typed, questioned, answers) as
+-- Grain: not a table.
+create or replace temp macro settled(name, typed, questioned, answers) as
     case
         when questioned is null and answers is null then typed
         when coalesce(list_contains(questioned, name), false) then null
@@ -8,7 +8,7 @@ create or replace macro settled(name, typed, questioned, answers) as
         else typed
     end;
 
-create or replace macro settled_extras(typed, questioned, answers) as
+create or replace temp macro settled_extras(typed, questioned, answers) as
     case
         when questioned is null and answers is null then typed
         else map_from_entries(

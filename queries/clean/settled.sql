@@ -1,7 +1,8 @@
 -- Purpose: the {{ of }} to work with: what is under question is null and named in questioned, answers
 -- are applied, and rows rejected, merged or left out are gone.
+-- A table and no view: a dozen queries read it, and putting it together takes longer than reading it.
 -- Grain: {{ table.grain }}. Key: {{ table.key }}.
-create or replace view {{ of }} as
+create or replace table {{ of }} as
 select
 {% for column in table.columns %}
 {% set name = column.name %}

@@ -250,3 +250,13 @@ def test_a_reader_before_the_first_copy_is_told_who_has_the_store(tmp_path: Path
     finally:
         done.set()
         other.join(20)
+
+
+def test_clean_entries_kept_as_views_give_way_to_tables(tmp_path: Path) -> None:
+    path = tmp_path / "store.duckdb"
+    with open_store(path) as con:
+        con.execute("create view timeslips as select 1 as a; create view checks as select 1 as a")
+        con.execute("update store_facts set value = '1' where fact = 'store_version'")
+    with open_store(path) as con:
+        con.execute("create or replace table timeslips (a integer)")
+        assert con.execute("select view_name from duckdb_views() where not internal").fetchall() == []

@@ -35,7 +35,7 @@ create or replace table rows_track (
 );
 """
 SETTLED_TRACK = """\
-create or replace view track as
+create or replace table track as
 select
     typed."reading_id",
     typed."file",

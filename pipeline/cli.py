@@ -363,6 +363,22 @@ def clutch(
     _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 
+@app.command(epilog="Example: slipledger handout sample_timeslips/logbook")
+def handout(
+    logbook: LogbookArg,
+    store: StoreOpt = None,
+    out: OutOpt = None,
+    car: CarOpt = None,
+    as_json: JsonOpt = False,
+    quiet: QuietOpt = False,
+    fresh: FreshOpt = False,
+    strict: StrictOpt = False,
+) -> None:
+    """Write one sheet to print: the setting to run and why, the limits, service due, the next test."""
+    space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
+    _finish(stages.handout(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
+
+
 @app.command(epilog="Example: slipledger fleet customers/")
 def fleet(
     folder: Annotated[

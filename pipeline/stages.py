@@ -598,6 +598,38 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
     return _write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page), (), ())
 
 
+@_not_twice
+def handout(space: Workspace, *, car: str | None) -> Outcome:
+    """All stages, then one sheet to print: setting, limits, service, next test."""
+    from pipeline.decide.safety import limits_now, warnings_of
+    from pipeline.terminal import next_text
+    from reports import handout as report
+    from reports.as_json import handout_document
+
+    with _fitted(space) as con:
+        data = _car_data(con, space, _one_car(con, car))
+    page = report.HandoutPage(
+        fit=data.fit,
+        as_of=str(data.runs["run_date"].max() or ""),
+        wear=data.wear,
+        next_setting=data.next_setting,
+        plan=data.plan,
+        limits=tuple(
+            report.LimitLine(
+                name, one.label, one.spoken(one.low), one.spoken(one.high), one.low_words, one.high_words
+            )
+            for name, one in limits_now(data).bounds.items()
+        ),
+        warnings=warnings_of(data),
+        store_version=data.store_version,
+        generated_at=_now(),
+    )
+    document = handout_document(page)
+    files = _write_report(space, f"handout{_mark(data)}", report.render(page), document, (), ())
+    said = "" if data.next_setting is None else f"{next_text(data.next_setting, _extras(data))}\n\n"
+    return _outcome(data, f"{said}The sheet to print is {files[0]}", document, files)
+
+
 def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
     """Write the store's tables as files; one car's rows stand in a folder of their own."""
     from pipeline.season.car_data import waiting_questions

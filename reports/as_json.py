@@ -31,6 +31,7 @@ from reports.clutch import ClutchPage
 from reports.compare import ComparePage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
+from reports.handout import HandoutPage
 from reports.next import NextPage
 from reports.nightly import NightlyPage, last_run_date
 from reports.plan import PlanPage
@@ -207,6 +208,21 @@ def plan_document(page: PlanPage) -> dict[str, Any]:
             "limited_by": [] if plan is None else plan.limited_by,
             "no_suggestion_for": [] if plan is None else plan.no_suggestion_for,
             "sentence": page.why_not if plan is None else plan.sentence,
+        }
+    )
+
+
+def handout_document(page: HandoutPage) -> dict[str, Any]:
+    """Return the handout as a document; ``next``, ``plan`` and ``wear`` as in ``season_document``."""
+    return _document(
+        {
+            **_header(page.fit.car, page),
+            "as_of": page.as_of or None,
+            "effects": _effects(page.fit),
+            "next": _next(page.next_setting),
+            "limits": [asdict(one) for one in page.limits],
+            "plan": _plan(page.plan),
+            "wear": _wear(page.wear),
         }
     )
 

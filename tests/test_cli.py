@@ -25,6 +25,7 @@ PROMISED = {
     "compare",
     "plan",
     "clutch",
+    "handout",
     "fleet",
     "export",
 }

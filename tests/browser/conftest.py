@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from reports import attached, clutch, evidence, fleet, nightly, plan, season
+from reports import attached, clutch, evidence, fleet, handout, nightly, plan, season
 from reports import next as next_card
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -41,6 +41,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "next": lambda: next_card.render(pages.next_page()),
     "plan": lambda: plan.render(pages.plan_page()),
     "clutch": lambda: clutch.render(pages.clutch_page()),
+    "handout": lambda: handout.render(pages.handout_page()),
+    "empty-handout": lambda: handout.render(pages.empty_handout_page()),
     "attached": lambda: attached.render(pages.attached_page()),
     "fleet": lambda: fleet.render(pages.fleet_page()),
     "next-all-tried": lambda: next_card.render(pages.next_page(stay=True, dash=ex.example_rpm()[3:-3])),

@@ -11,6 +11,7 @@ from reports.clutch import ClutchPage
 from reports.compare import ComparePage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
+from reports.handout import HandoutPage, LimitLine
 from reports.next import NextPage
 from reports.nightly import NightlyPage
 from reports.plan import PlanPage
@@ -101,6 +102,29 @@ def compare_page() -> ComparePage:
     sides = (Compared(one, ("preload",), ()) for one in (choice.change_to, choice.stay))
     found = Comparison(choice.response, choice.forecast, *sides, -0.004, -0.009, 0.001, 0.93, "A is quicker.")
     return ComparePage(ex.CAR, found, **MADE)
+
+
+EXAMPLE_LIMITS = (
+    LimitLine("preload", "preload", "1 turn", "4.5 turns", "least base load of the clutch", "safe_turns"),
+    LimitLine("launch_rpm", "launch rpm", "4500 rpm", "7400 rpm", "launch_rpm_limits", "launch_rpm_limits"),
+)
+
+
+def handout_page(**changes: Any) -> HandoutPage:
+    given: dict[str, Any] = {
+        "fit": ex.example_fit(),
+        "as_of": "2025-10-04",
+        "wear": ex.example_wear(),
+        "next_setting": ex.example_next(),
+        "plan": ex.example_plan(),
+        "limits": EXAMPLE_LIMITS,
+        **MADE,
+    }
+    return HandoutPage(**given | changes)
+
+
+def empty_handout_page() -> HandoutPage:
+    return handout_page(fit=ex.empty_fit(), as_of="", wear=None, next_setting=None, plan=None, limits=())
 
 
 def plan_page(**changes: Any) -> PlanPage:

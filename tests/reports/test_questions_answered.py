@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from pipeline.store.database import query_names
-from reports import attached, clutch, evidence, fleet, nightly, plan, season
+from reports import attached, clutch, evidence, fleet, handout, nightly, plan, season
 from reports import next as next_card
 from tests.reports import example_pages as pages
 
@@ -24,6 +24,7 @@ PAGES: dict[str, Callable[[], str]] = {
     "clutch": lambda: clutch.render(pages.clutch_page()),
     "fleet": lambda: fleet.render(pages.fleet_page()),
     "next": lambda: next_card.render(pages.next_page()),
+    "handout": lambda: handout.render(pages.handout_page()),
     "plan": lambda: plan.render(pages.plan_page()),
 }
 

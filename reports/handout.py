@@ -1,0 +1,166 @@
+"""One printed sheet for whoever runs the car: what to set and why, limits, service, the next test."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
+from reports.answer import next_sentence
+from reports.numbers import long_day, of, thousandths
+from reports.page import Table, render_page
+from reports.setting_card import setting_card
+from reports.wear_card import wear_card
+from reports.words import capital, listed, per_step, plain, setting, settings_of
+
+REASONS = 3
+"""So many reasons stand on the sheet; the season review has them all."""
+MOST_TEST_RUNS = 8
+"""A longer test is on its own page."""
+WORTH_LESS = 0.8
+"""A test is worth its runs when it leaves a step at most this share as unsure as it is now. [judgement]"""
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """One limit as the sheet says it: by name and in words, both ends with units, where each is from."""
+
+    adjustment: str
+    label: str
+    low: str
+    high: str
+    low_from: str
+    high_from: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandoutPage:
+    """What the handout is made from.
+
+    Attributes
+    ----------
+    fit
+        What the model found.
+    as_of
+        Day of the car's last run.
+    wear, next_setting, plan
+        None when they could not be worked out.
+    limits
+        Every limit that garage.toml gives or implies.
+    store_version, generated_at
+        Printed at the foot.
+    warnings
+        Said before anything else.
+    """
+
+    fit: SeasonFit
+    as_of: str
+    wear: Wear | None
+    next_setting: NextSetting | None
+    plan: TestPlan | None
+    limits: tuple[LimitLine, ...]
+    store_version: str
+    generated_at: str
+    warnings: tuple[SafetyWarning, ...] = ()
+
+
+def render(page: HandoutPage) -> str:
+    """Write the handout as one self-contained HTML document that prints on one sheet.
+
+    Parameters
+    ----------
+    page
+        What it is made from.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    known = settings_of(page.fit)
+    choice = page.next_setting
+    card = setting_card(choice, known)
+    return render_page(
+        "handout.html",
+        title=f"{page.fit.car}: handout",
+        figures=(),
+        car=page.fit.car,
+        as_of=long_day(page.as_of or None),
+        sentence=next_sentence(choice, known) if choice is not None else "",
+        ticket=next((one for one in card["options"] if one["advised"]), None) if card else None,
+        why=reasons(page),
+        limits=limits_table(page.limits),
+        missing=[capital(line) for line in choice.no_suggestion_for] if choice is not None else [],
+        wear=wear_card(page.wear),
+        plan=page.plan if page.plan is not None and page.plan.runs else None,
+        worth=worth_words(page),
+        tests=runs_table(page),
+        warnings=page.warnings,
+        store_version=page.store_version,
+        generated_at=page.generated_at,
+    )
+
+
+def reasons(page: HandoutPage) -> list[str]:
+    """Say what stands behind the setting: the settings that moved the 60 ft, then those likely to have."""
+    known = settings_of(page.fit)
+    mine = [one for one in page.fit.effects if one.response == "t60" and one.is_setting]
+    told = [one for kind in ("moved", "likely") for one in mine if one.verdict == kind]
+    said = [plain(one.sentence) for one in told if one.sentence][:REASONS]
+    quiet = [setting(one.adjustment, known).label for one in mine if one.verdict == "no_sign"]
+    if quiet and len(said) < REASONS:
+        said.append(f"No sign that {listed(quiet, 'or')} moved it, so nothing speaks for touching them.")
+    return said
+
+
+def limits_table(limits: tuple[LimitLine, ...]) -> Table | None:
+    """Make the table of limits; None without any."""
+    if not limits:
+        return None
+    return Table(
+        caption="Nothing here passes these limits, as garage.toml gives them",
+        headings=("setting", "at least", "at most"),
+        rows=tuple((one.label, one.low, one.high) for one in limits),
+        figures=frozenset({1, 2}),
+    )
+
+
+def worth_words(page: HandoutPage) -> str:
+    """Say what the next test would teach and whether that is worth its runs."""
+    plan = page.plan
+    if plan is None or not plan.runs:
+        return ""
+    known = settings_of(page.fit)
+    gains = sorted((one for one in plan.precision if one.now_s > 0), key=lambda one: one.after_s / one.now_s)
+    if not gains or gains[0].after_s > WORTH_LESS * gains[0].now_s:
+        return (
+            f"{of(len(plan.runs), 'test run')} would leave every step about as unsure as it is now: "
+            "not worth a test day of its own; make them when there is time."
+        )
+    told = listed(
+        f"{setting(one.adjustment, known).label} to ±{thousandths(one.after_s, sign=False)} thousandths per "
+        f"{per_step(one.step)} (now ±{thousandths(one.now_s, sign=False)})"
+        for one in gains[:2]
+    )
+    return f"Worth it: {of(len(plan.runs), 'test run')} would narrow {told}. Run them in one event."
+
+
+def runs_table(page: HandoutPage) -> Table | None:
+    """Make the short table of the test's runs; None without a test, or for one too long for the sheet."""
+    plan = page.plan
+    if plan is None or not 0 < len(plan.runs) <= MOST_TEST_RUNS:
+        return None
+    known = settings_of(page.fit)
+    names = list(dict.fromkeys(name for run in plan.runs for name in run.settings))
+    return Table(
+        caption="In this order; the clutch is touched only between clutch settings",
+        headings=("run", "clutch setting", *(setting(name, known).label for name in names)),
+        rows=tuple(
+            (
+                str(run.order),
+                str(run.block),
+                *(setting(name, known).text(run.settings.get(name)) for name in names),
+            )
+            for run in plan.runs
+        ),
+        figures=frozenset(range(1, 2 + len(names))),
+    )

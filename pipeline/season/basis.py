@@ -322,6 +322,23 @@ def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
     return tuple(columns.values())
 
 
+def far_prior_s(spec: Spec, column: Column) -> float:
+    """Return the prior sd of a column a step from the reference where nothing was tried. [s per step].
+
+    Of squares and products what :func:`_with_pairs` gives a setting that was spread one step; of others the
+    column's own.
+    """
+    if column.powers or len(column.features) != 2:
+        return column.prior_s
+    products = LOAD_PRODUCTS if spec.clutch is not None else RAW_PRODUCTS
+    left, right = (spec.factors[i].name if i < len(spec.factors) else LOAD for i in column.features)
+    known = [prior for a, b, prior in products if {a, b} == {left, right}]
+    if left == right and left != LOAD:
+        bend = spec.factors[column.features[0]].kind.bend(with_load=spec.clutch is not None)
+        known.append(max(bend or 0.0, SQUARE_PRIOR_S))
+    return max([PAIR_PRIOR_S, *known])
+
+
 def _bends(spec: Spec, state: Array) -> tuple[Column, ...]:
     """Columns that let launch rpm and plate load leave the parabola, with runs enough."""
     found: list[Column] = []

@@ -8,6 +8,7 @@ what no column of the regression can say, which grows away from what was tried.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
@@ -16,8 +17,9 @@ from scipy.special import expit, ndtr
 
 from pipeline.season import basis, regimes
 from pipeline.season.posterior import Contrast
+from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.sums import Array
+from pipeline.season.sums import Array, block_diagonal
 
 SIZES = (0.3, 0.45, 0.7, 1.0)
 """How large the effects of the settings may be, as shares of their usual prior sd; each as likely. On
@@ -57,28 +59,66 @@ class ExpectedTime:
     fit
         The fitted response.
     mean
-        Coefficients of the clean time. shape (p,)
+        Coefficients of the clean time: of the basis, then of what was never changed. shape (p + f,)
     cov
-        Covariance of everything unknown: those coefficients, then what :class:`regimes.Regimes` says. (q, q)
+        Covariance of everything unknown: those coefficients, then what ``wrong`` says. (q, q)
     spread
         Sd of each factor as tried, in steps. shape (F,)
+    wrong
+        How launches go wrong.
+    fresh
+        Factors (by index in the state) that were never changed and may be.
     """
 
     fit: ResponseFit
     mean: Array
     cov: Array
     spread: Array
+    wrong: Regimes | None
+    fresh: tuple[int, ...] = ()
 
     @staticmethod
-    def of(fit: ResponseFit) -> ExpectedTime:
-        """Prepare a fitted response for questions."""
-        p = len(fit.spec.columns)
-        mean, clean = _sized(fit)
-        wrong = fit.regimes.cov if fit.regimes is not None else np.zeros((0, 0))
-        cov = np.zeros((p + wrong.shape[0], p + wrong.shape[0]))
-        cov[:p, :p], cov[p:, p:] = clean[:p, :p], wrong
-        least = [_LEAST_SPREAD.get(name, _LEAST_SPREAD_OTHER) for name in fit.spec.names]
-        return ExpectedTime(fit, mean[:p], cov, np.maximum(fit.state.std(0), least))
+    def of(fit: ResponseFit, fresh: Sequence[str] = ()) -> ExpectedTime:
+        """Prepare a fitted response for questions.
+
+        Parameters
+        ----------
+        fit
+            The fitted response.
+        fresh
+            Settings that never changed and may be tried: what they do is known as beforehand, a straight line
+            of the size that this car's other effects have.
+        """
+        p, spec = len(fit.spec.columns), fit.spec
+        mean, clean, size = _sized(fit)
+        indices = tuple(spec.index(name) for name in fresh)
+        with_load = any(column.features == (len(spec.factors),) for column in spec.columns)
+        widths = [spec.factors[i].kind.prior(with_load=with_load) * spec.prior_scale for i in indices]
+        unknown = size * np.array(widths) * np.sqrt(fit.posterior.inflation)
+        wrong = None if fit.regimes is None else fit.regimes.with_unknown(fresh)
+        parts = [clean[:p, :p], np.diag(unknown**2), *([] if wrong is None else [wrong.cov])]
+        least = [_LEAST_SPREAD.get(name, _LEAST_SPREAD_OTHER) for name in spec.names]
+        return ExpectedTime(
+            fit,
+            np.concatenate([mean[:p], np.zeros(len(indices))]),
+            block_diagonal(parts),
+            np.maximum(fit.state.std(0), least),
+            wrong,
+            indices,
+        )
+
+    @property
+    def clean_columns(self) -> int:
+        """How many of the columns that :meth:`at` gives are of the clean time."""
+        return self.mean.size
+
+    def clean(self, states: Array) -> Array:
+        """Return the columns of the clean time. Shape (m, p + f)."""
+        return np.column_stack([basis.design(self.fit.spec, states), states[:, list(self.fresh)]])
+
+    def features(self, states: Array) -> Array:
+        """Return the columns of the chances, see :func:`regimes.features`. Shape (m, d)."""
+        return np.column_stack([regimes.features(self.fit.spec, states), states[:, list(self.fresh)]])
 
     def at(self, states: Array) -> Line:
         """Return expected times at states and what they hang on, the event's own level left out.
@@ -89,17 +129,19 @@ class ExpectedTime:
             In steps from the reference. shape (m, F) or (F,)
         """
         states = np.atleast_2d(states)
-        clean = basis.design(self.fit.spec, states)
+        clean = self.clean(states)
         seconds, slopes = clean @ self.mean, clean
-        if self.fit.regimes is not None:
-            lost, more = self.fit.regimes.expected_loss(regimes.features(self.fit.spec, states))
+        if self.wrong is not None:
+            lost, more = self.wrong.expected_loss(self.features(states))
             seconds, slopes = seconds + lost, np.column_stack([clean, more])
         return Line(seconds, slopes, self._room(states))
 
     def _room(self, states: Array) -> Array:
         """Columns for what the regression's columns may miss. Shape (m, r)."""
         known = [
-            i for i, f in enumerate(self.fit.spec.factors) if f.varies and (f.is_setting or f.kind.is_shown)
+            i
+            for i, f in enumerate(self.fit.spec.factors)
+            if i in self.fresh or (f.varies and (f.is_setting or f.kind.is_shown))
         ]
         z = states / self.spread
         columns = [ROOM_S[i == j] * z[:, i] * z[:, j] for i, j in combinations_with_replacement(known, 2)]
@@ -130,26 +172,74 @@ class ExpectedTime:
         -------
         shape (count, m) [s]
         """
+        return self.possible(count, seed).at(np.atleast_2d(states))
+
+    def possible(self, count: int, seed: int) -> Possible:
+        """Draw that many cars, each of which the season may have been of."""
         rng = np.random.default_rng(seed)
-        states = np.atleast_2d(states)
-        p, found = self.mean.size, self.fit.regimes
-        clean = _normal(rng, self.mean, self.cov[:p, :p], count) @ basis.design(self.fit.spec, states).T
-        room = self._room(states)
-        clean = clean + rng.standard_normal((count, room.shape[1])) @ room.T
+        p, found = self.mean.size, self.wrong
+        clean = _normal(rng, self.mean, self.cov[:p, :p], count)
+        width = self._room(np.zeros((1, len(self.fit.spec.factors)))).shape[1]
+        room = rng.standard_normal((count, width))
         if found is None:
-            return np.asarray(clean)
-        at = regimes.features(self.fit.spec, states)
-        spin, bog = (expit(_normal(rng, found.weights[k], found.covs[k], count) @ at.T) for k in (0, 1))
+            return Possible(self, clean, room, np.zeros((2, count, 0)), np.zeros((count, 2)))
+        odds = np.stack([_normal(rng, found.weights[k], found.covs[k], count) for k in (0, 1)])
         loss = found.loss_s * np.exp(found.loss_log_sd * rng.standard_normal((count, 2)))
-        return np.asarray(clean + spin * loss[:, :1] + (1 - spin) * bog * loss[:, 1:])
+        return Possible(self, clean, room, odds, loss)
 
     def chances(self, states: Array) -> tuple[Array, Array]:
         """Return the chance of spinning and of bogging at states. Two of shape (m,)."""
-        if self.fit.regimes is None:
-            nothing = np.zeros(np.atleast_2d(states).shape[0])
+        states = np.atleast_2d(states)
+        if self.wrong is None:
+            nothing = np.zeros(states.shape[0])
             return nothing, nothing
-        found = self.fit.regimes.chances(regimes.features(self.fit.spec, states))
+        found = self.wrong.chances(self.features(states))
         return found[:, 0], found[:, 1]
+
+
+@dataclass(frozen=True, slots=True)
+class Possible:
+    """Cars drawn from what is known of one: n sets of everything unknown.
+
+    Attributes
+    ----------
+    clean, room
+        Coefficients of the clean time, and of what its columns may miss. shapes (n, p + f), (n, r)
+    odds
+        Log odds of spinning and of bogging. shape (2, n, d)
+    loss
+        Mean loss of either. [s]. shape (n, 2)
+    """
+
+    expected: ExpectedTime
+    clean: Array
+    room: Array
+    odds: Array
+    loss: Array
+
+    def at(self, states: Array) -> Array:
+        """Return the expected time of each car at each of m states. Shape (n, m) [s]."""
+        known = self.expected
+        found = self.clean @ known.clean(states).T + self.room @ known._room(states).T
+        if known.wrong is None:
+            return np.asarray(found)
+        spin, bog = expit(self.odds @ known.features(states).T)
+        return np.asarray(found + spin * self.loss[:, :1] + (1 - spin) * bog * self.loss[:, 1:])
+
+    def own(self, states: Array) -> Array:
+        """Return the expected time of each car at c states of its own, shape (n, c, F). Shape (n, c) [s]."""
+        known, (n, c, width) = self.expected, states.shape
+        flat = states.reshape(-1, width)
+
+        def along(columns: Array, drawn: Array) -> Array:
+            return np.asarray((columns.reshape(n, c, -1) @ drawn[:, :, None])[:, :, 0])
+
+        found = along(known.clean(flat), self.clean) + along(known._room(flat), self.room)
+        if known.wrong is None:
+            return found
+        features = known.features(flat)
+        spin, bog = (expit(along(features, self.odds[k])) for k in (0, 1))
+        return np.asarray(found + spin * self.loss[:, :1] + (1 - spin) * bog * self.loss[:, 1:])
 
 
 def _normal(rng: np.random.Generator, mean: Array, cov: Array, count: int) -> Array:
@@ -158,28 +248,34 @@ def _normal(rng: np.random.Generator, mean: Array, cov: Array, count: int) -> Ar
     return np.asarray(mean + (normal * np.sqrt(np.maximum(spread, 0.0))) @ axes.T)
 
 
-def _sized(fit: ResponseFit) -> tuple[Array, Array]:
-    """Mean and covariance of the coefficients once the size of this car's effects is learnt too.
+def _sized(fit: ResponseFit) -> tuple[Array, Array, float]:
+    """Mean and covariance of the coefficients once the size of this car's effects is learnt too, and it.
 
     Notes
     -----
-    A prior k times as wide on every column with a setting in it adds (k^-2 - 1) P^-1 to the precision;
-    its evidence against the fit's own is |V_k|^(1/2) k^-m exp(m_k' V_k^-1 m_k / 2) up to a constant
-    [derived]. A prior of any other kind (a fleet's) is left as it is.
+    A prior k times as wide on every column with a setting in it adds (k^-2 - 1) P^-1 to the precision.
+    Where the fit's own prior is wide because little was tried, bends and products keep to their usual size
+    first: a decision asks of them far from there. Its evidence against the fit's own is
+    |V_k|^(1/2) k^-m exp(m_k' V_k^-1 m_k / 2) up to a constant [derived]. A prior of any other kind (a
+    fleet's) is left as it is.
     """
     posterior = fit.posterior
     mean, cov = posterior.mean, posterior.cov
     if posterior.whitening is not None:
-        return mean, cov
+        return mean, cov, 1.0
     sized = np.zeros(mean.size, dtype=bool)
+    far = posterior.prior.copy()
     for j, column in enumerate(fit.spec.columns):
         sized[j] = any(i >= len(fit.spec.factors) or fit.spec.factors[i].is_setting for i in column.features)
+        far[j] = (
+            min(far[j], basis.far_prior_s(fit.spec, column) * fit.spec.prior_scale) if sized[j] else far[j]
+        )
     precision = np.linalg.inv(cov)
     pull = precision @ mean
-    usual = np.where(sized, 1 / (posterior.prior**2 * posterior.inflation), 0.0)
+    usual, wide = 1 / (far**2 * posterior.inflation), 1 / (posterior.prior**2 * posterior.inflation)
     means, covs, weigh = [], [], []
     for size in SIZES:
-        own = precision + np.diag(usual * (size**-2 - 1))
+        own = precision + np.diag(np.where(sized, usual / size**2 - wide, 0.0))
         inverse = np.linalg.inv(own)
         at = inverse @ pull
         means.append(at)
@@ -189,7 +285,8 @@ def _sized(fit: ResponseFit) -> tuple[Array, Array]:
     share = share / share.sum()
     middle = share @ np.array(means)
     away = np.array(means) - middle
-    return middle, np.tensordot(share, np.array(covs), 1) + (away * share[:, None]).T @ away
+    spread = np.tensordot(share, np.array(covs), 1) + (away * share[:, None]).T @ away
+    return middle, spread, float(np.sqrt(share @ np.square(SIZES)))
 
 
 def one_run_loss(fit: ResponseFit, p_spin: float, p_bog: float) -> tuple[float, float]:

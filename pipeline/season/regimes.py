@@ -8,7 +8,8 @@ run counts for the clean curve by its chance of having been clean, never by a th
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -17,7 +18,7 @@ from scipy.special import expit, gammaln
 
 from pipeline.season import basis
 from pipeline.season.basis import LOAD, Spec
-from pipeline.season.sums import Array
+from pipeline.season.sums import Array, block_diagonal
 
 SPUN, BOGGED = "spun", "bogged"
 KINDS = (SPUN, BOGGED)
@@ -151,6 +152,16 @@ class Regimes:
         in_bog = chance[:, 1] * (1 - alone) * self.loss_s[1]
         slope = np.column_stack([columns * in_spin[:, None], columns * in_bog[:, None], chance * self.loss_s])
         return loss, slope
+
+    def with_unknown(self, names: Sequence[str]) -> Regimes:
+        """Add columns for settings that never changed, known as beforehand only."""
+        if not names:
+            return self
+        usual = [_PRIORS.get(name, (_OTHER, _OTHER)) for name in names]
+        more = np.array([[pair[k][0] for pair in usual] for k in (0, 1)])
+        covs = [block_diagonal([self.covs[k], np.diag([pair[k][1] ** 2 for pair in usual])]) for k in (0, 1)]
+        weights = np.concatenate([self.weights, more], axis=1)
+        return replace(self, names=(*self.names, *names), weights=weights, covs=np.stack(covs))
 
     @property
     def cov(self) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -9,6 +10,15 @@ import numpy.typing as npt
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
+
+
+def block_diagonal(blocks: Sequence[Array]) -> Array:
+    """Return square blocks along the diagonal of a matrix, nothing beside them."""
+    ends = np.cumsum([0, *(block.shape[0] for block in blocks)])
+    out = np.zeros((ends[-1], ends[-1]))
+    for start, end, block in zip(ends, ends[1:], blocks, strict=False):
+        out[start:end, start:end] = block
+    return out
 
 
 @dataclass(frozen=True, slots=True)

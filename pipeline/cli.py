@@ -319,8 +319,11 @@ def plan(
     runs: Annotated[str, typer.Option("--runs", help="How many test runs you can make.")] = "8",
     wanted: Annotated[
         list[str] | None,
-        typer.Option("--adjustment", help="What to learn about [all ever changed]; may be repeated."),
+        typer.Option("--adjustment", help="What to try [all that may be changed]; may be repeated."),
     ] = None,
+    purpose: Annotated[
+        str, typer.Option("--for", help="60ft: the best next setting; learning: to know the effects.")
+    ] = "60ft",
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,
@@ -329,10 +332,10 @@ def plan(
     fresh: FreshOpt = False,
     strict: StrictOpt = False,
 ) -> None:
-    """List the test runs worth making, in order, and how much surer they would make you."""
+    """List the test runs worth making, in order, what they should bring and how much surer they make you."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
     _finish(
-        stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), car=car),
+        stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), purpose=purpose, car=car),
         as_json=as_json,
         quiet=quiet,
         strict=strict,

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     import duckdb
 
     from pipeline.season.car_data import CarData
-    from pipeline.season.results import ChallengerCheck, Risk
+    from pipeline.season.results import ChallengerCheck, Purpose, Risk
 
 Picture = Literal["png", "svg", "pdf"]
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
@@ -426,8 +426,15 @@ def _risk(asked: str) -> Risk:
     )
 
 
-def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: str | None) -> Outcome:
-    """Plan the test runs that would teach most, as text, page, JSON and a sheet to fill in."""
+def plan(
+    space: Workspace,
+    *,
+    n_runs: str,
+    wanted: tuple[str, ...] = (),
+    purpose: str = "60ft",
+    car: str | None,
+) -> Outcome:
+    """Plan the test runs worth making, as text, page, JSON and a sheet to fill in."""
     from pipeline.decide.deciding import plan_tests
     from pipeline.decide.safety import warnings_of
     from pipeline.garage.adjustment_names import adjustment_names, find_adjustment
@@ -440,11 +447,12 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
             f"--runs {n_runs!r} is not a number of runs.",
             f"Give a whole number from 2 to {MOST_PLANNED_RUNS}.",
         )
-    count = int(n_runs)
+    count, aim = int(n_runs), _purpose(purpose)
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
     names = adjustment_names(data.garage)
-    found = plan_tests(data, count, [find_adjustment(each, data.garage, names) for each in wanted])
+    tried = [find_adjustment(each, data.garage, names) for each in wanted]
+    found = plan_tests(data, count, tried, aim)
     page = report.PlanPage(
         car=data.car,
         plan=found,
@@ -461,6 +469,19 @@ def plan(space: Workspace, *, n_runs: str, wanted: tuple[str, ...] = (), car: st
         files = (*files, sheet)
         text += f"\nA sheet to fill in is {sheet}: copy it into the logbook folder before you type in it."
     return _outcome(data, text, document, files)
+
+
+def _purpose(asked: str) -> Purpose:
+    """Read what test runs are for."""
+    from pipeline.season.results import PURPOSES
+
+    for known in PURPOSES:
+        if asked.strip().casefold().replace(" ", "") == known:
+            return known
+    raise RequestError(
+        f"--for {asked!r} is not a choice.",
+        f"Choose {' or '.join(PURPOSES)}; without it the runs are for the best next 60 ft time.",
+    )
 
 
 def _fresh_sheet(path: Path, text: str) -> Path:

@@ -20,6 +20,7 @@ from pipeline.season.results import (
     Comparison,
     Effect,
     NextSetting,
+    PlannedRun,
     SafetyWarning,
     SeasonFit,
     TestPlan,
@@ -206,7 +207,8 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     ``extras`` gives label and unit of each adjustment named in garage.toml.
     """
     known = settings_of(None, extras)
-    lines = [*warning_lines(choice.warnings), choice.sentence, "", *forecast_notes(choice.forecast)]
+    said = [choice.sentence, *([choice.trial.sentence] if choice.trial else [])]
+    lines = [*warning_lines(choice.warnings), *said, "", *forecast_notes(choice.forecast)]
     names = list(choice.stay.settings)
     change = choice.change_to
     both = (choice.stay, change)
@@ -251,7 +253,7 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
     known = settings_of(None, extras)
     names = list(plan.runs[0].settings) if plan.runs else []
     rows = [
-        (str(run.order), str(run.block), *(f"{run.settings[name]:g}" for name in names), run.why)
+        (str(run.order), str(run.block), *(_marked(run, name) for name in names), run.why)
         for run in plan.runs
     ]
     lines = [plan.sentence, ""]
@@ -272,6 +274,11 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
     lines += [f"Limited by: {limit}." for limit in plan.limited_by]
     lines += list(plan.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])
+
+
+def _marked(run: PlannedRun, name: str) -> str:
+    """Write a run's setting, with a mark where it differs from the run before."""
+    return f"{'> ' if name in run.changed else ''}{run.settings[name]:g}"
 
 
 def bench_text(card: BenchCard) -> str:

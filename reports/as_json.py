@@ -204,6 +204,10 @@ def plan_document(page: PlanPage) -> dict[str, Any]:
         {
             **_header(page.car, page),
             "plan": _plan(plan),
+            "purpose": None if plan is None else plan.purpose,
+            "worth_s": None if plan is None else plan.worth_s,
+            "price_s": None if plan is None else plan.price_s,
+            "is_worth_it": None if plan is None else plan.is_worth_it,
             "precision": [] if plan is None else [asdict(one) for one in plan.precision],
             "limited_by": [] if plan is None else plan.limited_by,
             "no_suggestion_for": [] if plan is None else plan.no_suggestion_for,
@@ -423,6 +427,7 @@ def _next(choice: NextSetting | None) -> dict[str, Any] | None:
         "risk": choice.risk,
         "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
         "torque_capacity": choice.torque_capacity,
+        "trial": None if choice.trial is None else asdict(choice.trial),
     }
 
 
@@ -430,7 +435,13 @@ def _plan(plan: TestPlan | None) -> list[dict[str, Any]]:
     if plan is None:
         return []
     return [
-        {"order": run.order, "block": run.block, "settings": run.settings, "why": run.why}
+        {
+            "order": run.order,
+            "block": run.block,
+            "settings": run.settings,
+            "why": run.why,
+            "changed": list(run.changed),
+        }
         for run in plan.runs
     ]
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pipeline.season.results import TestPlan
+from pipeline.season.results import PlannedRun, TestPlan
 from reports.numbers import of
 from reports.page import Table
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting
+
+CHANGED = "▸"
 
 
 def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, Any] | None:
@@ -33,7 +35,7 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
         (
             str(run.order),
             str(run.block),
-            *(setting(name, known).text(run.settings.get(name)) for name in names),
+            *(_marked(run, name, known) for name in names),
             run.why,
         )
         for run in plan.runs
@@ -44,7 +46,7 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
     return {
         "table": Table(
             caption=f"{of(len(plan.runs), 'run')} in {of(blocks, 'clutch setting')}, "
-            "in the order to make them",
+            f"in the order to make them; {CHANGED} marks what differs from the run before",
             headings=("run", "clutch setting", *(setting(name, known).label for name in names), "why"),
             rows=rows,
             figures=frozenset(range(2, 2 + len(names))),
@@ -55,3 +57,9 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
         "blocks": blocks,
         "names": names,
     }
+
+
+def _marked(run: PlannedRun, name: str, known: Mapping[str, Setting]) -> str:
+    """Write a run's setting, with a mark where it differs from the run before."""
+    text = setting(name, known).text(run.settings.get(name))
+    return f"{CHANGED} {text}" if name in run.changed else text

@@ -106,6 +106,8 @@ def _notes(choice: NextSetting) -> list[str]:
             "Staying is the answer: a change is only offered when it has at least "
             f"{'nine chances in ten' if choice.risk == 'cautious' else 'an even chance'}."
         )
+    if choice.trial is not None:
+        notes.insert(0, choice.trial.sentence)
     if choice.torque_capacity:
         notes.append(choice.torque_capacity)
     if choice.quick_only:

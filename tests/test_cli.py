@@ -108,6 +108,7 @@ def test_no_argument_prints_help(capsys: pytest.CaptureFixture[str]) -> None:
         (["seasn", "x"], "seasn"),
         (["season"], "LOGBOOK"),
         (["plan", "x", "--runs", "many"], "many"),
+        (["plan", "x", "--for", "glory"], "Choose 60ft or learning"),
         (["season", "there/is/no/such/folder"], "there/is/no/such/folder"),
     ],
 )

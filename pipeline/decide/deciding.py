@@ -12,7 +12,7 @@ import polars as pl
 
 from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
-from pipeline.decide.holding import holding_of
+from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
@@ -23,6 +23,7 @@ from pipeline.season.results import (
     Forecast,
     LaunchChance,
     NextSetting,
+    Purpose,
     Risk,
     RpmPoint,
     SafetyWarning,
@@ -72,8 +73,8 @@ def hotter_than_run(forecast: Forecast, runs: pl.DataFrame) -> tuple[SafetyWarni
     return (SafetyWarning("hotter_than_run", text),)
 
 
-def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
-    """Plan test runs, to learn about the wanted adjustments or about all that were ever changed.
+def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = (), purpose: Purpose = "60ft") -> TestPlan:
+    """Plan test runs of the wanted adjustments, or of all that may be changed.
 
     Raises
     ------
@@ -82,7 +83,7 @@ def plan_tests(data: CarData, n_runs: int, wanted: Sequence[str] = ()) -> TestPl
     RequestError
         For a number of runs that cannot be planned.
     """
-    return plan_from(data, launch_fit(data), n_runs, wanted)
+    return plan_from(data, launch_fit(data), n_runs, wanted, purpose)
 
 
 def launch_fit(data: CarData) -> ResponseFit:
@@ -116,13 +117,29 @@ def suggestion_from(
     return replace(choice, warnings=warnings_of(data))
 
 
-def plan_from(data: CarData, launch: ResponseFit, n_runs: int, wanted: Sequence[str] = ()) -> TestPlan:
-    """Return the test runs a fitted response has most to learn from; none while a setting is in question."""
+def plan_from(
+    data: CarData,
+    launch: ResponseFit,
+    n_runs: int,
+    wanted: Sequence[str] = (),
+    purpose: Purpose = "60ft",
+) -> TestPlan:
+    """Return the test runs a fitted response has most to gain from; none while a setting is in question."""
     if data.doubts:
         sentence = "No test is planned: the present setting or a limit of it is in question. Answer it first."
         return TestPlan(launch.response, (), (), (), (), sentence)
-    limits, present = limits_now(data), settings_now(data)
-    return plan_runs(launch, limits, present, n_runs, wanted=tuple(wanted) or None, seed=PLAN_SEED)
+    holding = holding_of(data.garage_car, data.clutch, data.worn_now_in)
+    return plan_runs(
+        launch,
+        limits_now(data),
+        settings_now(data),
+        n_runs,
+        wanted=tuple(wanted) or None,
+        purpose=purpose,
+        holding=holding if isinstance(holding, Holding) else None,
+        wear_in=data.worn_now_in,
+        seed=PLAN_SEED,
+    )
 
 
 def chances_from(data: CarData, launch: ResponseFit) -> tuple[LaunchChance, ...]:

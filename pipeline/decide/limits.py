@@ -80,6 +80,15 @@ class Limit:
         stack = (self.stacks or {}).get(round(value, 2), ())
         return " and ".join(stack)
 
+    def move(self, before: float, after: float) -> str:
+        """Say a change in words, such as ``raise preload from 3 to 3.5 turns``; empty when there is none."""
+        if abs(after - before) <= _SAME:
+            return ""
+        verb = "raise" if after > before else "lower"
+        pieces = self.pieces(after)
+        hung = f" ({pieces} on each lever)" if pieces else ""
+        return f"{verb} {self.label} from {before:g} to {self.spoken(after)}{hung}"
+
     def settable(self, centre: float, reach: float | None = None) -> tuple[float, ...]:
         """List the values that can be set within reach of a value, inside the limits, rising.
 

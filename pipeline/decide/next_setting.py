@@ -12,6 +12,7 @@ from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.safety import setting_warnings
 from pipeline.decide.setting_search import SAME, Search, earned, limited_by, most_cautious
+from pipeline.decide.trial import trial_for
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
@@ -137,6 +138,9 @@ def suggest_next(
         smallest_legal=smallest,
         torque_capacity=capacity,
         warnings=warnings,
+        trial=None
+        if offered or far
+        else trial_for(fit, limits, whole, search.here, checked, quick_only=quick_only),
     )
 
 
@@ -359,20 +363,11 @@ def _forced_sentence(
 
 
 def _steps_words(limits: Iterable[Limit], before: SettingChoice, after: SettingChoice) -> str:
-    steps = [_step_words(limit, before, after) for limit in limits if limit.name in before.settings]
+    known = [limit for limit in limits if limit.name in before.settings]
+    steps = [limit.move(before.settings[limit.name], after.settings[limit.name]) for limit in known]
     return listed([step for step in steps if step])
 
 
 def in_hundred(chance: float) -> str:
     """Chances in a hundred, never rounded to certainty."""
     return f"{min(max(round(100 * chance), 1), 99)}"
-
-
-def _step_words(limit: Limit, stay: SettingChoice, change: SettingChoice) -> str:
-    before, after = stay.settings[limit.name], change.settings[limit.name]
-    if abs(after - before) <= SAME:
-        return ""
-    verb = "raise" if after > before else "lower"
-    pieces = limit.pieces(after)
-    hung = f" ({pieces} on each lever)" if pieces else ""
-    return f"{verb} {limit.label} from {before:g} to {limit.spoken(after)}{hung}"

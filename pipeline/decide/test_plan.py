@@ -1,92 +1,43 @@
-"""The few test runs that would teach most: blocks of clutch settings, launch rpm free inside them."""
+"""The few test runs worth making: what they are for, in which order, what they should settle and be worth."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 
-from pipeline.decide.exchange import Dial, Knowledge, exchange
+from pipeline.decide.dials import (
+    dials_of,
+    held_states,
+    known_limits,
+    never_changed,
+    settings_of_state,
+    tangled_settings,
+)
+from pipeline.decide.gain_plan import GainPlan, plan_for_gain
+from pipeline.decide.holding import Holding
+from pipeline.decide.learning_plan import Lab, Target, held_back, lab_of, most_telling, ordered
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.next_setting import known_settings, present_state
-from pipeline.decide.trust_region import trust_region
+from pipeline.decide.plan_words import gain_sentence, learning_sentence, why
+from pipeline.decide.prospects import HORIZON
+from pipeline.decide.setting_search import SAME
 from pipeline.errors import RequestError
-from pipeline.season import basis
-from pipeline.season.basis import FactorInRuns, sentence_case
-from pipeline.season.response_fit import ResponseFit, response_words
-from pipeline.season.results import ExpectedPrecision, PlannedRun, TestPlan
+from pipeline.season.basis import sentence_case
+from pipeline.season.expected_time import ExpectedTime
+from pipeline.season.response_fit import ResponseFit
+from pipeline.season.results import ExpectedPrecision, PlannedRun, Purpose, TestPlan
 from pipeline.season.sums import Array, Index
-from pipeline.season.words import listed
 
 MOST_BLOCKS = 4
 """Clutch settings in one plan: each costs a trip to the pits. [judgement]"""
 
 LEAST_RUNS, MOST_RUNS = 2, 24
-LEVELS = (-1.0, -0.5, 0.0, 0.5, 1.0)
-"""Practical steps from the present setting that a test run may take."""
 
-REPEAT_COST = 0.01
-"""What a run that repeats another must teach more, as a share: a repeat shows nothing about bends that the
-model does not have. [judgement]"""
-
-ORDERS = 60
-"""Random orders of running to choose from."""
+LEAST_WORTH_S = 0.5e-3
+"""Runs that gain less than this are not worth making: half of a slip's last digit. [s]"""
 
 SEED = 20310405
-_SAME = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class _Target:
-    """One adjustment to learn about: its factor, its limit and its place in the state.
-
-    ``column`` is its own coefficient when the runs never varied it and the basis has none; else None.
-    """
-
-    factor: FactorInRuns
-    limit: Limit
-    index: int
-    column: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Lab:
-    """Turns states of new runs into columns, and says how much they would teach."""
-
-    fit: ResponseFit
-    targets: tuple[_Target, ...]
-    knowledge: Knowledge
-    known: dict[bytes, Array] = field(default_factory=dict)
-
-    def _columns(self, states: Array) -> Array:
-        """Basis columns of states, each state worked out once: the search comes back to the same ones."""
-        keys = [state.tobytes() for state in states]
-        fresh = {key: place for place, key in enumerate(keys) if key not in self.known}
-        if fresh:
-            found = basis.design(self.fit.spec, states[list(fresh.values())])
-            self.known.update(zip(fresh, found, strict=True))
-        return np.stack([self.known[key] for key in keys])
-
-    def rows(self, designs: Array) -> Array:
-        """Coefficient columns of sets of runs: basis, event means, then one for each new adjustment."""
-        sets, runs, factors = designs.shape
-        spec = self.fit.spec
-        own = self._columns(designs.reshape(-1, factors)).reshape(sets, runs, -1)
-        kept = [i for i in spec.slope_factors if basis.event_mean_name(spec, i) in spec.event_mean_columns]
-        means = np.repeat(designs[:, :, kept].mean(1, keepdims=True), runs, axis=1)
-        fresh = [target.index for target in self.targets if target.column is not None]
-        return np.concatenate([own, means, designs[:, :, fresh]], axis=2)
-
-    def variances(self, designs: Array) -> Array:
-        """Variances of the targets after each of several sets of runs. Shape (d, t)."""
-        return self.knowledge.variances(self.rows(designs), designs[:, :, list(self.fit.spec.slope_factors)])
-
-    def criterion(self, designs: Array) -> Array:
-        """Sum of those variances, all in step^2, a little more for every run that repeats one. Shape (d,)."""
-        alike = (designs[:, :, None] == designs[:, None]).all(3)
-        repeats = np.triu(alike, 1).any(1).sum(1)
-        return np.asarray(self.variances(designs).sum(1) * (1 + REPEAT_COST * repeats))
 
 
 def plan_runs(
@@ -96,6 +47,9 @@ def plan_runs(
     n_runs: int,
     *,
     wanted: Sequence[str] | None = None,
+    purpose: Purpose = "60ft",
+    holding: Holding | None = None,
+    wear_in: float | None = None,
     seed: int = SEED,
 ) -> TestPlan:
     """Plan the test runs.
@@ -103,7 +57,7 @@ def plan_runs(
     Parameters
     ----------
     fit
-        The fitted response whose effects are to be known better.
+        The fitted response.
     limits
         What may be moved; adjustments without limits stay.
     present
@@ -111,9 +65,16 @@ def plan_runs(
     n_runs
         How many runs can be made, 2 to 24, in one event.
     wanted
-        Names of the adjustments to learn about; by default those ever changed or, failing any, all.
+        Names of the adjustments to try; by default all with limits, and to learn those ever changed.
+    purpose
+        ``60ft``: the runs worth most for the best next setting. ``learning``: those that tell most of the
+        effects of settings.
+    holding
+        The check of torque capacity, where it can be made.
+    wear_in
+        Growth of the ring as it is now; None takes the last run's. [in]
     seed
-        Of the random starts and of the order of running.
+        Of what is drawn.
 
     Returns
     -------
@@ -126,10 +87,10 @@ def plan_runs(
 
     Notes
     -----
-    Minimises the sum of posterior variances of the step effects (as the effects table has them) and of
-    the launch-rpm curvature, given what the runs so far tell, by coordinate exchange; at most four blocks of
-    slow settings. Order of the blocks, and of runs within them, is random, so that a track going away does
-    not pass for an effect. An adjustment never changed so far counts as known by its prior alone.
+    For 60 ft: see :mod:`pipeline.decide.gain_plan`. For learning: the least sum of posterior variances of
+    the step effects (as the effects table has them) and of the launch-rpm curvature, by coordinate
+    exchange. Either way at most four blocks of slow settings; an adjustment never changed so far counts as
+    known by its prior alone.
     """
     if not LEAST_RUNS <= n_runs <= MOST_RUNS:
         raise RequestError(
@@ -144,57 +105,87 @@ def plan_runs(
                 f"Adjustments recorded so far: {', '.join(known)}.",
             )
     settings = known_settings(fit, present)
+    movable = known_limits(fit, limits)
+    if purpose == "60ft" and wanted is None:
+        wanted = [limit.name for limit in movable] or None
     lab = lab_of(fit, limits, settings, wanted)
-    targets = lab.targets
-    missing = _no_suggestion(fit, limits, targets)
+    missing = _no_suggestion(fit, limits, lab.targets)
     passed = limits.passed(settings)
-    if passed or not targets:
-        why = passed or _why_none(limits, wanted or ())
-        rest = tuple(said for said in missing if said not in why)
-        return TestPlan(fit.response, (), (), (), rest, " ".join(why))
-    here = present_state(fit, settings)
-    chosen, held = _search(lab, here, settings, n_runs, seed)
-    chosen, block = _ordered(chosen, targets, seed)
-    runs = _planned(lab, chosen, block, settings)
-    precision = _precision(lab, chosen)
-    return TestPlan(
-        fit.response, runs, precision, held, missing, _sentence(fit, runs, precision, int(block.max()) + 1)
+    if passed or not lab.targets:
+        because = passed or _why_none(limits, wanted or ())
+        rest = tuple(said for said in missing if said not in because)
+        return TestPlan(fit.response, (), (), (), rest, " ".join(because), purpose=purpose)
+    here = present_state(fit, settings, wear_in=wear_in)
+    tried = tuple(target.limit for target in lab.targets)
+    if purpose == "learning":
+        chosen, held = most_telling(lab, here, settings, _blocks(n_runs), seed)
+        chosen, block = ordered(chosen, lab.targets, seed)
+        runs = _planned(fit, tried, here, chosen, block, settings)
+        precision = _precision(lab, chosen)
+        sentence = learning_sentence(fit.response, runs, precision, int(block.max()) + 1)
+        return TestPlan(fit.response, runs, precision, held, missing, sentence, purpose=purpose)
+    found = _for_gain(fit, tried, here, {**present, **settings}, n_runs, holding, seed)
+    return _gain_card(fit, lab, here, settings, found, missing)
+
+
+def _for_gain(
+    fit: ResponseFit,
+    limits: tuple[Limit, ...],
+    here: Array,
+    whole: Mapping[str, float],
+    n_runs: int,
+    holding: Holding | None,
+    seed: int,
+) -> GainPlan:
+    return plan_for_gain(
+        ExpectedTime.of(fit, never_changed(fit, limits)),
+        here,
+        dials_of(fit, limits, whole),
+        held_states(fit, holding, whole),
+        n_runs,
+        _blocks(n_runs),
+        seed,
+        tangled_settings(fit),
     )
 
 
-def lab_of(
-    fit: ResponseFit, limits: Limits, present: Mapping[str, float], wanted: Sequence[str] | None = None
-) -> Lab:
-    """Set up the scoring of any set of test runs, planned or not; see :func:`plan_runs` for the arguments."""
-    targets = _targets(fit, limits, wanted)
-    return Lab(fit, targets, _knowledge(fit, targets, known_settings(fit, present)))
+def _gain_card(
+    fit: ResponseFit,
+    lab: Lab,
+    here: Array,
+    settings: Mapping[str, float],
+    found: GainPlan,
+    missing: tuple[str, ...],
+) -> TestPlan:
+    limits = tuple(target.limit for target in lab.targets)
+    held = [words for target in lab.targets for words in held_back(target, settings[target.factor.name])]
+    slow = [target.index for target in lab.targets if not target.limit.is_quick]
+    block = _block_by_change(found.states[:, slow])
+    runs = _planned(fit, limits, here, found.states, block, settings)
+    precision = _precision(lab, found.states)
+    worth_it = HORIZON * found.worth_s > found.price_s and found.worth_s >= LEAST_WORTH_S
+    sentence = gain_sentence(runs, precision, found.worth_s, found.price_s, worth_it=worth_it)
+    return TestPlan(
+        fit.response,
+        runs,
+        precision,
+        tuple(held),
+        missing,
+        sentence,
+        purpose="60ft",
+        worth_s=found.worth_s,
+        price_s=found.price_s / len(runs),
+        is_worth_it=worth_it,
+    )
 
 
-# --- what is to be learnt
+def _block_by_change(slow: Array) -> Index:
+    """Count the changes of slow settings, run by run. Shape (m,)."""
+    moved = np.abs(np.diff(slow, axis=0)).max(1, initial=0.0) > SAME
+    return np.concatenate([[0], np.cumsum(moved)]).astype(np.intp)
 
 
-def _targets(fit: ResponseFit, limits: Limits, wanted: Sequence[str] | None) -> tuple[_Target, ...]:
-    spec = fit.spec
-    found: list[_Target] = []
-    open_to = [
-        limit
-        for name, limit in limits.by_name.items()
-        if name in spec.names and limit.high - limit.low > _SAME and (wanted is None or name in wanted)
-    ]
-    if wanted is None:
-        open_to = [limit for limit in open_to if spec.factor(limit.name).varies] or open_to
-    fresh = fit.posterior.prior.size
-    for limit in open_to:
-        factor, index = fit.spec.factor(limit.name), fit.spec.index(limit.name)
-        if factor.varies:
-            found.append(_Target(factor, limit, index, None))
-        else:
-            found.append(_Target(factor, limit, index, fresh))
-            fresh += 1
-    return tuple(found)
-
-
-def _no_suggestion(fit: ResponseFit, limits: Limits, targets: Sequence[_Target]) -> tuple[str, ...]:
+def _no_suggestion(fit: ResponseFit, limits: Limits, targets: Sequence[Target]) -> tuple[str, ...]:
     said = list(limits.missing.values())
     chosen = {target.factor.name for target in targets}
     for name, limit in limits.by_name.items():
@@ -221,163 +212,33 @@ def _why_none(limits: Limits, wanted: Sequence[str]) -> tuple[str, ...]:
     return ("No test can be planned.", *without)
 
 
-def _knowledge(fit: ResponseFit, targets: tuple[_Target, ...], settings: Mapping[str, float]) -> Knowledge:
-    """Posterior now, widened by the priors of adjustments never changed; variances at their usual size.
-
-    One more run tells as much as an average one has: its variance is inflation x sigma^2 / mean weight.
-    """
-    posterior, known = fit.posterior, fit.posterior.prior.size
-    fresh = [target for target in targets if target.column is not None]
-    cov = np.zeros((known + len(fresh),) * 2)
-    cov[:known, :known] = posterior.cov
-    for target in fresh:
-        cov[target.column, target.column] = (
-            posterior.inflation * (target.factor.prior_s * fit.spec.prior_scale) ** 2
-        )
-    sigma2, tau2, omega2 = (
-        posterior.typical(values**2) for values in (posterior.sigma, posterior.tau, posterior.omega)
-    )
-    noise = posterior.inflation * sigma2 / float(posterior.run_weights.mean())
-    wanted = [_step_effect(fit, target, cov.shape[0]) for target in targets]
-    if any(target.factor.name == "launch_rpm" and target.column is None for target in targets):
-        wanted.append(_curvature(fit, "launch_rpm", settings, cov.shape[0]))
-    return Knowledge(
-        cov,
-        np.array(wanted).reshape(len(wanted), cov.shape[0]),
-        noise,
-        posterior.inflation * tau2,
-        posterior.inflation * omega2,
-    )
-
-
-def _step_effect(fit: ResponseFit, target: _Target, width: int) -> Array:
-    """Contrast of an adjustment's effect per step, as the effects table has it. Shape (width,)."""
-    out = np.zeros(width)
-    if target.column is not None:
-        out[target.column] = 1.0
-    slope = fit.slope(target.factor.name)[0]
-    out[: slope.size] += slope
-    return out
-
-
-def _curvature(fit: ResponseFit, name: str, settings: Mapping[str, float], width: int) -> Array:
-    """Contrast of the change of an effect per step, one step to either side of now. Shape (width,)."""
-    here = present_state(fit, settings)
-    away = np.zeros_like(here)
-    away[fit.spec.index(name)] = 1.0
-    low, high = (basis.gradient(fit.spec, here + sign * away, name)[0] for sign in (-1, 1))
-    out = np.zeros(width)
-    out[: low.size] = (high - low) / 2
-    return out
-
-
-# --- the search
-
-
 def _blocks(n_runs: int) -> Index:
     """Block of every run: about two runs a block, at most four blocks. Shape (n_runs,)."""
     blocks = min(MOST_BLOCKS, max(1, n_runs // 2))
     return np.arange(n_runs) * blocks // n_runs
 
 
-def _levels(target: _Target, present: float) -> Array:
-    """Settable values within one practical step of the present one, in steps from the reference."""
-    factor, limit = target.factor, target.limit
-    near = np.array(limit.settable(present, factor.step))
-    wanted = [present + level * factor.step for level in LEVELS]
-    kept = sorted({float(near[np.abs(near - value).argmin()]) for value in wanted} | {float(present)})
-    return (np.array(kept) - factor.reference) / factor.step
-
-
-def _search(
-    lab: Lab, here: Array, settings: Mapping[str, float], n_runs: int, seed: int
-) -> tuple[Array, tuple[str, ...]]:
-    block = _blocks(n_runs)
-    each = [np.flatnonzero(block == b) for b in range(int(block.max()) + 1)]
-    alone = [np.array([run]) for run in range(n_runs)]
-    dials: list[Dial] = []
-    held: list[str] = []
-    for target in lab.targets:
-        present = settings[target.factor.name]
-        levels = _levels(target, present)
-        held += _held(target, present)
-        dials += [Dial(target.index, levels, runs) for runs in (alone if target.limit.is_quick else each)]
-    region = trust_region(lab.fit, here, joint=False)
-    start = np.tile(here, (n_runs, 1))
-    return exchange(tuple(dials), start, lab.criterion, region.holds, seed), tuple(held)
-
-
-def _held(target: _Target, present: float) -> list[str]:
-    """Name the limits that lie within the step a test would have taken."""
-    limit, step = target.limit, target.factor.step
-    said = []
-    if present - step < limit.low - _SAME:
-        said.append(limit.low_words)
-    if present + step > limit.high + _SAME and limit.high_words not in said:
-        said.append(limit.high_words)
-    return said
-
-
-def _ordered(states: Array, targets: tuple[_Target, ...], seed: int) -> tuple[Array, Index]:
-    """Order the runs by chance, blocks kept whole; of many such orders, the one that follows time least.
-
-    Blocks with the same slow settings become one. A track that goes away over the day then looks least
-    like an effect of any setting (restricted randomisation: Youden, Technometrics 14 (1972) 13 [memory]).
-    """
-    rng = np.random.default_rng(seed)
-    slow = [target.index for target in targets if not target.limit.is_quick]
-    together: dict[tuple[float, ...], list[int]] = {}
-    for run in range(states.shape[0]):
-        together.setdefault(tuple(np.round(states[run, slow], 6)), []).append(run)
-    groups = [np.array(runs) for runs in together.values()]
-    drawn = [[rng.permutation(groups[g]) for g in rng.permutation(len(groups))] for _ in range(ORDERS)]
-    columns = [target.index for target in targets]
-    drift = [_follows_time(states[np.concatenate(order)][:, columns]) for order in drawn]
-    best = drawn[int(np.argmin(drift))]
-    block = np.concatenate([np.full(runs.size, place) for place, runs in enumerate(best)])
-    return states[np.concatenate(best)], block
-
-
-def _follows_time(settings: Array) -> float:
-    """Sum of squared correlations of settings, shape (m, t), with the order of running."""
-    time = np.arange(settings.shape[0]) - (settings.shape[0] - 1) / 2
-    away = settings - settings.mean(0)
-    size = np.maximum((away**2).sum(0), _SAME)
-    return float(((time @ away) ** 2 / (size * (time @ time))).sum())
-
-
 # --- the card
 
 
-def _planned(lab: Lab, states: Array, block: Index, settings: Mapping[str, float]) -> tuple[PlannedRun, ...]:
-    made = []
+def _planned(
+    fit: ResponseFit,
+    limits: tuple[Limit, ...],
+    here: Array,
+    states: Array,
+    block: Index,
+    settings: Mapping[str, float],
+) -> tuple[PlannedRun, ...]:
+    made: list[PlannedRun] = []
+    tangled = {fit.spec.factors[i].name for i in tangled_settings(fit)}
+    before: Mapping[str, float] = settings
     for run, state in enumerate(states):
-        values = dict(settings)
-        for target in lab.targets:
-            factor = target.factor
-            value = round(factor.reference + factor.step * float(state[target.index]), 6)
-            values[factor.name] = target.limit.nearest(value)
-        made.append(PlannedRun(run + 1, int(block[run]) + 1, values, _why(lab.targets, values, settings)))
+        values = settings_of_state(fit, limits, settings, here, state)
+        changed = tuple(name for name in values if abs(values[name] - before[name]) > SAME)
+        words = why(limits, values, settings, tangled)
+        made.append(PlannedRun(run + 1, int(block[run]) + 1, values, words, changed))
+        before = values
     return tuple(made)
-
-
-def _why(targets: Sequence[_Target], values: Mapping[str, float], settings: Mapping[str, float]) -> str:
-    """Say what a run is for: which settings differ from the present ones, and what that shows."""
-    up: list[str] = []
-    down: list[str] = []
-    for target in targets:
-        change = values[target.factor.name] - settings[target.factor.name]
-        if abs(change) > _SAME:
-            (up if change > 0 else down).append(target.limit.label)
-    if not up and not down:
-        return "the present setting, as the yardstick"
-    if up and down:
-        return f"{listed(up)} up, {listed(down)} down: tells them apart"
-    moved = up or down
-    way = "up" if up else "down"
-    if len(moved) == 1:
-        return f"{moved[0]} {way} alone"
-    return f"{listed(moved)} {way} together"
 
 
 def _precision(lab: Lab, states: Array) -> tuple[ExpectedPrecision, ...]:
@@ -387,19 +248,4 @@ def _precision(lab: Lab, states: Array) -> tuple[ExpectedPrecision, ...]:
     return tuple(
         ExpectedPrecision(target.factor.name, target.factor.step_words, float(now[k]), float(after[k]))
         for k, target in enumerate(lab.targets)
-    )
-
-
-def _sentence(
-    fit: ResponseFit, runs: tuple[PlannedRun, ...], precision: tuple[ExpectedPrecision, ...], blocks: int
-) -> str:
-    most = max(precision, key=lambda item: item.now_s - item.after_s)
-    share = 100 * (1 - most.after_s / most.now_s)
-    label = most.adjustment.replace("_", " ")
-    rest = ", and the others as the table says" if len(precision) > 1 else ""
-    settings = "one clutch setting" if blocks == 1 else f"{blocks} clutch settings"
-    return (
-        f"{len(runs)} runs in {settings} would make the effect of {label} on the "
-        f"{response_words(fit.response)} {share:.0f} % surer{rest}. "
-        "Run them in this order in one event."
     )

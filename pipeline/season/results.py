@@ -44,6 +44,9 @@ class SafetyWarning:
 Regime = Literal["clean", "spin", "bog"]
 Risk = Literal["cautious", "even"]
 RISKS: tuple[Risk, ...] = ("cautious", "even")
+Purpose = Literal["60ft", "learning"]
+PURPOSES: tuple[Purpose, ...] = ("60ft", "learning")
+"""What test runs are for: the best next setting, or to know the effects."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -441,6 +444,30 @@ class SettingChoice:
 
 
 @dataclass(frozen=True, slots=True)
+class Trial:
+    """The one setting worth a try where no change is sure enough; for a time trial or a test session.
+
+    ``expected_gain_s`` is of trying it and then keeping or undoing it, each run to come (minus = quicker);
+    ``change_s`` of the setting itself, with ``low_s`` and ``high_s`` its 95 % limits. It is run ``runs``
+    times, with as many runs of the present setting about them; ``keep_s`` is the mean difference at which it
+    is kept, ``keep_if`` that in words.
+    """
+
+    settings: dict[str, float]
+    expected_gain_s: float
+    change_s: float
+    low_s: float
+    high_s: float
+    p_better: float
+    p_spin: float
+    p_bog: float
+    runs: int
+    keep_s: float
+    keep_if: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class NextSetting:
     """Stay or change, side by side. ``change_to`` is None when nothing is to be changed, or may be said.
 
@@ -450,7 +477,8 @@ class NextSetting:
     stopped the suggestion; ``no_suggestion_for`` says which line of garage.toml to add.
     ``torque_capacity`` says what of it was checked. ``warnings`` are those of the setting and its limits;
     with an entry in question ``stay`` lacks what is not known, and has no time (nan). ``p_spin`` and
-    ``p_bog`` are those of what is advised; ``risk`` is what was asked for.
+    ``p_bog`` are those of what is advised; ``risk`` is what was asked for. ``trial`` is given only where the
+    advice is to stay.
     """
 
     response: Response
@@ -471,6 +499,7 @@ class NextSetting:
     p_spin: float | None = None
     p_bog: float | None = None
     risk: Risk = "cautious"
+    trial: Trial | None = None
 
     @property
     def outcome(self) -> Outcome:
@@ -511,12 +540,17 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True)
 class PlannedRun:
-    """One run of the test plan, in order; ``block`` counts clutch settings."""
+    """One run of the test plan, in order.
+
+    ``block`` counts clutch settings; ``changed`` names what differs from the run before, and of the first
+    from the present setting.
+    """
 
     order: int
     block: int
     settings: dict[str, float]
     why: str
+    changed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -531,7 +565,11 @@ class ExpectedPrecision:
 
 @dataclass(frozen=True, slots=True)
 class TestPlan:
-    """The test runs worth making, with what they would teach."""
+    """The test runs worth making, with what they would teach.
+
+    ``worth_s`` is by how much the setting chosen after them is expected to beat the one chosen now, each run;
+    ``price_s`` what one of them is expected to lose. Both are None for a plan to learn.
+    """
 
     __test__ = False
 
@@ -541,6 +579,10 @@ class TestPlan:
     limited_by: tuple[str, ...]
     no_suggestion_for: tuple[str, ...]
     sentence: str
+    purpose: Purpose = "learning"
+    worth_s: float | None = None
+    price_s: float | None = None
+    is_worth_it: bool = True
 
 
 @dataclass(frozen=True, slots=True)

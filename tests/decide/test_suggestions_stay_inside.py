@@ -4,6 +4,7 @@ import pytest
 
 from pipeline.decide.next_setting import suggest_next
 from pipeline.decide.test_plan import plan_runs
+from pipeline.season.results import Trial
 from tests.season.random_cases import FACTORS, Case, random_case
 
 FEW, MANY = range(300), range(10_000)
@@ -33,7 +34,9 @@ def check_suggestion(seed: int) -> bool:
     assert bool(found.warnings) or not broken, seed  # never a word without a warning when a limit is passed
     assert not (broken and found.sentence.startswith("Stay")), seed
     if found.change_to is None:
+        check_trial(case, found.trial, seed)
         return False
+    assert found.trial is None, seed
     before, after = found.stay.settings, found.change_to.settings
     assert inside(case, after), seed
     assert before == {name: case.present[name] for name in before}, seed
@@ -47,6 +50,19 @@ def check_suggestion(seed: int) -> bool:
             slow = name in {"preload", "counterweight"} or not case.limits.by_name[name].is_quick
             assert not (case.quick_only and slow and after[name] != before[name]), (seed, name)
     return True
+
+
+def check_trial(case: Case, trial: Trial | None, seed: int) -> None:
+    """Hold what is worth a try to limits and reach, and to what can be changed between rounds."""
+    for name, value in trial.settings.items() if trial is not None else ():
+        now = case.present.get(name, value)
+        if value == now:
+            continue
+        assert name in case.bounds, (seed, name)
+        low, high = case.bounds[name]
+        assert low - ROUNDING <= value <= high + ROUNDING, (seed, name)
+        assert abs(value - now) <= case.reach[name] + ROUNDING, (seed, name)
+        assert case.limits.by_name[name].is_quick or not case.quick_only, (seed, name)
 
 
 def check_plan(seed: int) -> bool:

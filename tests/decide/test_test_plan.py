@@ -5,8 +5,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from pipeline.decide.learning_plan import lab_of
 from pipeline.decide.limits import car_limits
-from pipeline.decide.test_plan import MOST_BLOCKS, lab_of, plan_runs
+from pipeline.decide.test_plan import MOST_BLOCKS, plan_runs
 from pipeline.errors import RequestError
 from pipeline.garage.logbook import Garage
 from pipeline.season.in_force import present_settings
@@ -29,6 +30,7 @@ def present(fit):
 
 def plan(n_runs=6, fit=None, garage=GARAGE, now=None, **options):
     fit = fit or fitted()
+    options = {"purpose": "learning"} | options
     return plan_runs(fit, car_limits(garage, "Marigold", fit.runs), now or present(fit), n_runs, **options)
 
 
@@ -82,7 +84,7 @@ def test_no_random_plan_of_the_same_kind_is_better(facts):
     fit = fitted(facts=facts)
     limits, now = car_limits(GARAGE, "Marigold", fit.runs), present(fit)
     lab = lab_of(fit, limits, now)
-    found = plan_runs(fit, limits, now, 6)
+    found = plan_runs(fit, limits, now, 6, purpose="learning")
     mine = state_of_runs(fit, found)
     rng = np.random.default_rng(0)
     for _ in range(60):

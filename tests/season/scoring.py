@@ -7,9 +7,10 @@ from functools import cache
 
 import numpy as np
 
+from pipeline.decide.learning_plan import lab_of
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state, suggest_next
-from pipeline.decide.test_plan import lab_of, plan_runs
+from pipeline.decide.test_plan import plan_runs
 from pipeline.decide.trust_region import trust_region
 from pipeline.season import basis
 from pipeline.season.in_force import present_settings
@@ -91,7 +92,7 @@ def cut_of_six_runs(seed: int, kind: str = "formula") -> tuple[float, float]:
     time, as racers do: the present setting, preload a step away, back, counterweight, back, launch rpm.
     """
     one = car(seed, kind)
-    plan = plan_runs(one.fit, one.limits, one.present, 6, wanted=CLUTCH_AND_RPM)
+    plan = plan_runs(one.fit, one.limits, one.present, 6, wanted=CLUTCH_AND_RPM, purpose="learning")
     now = np.array([item.now_s for item in plan.precision])
     after = np.array([item.after_s for item in plan.precision])
     lab = lab_of(one.fit, one.limits, one.present, CLUTCH_AND_RPM)
@@ -115,7 +116,7 @@ def one_at_a_time(one: Car) -> np.ndarray:
 def refitted_after(seed: int, n_runs: int) -> tuple[np.ndarray, np.ndarray]:
     """Make the planned runs in the world, fit again: standard errors expected and got. Two of shape (t,)."""
     one = car(seed)
-    plan = plan_runs(one.fit, one.limits, one.present, n_runs)
+    plan = plan_runs(one.fit, one.limits, one.present, n_runs, purpose="learning")
     rng = np.random.default_rng(seed)
     level, last = rng.normal(0, 0.006), one.world.runs.tail(1)
     rows = []

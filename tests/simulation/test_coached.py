@@ -1,0 +1,96 @@
+"""The closed loop in small: every way of going on is driven, and its numbers mean what they say.
+
+The whole table: ``python -m tests.simulation.coached 20`` (see DEVELOPERS.md).
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from tests.simulation import coached
+from tests.simulation.coached import (
+    KINDS,
+    WAYS,
+    Loop,
+    Outcome,
+    drive,
+    drive_all,
+    judged,
+    limits_of,
+    line,
+    share,
+    worse,
+)
+from tests.simulation.worlds.making import world
+
+BEST, COACHED = "plan", ("plan", "plan, trials", "trials")
+LEAST_SHARE, MOST_WORSE, MOST_PRICE_S, LEAST_PARTED = 0.85, 0.02, 0.005, 0.9
+
+
+def outcome(gain_s, feasible_s=0.01, **more):
+    return Outcome(**{"kind": "any", "gain_s": gain_s, "feasible_s": feasible_s, "moved": True, "cost_s": (),
+                      "promised_s": (), "parted": None} | more)  # fmt: skip
+
+
+def test_share_and_worse_are_of_all_seasons_together():
+    found = [outcome(0.010, 0.010), outcome(-0.002, 0.030), outcome(-0.0005, 0.010)]
+    assert share(found) == pytest.approx(0.0075 / 0.05)
+    assert worse(found) == pytest.approx(1 / 3)
+    assert line("any", "all", found).count("|") == coached.HEADING.splitlines()[0].count("|")
+
+
+def test_who_stays_gains_and_loses_nothing():
+    found = drive(KINDS[0], 0, "stay")
+    assert found.gain_s == 0.0
+    assert not found.moved
+    assert found.feasible_s > 0
+
+
+def test_the_same_seed_gives_the_same_nights_and_another_way_the_same_luck(monkeypatch):
+    monkeypatch.setattr(coached, "EVENTS", 1)
+    assert drive(KINDS[2], 1, "climb") == drive(KINDS[2], 1, "climb")
+    one, other = (Loop(world(KINDS[2], 1), 1) for _ in range(2))
+    for loop, way in ((one, "stay"), (other, "climb")):
+        WAYS[way](loop)
+    rows = [loop.season.runs.tail(coached.RUNS) for loop in (one, other)]
+    assert rows[0]["track_temp_degf"].equals(rows[1]["track_temp_degf"])
+    assert rows[0]["t60_s"][0] == rows[1]["t60_s"][0]  # the climber's first run is at the present setting
+
+
+def test_a_trial_is_kept_by_its_own_rule(monkeypatch):
+    """One night of a racer of whom nothing is known: trials are made, inside limits, and judged."""
+    loop = Loop(world("launch_timid", 1), 1)
+    bounds, start = limits_of(loop.season), dict(loop.season.present)
+    said = loop.suggest(loop.forecast())
+    assert said.change_to is not None or said.trial is not None
+    if said.trial is None:
+        return
+    assert bounds.allows(said.trial.settings)
+    table = loop.season.runs.tail(4)
+    slow, quick = ([1.5, 1.5 + d, 1.5 + d, 1.5] for d in (said.trial.keep_s + 1e-4, said.trial.keep_s - 1e-4))
+    kept = [judged(table.with_columns(t60_s=np.array(times)), start, said.trial) for times in (slow, quick)]
+    assert kept == [start, start | said.trial.settings]
+    assert judged(table, start, None) == start
+
+
+def test_a_plan_is_run_priced_and_held_to_what_it_promised(monkeypatch):
+    loop = Loop(world("launch_locked", 2), 2)
+    WAYS["plan"](loop)
+    assert loop.season.runs.height == world("launch_locked", 2).runs.height + coached.RUNS
+    assert len(loop.cost_s) == coached.RUNS
+    assert len(loop.promised_s) == 1
+    assert coached.are_apart(loop.fit(), loop.season.pair)
+    assert replace(loop).season.present == world("launch_locked", 2).present
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("way", COACHED)
+def test_every_way_meets_the_bar(way):
+    found, climbed = (drive_all(KINDS, range(20), one) for one in (way, "climb"))
+    assert share(found) >= 2 * share(climbed)
+    assert share(found) >= (LEAST_SHARE if way == BEST else 0.75)
+    if way == BEST:
+        assert worse(found) <= MOST_WORSE
+        assert np.mean([cost for one in found for cost in one.cost_s]) <= MOST_PRICE_S
+        assert np.mean([one.parted for one in found if one.parted is not None]) >= LEAST_PARTED

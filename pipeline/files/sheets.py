@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,6 +12,12 @@ from pipeline.errors import SheetError
 from pipeline.files.names import printable
 
 SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
+OTHER_SUFFIXES = frozenset(
+    ".txt .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz .7z .rar"
+    " .jpg .jpeg .png .heic .gif .tif .tiff .webp .bak .old .tmp".split()
+)
+"""Kinds of files in which people keep slips too, and which nothing can be read from."""
+NAMED_OF_A_KIND = 3
 SKIPPED_FOLDERS = frozenset({"reports", "exports"})
 
 
@@ -55,8 +62,27 @@ def find_sheets(root: Path) -> SheetFiles:
                 pass_over(path, *wrong)
             else:
                 sheets.append(path)
+        _pass_over_others([Path(folder, name) for name in sorted(files)], pass_over)
     sheets.sort(key=lambda path: path.relative_to(root).as_posix().casefold())
     return SheetFiles(tuple(sheets), tuple(sorted(passed_over, key=lambda each: each[0])))
+
+
+def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], None]) -> None:
+    """Name the sheets that are hidden, and the files of other kinds, a kind at a time."""
+    for path in files:
+        if path.name.startswith(".") and path.suffix.casefold() in SHEET_SUFFIXES:
+            pass_over(path, "is hidden, so it is not read", "Take the point off its name if it holds entries.")
+    kinds: dict[str, list[Path]] = {}
+    for path in files:
+        if not path.name.startswith((".", "~$")) and path.suffix.casefold() in OTHER_SUFFIXES:
+            kinds.setdefault(path.suffix.casefold(), []).append(path)
+    for suffix, paths in kinds.items():
+        shown, more = paths[:NAMED_OF_A_KIND], len(paths) - NAMED_OF_A_KIND
+        for path in shown:
+            pass_over(path, "is no sheet", "What it holds of runs must stand in a .csv, .tsv, .xlsx or .ods file.")
+        if more > 0:
+            rest = "1 more file that is no sheet" if more == 1 else f"{more} more files that are no sheets"
+            pass_over(paths[0].parent / f"*{suffix}", f"stands for {rest}", "See above.")
 
 
 def is_ordinary(path: Path) -> bool:

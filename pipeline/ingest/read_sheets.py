@@ -85,8 +85,11 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
         tell(f"reading {name}", 0.6 * done / len(logbook.sheets))
         try:
             version = archive_file(con, path, name)
-            for sheet in read_file(con, path, name):
+            sheets = read_file(con, path, name)
+            for sheet in sheets:
                 yield _Found(sheet, path, version)
+            if not sheets:
+                _note_unreadable(con, name, SheetError(f"{name} is empty.", "Fill it in, or take it out."))
         except SheetError as wrong:
             _note_unreadable(con, name, wrong)
     for name, why in logbook.passed_over:

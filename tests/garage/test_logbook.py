@@ -111,8 +111,12 @@ def test_sheets_are_found_below_but_not_through_links(tmp_path: Path) -> None:
     (inside / "folder").symlink_to(outside, target_is_directory=True)
     found = find_sheets(inside)
     assert [path.name for path in found.sheets] == ["a.csv", "b.XLSX"]
-    assert [name for name, _ in found.passed_over] == ["folder", "link.csv"]
-    assert all("links are not followed" in str(why) for _, why in found.passed_over)
+    why = {name: str(why) for name, why in found.passed_over}
+    assert list(why) == [".c.csv", "folder", "link.csv", "notes.txt"]
+    assert "links are not followed" in why["folder"]
+    assert "links are not followed" in why["link.csv"]
+    assert "is hidden" in why[".c.csv"]
+    assert "is no sheet" in why["notes.txt"]
 
 
 def test_a_garage_that_is_a_link_a_pipe_or_endless_is_refused(tmp_path: Path) -> None:

@@ -130,9 +130,8 @@ def tables_of(
         The first of the sheet's own name; others behind it named by number or by what they are.
     """
     sheet = found.sheet
-    said = said_by(PurePosixPath(sheet.file).stem, book, is_name=True).then(
-        said_by(sheet.sheet, book, is_name=True)
-    )
+    of_file = replace(said_by(PurePosixPath(sheet.file).stem, book, is_name=True), rest="")
+    said = of_file.then(said_by(sheet.sheet, book, is_name=True))
     tables: list[ReadTable] = []
     seen: list[Row] = []
     for number, draft in enumerate(found.drafts, start=1):

@@ -13,8 +13,10 @@ from pipeline.files.names import printable
 
 SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
 OTHER_SUFFIXES = frozenset(
-    ".txt .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz .7z .rar"
-    " .jpg .jpeg .png .heic .gif .tif .tiff .webp .bak .old .tmp".split()
+    """
+    .txt .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
+    .7z .rar .jpg .jpeg .png .heic .gif .tif .tiff .webp .bak .old .tmp
+    """.split()  # noqa: SIM905 -- a line is read more easily than forty quotes
 )
 """Kinds of files in which people keep slips too, and which nothing can be read from."""
 NAMED_OF_A_KIND = 3
@@ -71,7 +73,9 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
     """Name the sheets that are hidden, and the files of other kinds, a kind at a time."""
     for path in files:
         if path.name.startswith(".") and path.suffix.casefold() in SHEET_SUFFIXES:
-            pass_over(path, "is hidden, so it is not read", "Take the point off its name if it holds entries.")
+            pass_over(
+                path, "is hidden, so it is not read", "Take the point off its name if it holds entries."
+            )
     kinds: dict[str, list[Path]] = {}
     for path in files:
         if not path.name.startswith((".", "~$")) and path.suffix.casefold() in OTHER_SUFFIXES:
@@ -79,7 +83,9 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
     for suffix, paths in kinds.items():
         shown, more = paths[:NAMED_OF_A_KIND], len(paths) - NAMED_OF_A_KIND
         for path in shown:
-            pass_over(path, "is no sheet", "What it holds of runs must stand in a .csv, .tsv, .xlsx or .ods file.")
+            pass_over(
+                path, "is no sheet", "What it holds of runs must stand in a .csv, .tsv, .xlsx or .ods file."
+            )
         if more > 0:
             rest = "1 more file that is no sheet" if more == 1 else f"{more} more files that are no sheets"
             pass_over(paths[0].parent / f"*{suffix}", f"stands for {rest}", "See above.")

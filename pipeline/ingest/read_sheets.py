@@ -18,6 +18,7 @@ from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
+from pipeline.ingest.recognise.long_sheets import plan_of_long
 from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
@@ -38,7 +39,7 @@ from pipeline.store.database import query
 Progress = Callable[[str, float], None]
 ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
 MOST_ROWS_LOOKED_AT = 6000
-"""A longer sheet is read by the headings of its first rows, so that time does not grow with it."""
+"""A longer sheet is known by a sample of its rows, so that time does not grow with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,7 @@ def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -
             drafts[at] = look_at(each.sheet, reader)
             learn(book, drafts[at])
     learn_strips(book, list(drafts.values()))
-    return _Loading(con, logbook, book).load(found, drafts)
+    return _Loading(con, logbook, book, reader).load(found, drafts)
 
 
 def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> Iterator[_Found]:
@@ -105,11 +106,12 @@ def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
 class _Loading:
     """Puts sheets into the store one after the other."""
 
-    def __init__(self, con: duckdb.DuckDBPyConnection, logbook: Logbook, book: Book) -> None:
+    def __init__(self, con: duckdb.DuckDBPyConnection, logbook: Logbook, book: Book, reader: Reader) -> None:
         self.con = con
         self.garage = logbook.garage
         self.folder = logbook.root.resolve().name
         self.book = book
+        self.reader = reader
         self.plans: dict[int, SheetPlan] = {}
         self.only = Only(
             self.garage.cars[0].name if len(self.garage.cars) == 1 else None,
@@ -164,7 +166,7 @@ class _Loading:
         """Read a long sheet or one of answers by its headings, one table or several."""
         con, sheet, garage = self.con, found.sheet, self.garage
         if not sheet.is_numbered:
-            plan, sheet_no = plan_sheet(sheet.head, garage), len(self.plans) + 1
+            plan, sheet_no = plan_of_long(sheet, self.reader, garage), len(self.plans) + 1
             if plan.kind in KINDS and insert_rows(con, sheet, plan, sheet_no, self.only):
                 if not has_later_headings(con, sheet_no, garage):
                     self.plans[sheet_no] = plan
@@ -173,7 +175,7 @@ class _Loading:
                 con.execute(query("raw/forget", plan.kind), {"sheet_no": sheet_no})
             (sheet,) = read_file(con, found.path, sheet.file, careful=True)
         for table in stacked_tables_of(con, sheet, garage):
-            plan = plan_sheet(table.head, garage)
+            plan = plan_of_long(table, self.reader, garage)
             if table.sheet != sheet.sheet:
                 told = f"Row {plan.heading_row} has headings of its own; the rows below it are read by them."
                 plan = replace(plan, problems=(*plan.problems, told))

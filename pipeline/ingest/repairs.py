@@ -14,6 +14,8 @@ LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,", "000011111225566899.")
 """Letters that stand for a digit when a number is typed or read off a ticket; the comma for the point."""
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 LONGEST = 12
+SECOND_SLIP = 12.0
+"""What another slip of the pen costs in a cell with a letter for a digit: that is one already."""
 A_DIGIT = 4.6
 """One digit of ten: minus twice the logarithm of a tenth."""
 
@@ -82,10 +84,11 @@ def repairs(text: str) -> list[Repair]:
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
         best[as_read] = Repair("letter_for_digit", as_read, 0.0)
-    for rule, changed, cost in _edits(typed):
+    second = SECOND_SLIP if re.search(r"[^\W\d_]|[|!]", text) else 0.0
+    for rule, changed, one in _edits(typed):
         if NUMBER.fullmatch(changed) is None:
             continue
-        number = float(changed)
+        number, cost = float(changed), one + second
         if number != as_read and (number not in best or cost < best[number].cost):
             best[number] = Repair(rule, number, cost)
     return list(best.values())

@@ -1,6 +1,6 @@
 -- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
---         no two runs are alike to the thousandth in four numbers (in three they may be). Rows set
---         aside as the same run typed twice are not asked about.
+--         no two runs are alike to the thousandth in four numbers (in three, or in hundredths, they may be).
+--         Rows set aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: doubles, typed_timeslips
 -- Needs: typed_timeslips
@@ -13,6 +13,11 @@ with whole as (
     from typed_timeslips
     where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int
         + (v660_mph is not null)::int + (t1320_s is not null)::int + (v1320_mph is not null)::int >= 4
+        and (
+            short_splits = 0
+            or 2 * ((t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int + (t1320_s is not null)::int)
+            - bit_count(short_splits & 23) >= 4
+        )
 ),
 
 alike as (

@@ -1,5 +1,6 @@
 -- Reason: runs made before this change already carry its setting on their slips, while the change before
---         it says another: the change is dated after the runs it explains.
+--         it says another: the change is dated after the runs it explains. A change written on the slip of the run
+--         from which it holds cannot be dated wrong by itself.
 -- Severity: questioned. Suggests: the day (or time) of the first run that carries the setting. Runs without a
 --           time are compared by their day alone.
 -- Reads: am_pm_slip, day_and_month_swapped, wrong_year, settings, strayed_rows, typed_setups, typed_timeslips
@@ -30,6 +31,7 @@ before as (
             s.set_before < s.set_at, s.set_before, timestamp '1900-01-01'
         )
         and (s.file, s.sheet, s.row) not in (select (file, sheet, row) from strayed_rows)
+        and not (ends_with(s.sheet, 'setups') and (s.file, s.row) in (select (file, row) from typed_timeslips))
 ),
 
 runs_with as (

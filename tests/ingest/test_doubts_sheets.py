@@ -68,6 +68,23 @@ def test_air_that_repeats_another_day_is_asked_about() -> None:
     assert asked(con) == [(len(rows) + 2, "date", "leave out row", "questioned", "weather_repeats")]
 
 
+def test_an_altimeter_setting_far_from_those_of_the_season_is_asked_about() -> None:
+    con = empty_store()
+    readings = [29.95, 30.02, 29.91, 30.05, 31.42]
+    rows = [
+        {
+            "read_at": DAY + dt.timedelta(days=7 * at, hours=10),
+            "pressure_inhg": own,
+            "pressure_kind": "altimeter",
+        }
+        for at, own in enumerate(readings)
+    ]
+    put(con, "weather", rows)
+    run_rules(con)
+    rules = [(row, rule) for row, column, *_, rule in asked(con) if column == "pressure_inhg"]
+    assert rules == [(6, "altimeter_far_off")]
+
+
 def test_a_lone_altimeter_reading_is_known_by_the_elevation() -> None:
     con = empty_store()
     put(con, "weather", weather()[:1])

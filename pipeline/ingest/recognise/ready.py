@@ -89,13 +89,7 @@ def table_of(
                      _why(chosen.get(name), name), _place(chosen.get(name), draft))
         for at, name in enumerate(names)
     )  # fmt: skip
-    unused = tuple(
-        (draft.part.place(own.candidate.index), own.candidate.heading.text)
-        for own in draft.choices
-        if is_first and (not own.is_read)
-    )
-    if is_first:
-        unused += draft.left_out
+    unused = unused_columns(draft, [own for own in draft.choices if not own.is_read]) if is_first else ()
     plan = SheetPlan(kind, draft.part.heading_row if is_first else 0, columns, unused, (), len(names))
     named = replace(sheet, sheet=", ".join(filter(None, (sheet.sheet, label))))
     return ReadTable(
@@ -103,6 +97,23 @@ def table_of(
         _as_sheet(con, named, rows, names, spill, is_typed=True),
         plan,
     )
+
+
+def unused_columns(draft: Draft, choices: Sequence[Choice]) -> tuple[tuple[int, str], ...]:
+    """Give place and heading of columns that nothing is read from, those of another's run among them."""
+    own = ((draft.part.place(each.candidate.index), each.candidate.heading.text) for each in choices)
+    return (*own, *draft.left_out)
+
+
+def headed_columns(draft: Draft) -> tuple[HeadedColumn, ...]:
+    """Give the columns of a table that is read where it stands."""
+    return tuple(
+        HeadedColumn(
+            own.name, own.candidate.index, own.candidate.heading.text, _conversion(own),
+            _why(own, own.name), _place(own, draft),
+        )
+        for own in draft.choices
+    )  # fmt: skip
 
 
 def _heading(own: Choice | None, name: str) -> str:

@@ -175,7 +175,7 @@ def _finished(
     present = {name for row in rows for name in row.cells}
     is_blank = not present
     present = present or draft.names()
-    kinds = [kind for kind in kinds_of(present) if _is_sure(kind, draft)]
+    kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft)]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
     _note_runs(draft, rows, book)
@@ -205,7 +205,7 @@ def own_unit(name: str) -> str:
     )
 
 
-def _is_sure(kind: Kind, draft: Draft) -> bool:
+def is_sure(kind: Kind, draft: Draft) -> bool:
     """Tell whether enough speaks for a kind, so that a sheet about something else is left alone."""
     own = [choice for choice in draft.choices if base_of(choice.name) in KEYS[kind]
            or (kind == "timeslips" and choice.name.startswith("section "))
@@ -373,6 +373,7 @@ __all__ = [
     "ReadTable",
     "SheetDrafts",
     "book_of",
+    "is_sure",
     "learn",
     "learn_strips",
     "look_at",

@@ -54,6 +54,7 @@ select
 {% endfor %}
         or (t60_s is null and reaction_s between {{ columns.timeslips.t60_s.low }} and {{ columns.timeslips.t60_s.high }})
         or f_330 not between 0.9 and if(good_ft < 330, 20, 4)
+        or f_trap660 > 1.4 or f_trap1320 > 1.4  -- lifting makes no run quicker
         or (
             good_ft = 1320
             and (

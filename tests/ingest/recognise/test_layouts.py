@@ -245,3 +245,25 @@ Clutch now 2 3/4 turns,,,,
     runs = con.sql("select t60_s, preload_turns, counterweight_g from runs order by run_id").fetchall()
     assert runs == [(1.482, 3.0, 4.0), (1.49, 3.0, 4.0), (1.47, 2.75, 4.0)]
     assert report.open_questions == 0
+
+
+def test_a_long_sheet_is_known_by_a_sample(tmp_path: Path) -> None:
+    runs = ((f"5/{1 + at // 300}/2031", f"{10 + at % 300 // 60}:{at % 60:02}", at) for at in range(6200))
+    rows = "".join(f"{day},{time},1.{400 + at % 90},6.{200 + at % 80},5600,95\n" for day, time, at in runs)
+    con, report = slips_of(tmp_path, "Day,Clock,ET60,E.T. 1/8,Lau RPM,Surface\n" + rows)
+    assert report.unused == ()
+    first = con.sql("select t60_s, t660_s, launch_rpm, track_temp_degf from timeslips limit 1").fetchone()
+    assert first == (1.4, 6.2, 5600.0, 95.0)
+
+
+def test_files_that_hold_nothing_are_named(tmp_path: Path) -> None:
+    empty = {
+        "empty.csv": b"",
+        "lines.csv": b"\n\n",
+        "mark.csv": b"\xef\xbb\xbf",
+        ".slips.csv": b"a",
+        "a.txt": b"a",
+    }
+    _, report = ingested(write(tmp_path, empty))
+    for name in empty:
+        assert any(problem.startswith(name) for problem in report.problems), name

@@ -152,7 +152,11 @@ def _is_banner(draft: Draft, filled: Sequence[tuple[int, str]], names: Mapping[i
     numeric = {
         own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
     }
-    odd = [at for at, _ in filled if at in numeric or (at in names and names[at] == "time")]
+    odd = [
+        at
+        for at, text in filled
+        if (at in numeric or names.get(at) == "time") and re.search(r"[^\W\d_]{2}", text) is not None
+    ]
     dated = [at for at, text in filled if profile([text]).dates]
     return bool(odd) and len(dated) == 1 and len(filled) <= 4
 

@@ -22,6 +22,11 @@ def test_installed_heights_and_turns_give_one_load() -> None:
     assert turned == pytest.approx(by_turns, rel=1e-12)
 
 
+def test_load_of_springs_by_hand() -> None:
+    # 1,000 N/m pressed by 30 mm and 2,000 N/m by 5 mm: 30 N and 10 N.
+    assert clutch.preload_from_heights([1e3, 2e3], [0.05, 0.04], [0.02, 0.035]) == pytest.approx(40.0)
+
+
 def test_uneven_screws_are_named() -> None:
     assert clutch.turns_spread([3, 3.25, 2.5]) == 0.75
     assert clutch.uneven_screws([3, 3, 3, 3, 3, 3.0625]) == ()

@@ -22,6 +22,7 @@ from altair.utils.schemapi import debug_mode
 from markupsafe import Markup, escape
 
 from pipeline.cautions import CAUTIONS
+from pipeline.files.kept_templates import KeptTemplates
 from reports import numbers, theme, words
 from reports.scripts import chart_bundle, page_script, script_hash
 
@@ -235,6 +236,7 @@ def environment() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=KeptTemplates(),
     )
     made.filters |= {
         "seconds": numbers.seconds,

@@ -32,6 +32,7 @@ ALLOWED["pipeline.fleet"] |= {"pipeline.ingest.opening"}
 ALLOWED["reports"] = RECORDS | {
     "pipeline.errors",
     "pipeline.cautions",
+    "pipeline.files.kept_templates",
     "pipeline.files.spreadsheet_text",
     "pipeline.garage.dictionary",
     "pipeline.garage.factors",

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 from functools import cache
 
-from jinja2 import Environment, StrictUndefined, Template
+from jinja2 import DictLoader, Environment, StrictUndefined
 
+from pipeline.files.kept_templates import KeptTemplates
 from pipeline.garage.dictionary import RUNS, SHEET_TABLES
 from pipeline.garage.factors import BY_COLUMN
 
 MARKS = ("{{", "{%")
+_TEXTS: dict[str, str] = {}
+"""Queries with marks by their digest, which is their name for the templates kept."""
 
 
 def rendered(text: str, of: str) -> str:
@@ -34,19 +38,21 @@ def rendered(text: str, of: str) -> str:
     if not any(mark in text for mark in MARKS):
         return text
     table = next((table for table in SHEET_TABLES.values() if table.name == of), None)
-    return _template(text).render(of=of, table=table)
-
-
-@cache
-def _template(text: str) -> Template:
-    return _environment().from_string(text)
+    name = hashlib.sha256(text.encode()).hexdigest()
+    _TEXTS[name] = text
+    return _environment().get_template(name).render(of=of, table=table)
 
 
 @cache
 def _environment() -> Environment:
     # Plain text, filled in from our own dictionary: nothing that a person types comes in here.
     made = Environment(
-        trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, undefined=StrictUndefined
+        loader=DictLoader(_TEXTS),
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        undefined=StrictUndefined,
+        bytecode_cache=KeptTemplates(),
     )
     made.globals.update({table.name: table for table in SHEET_TABLES.values()})
     made.globals["sheets"] = tuple(SHEET_TABLES.values())

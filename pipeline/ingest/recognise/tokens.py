@@ -109,6 +109,9 @@ FILLERS = frozenset(_FILLER_WORDS.split())
 """Words that say next to nothing, and units."""
 
 _SPELLED = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
+_BY_LETTER: dict[str, dict[str, str]] = {}
+for _spelling, _plain_word in _SPELLED.items():
+    _BY_LETTER.setdefault(_spelling[0], {})[_spelling] = _plain_word
 _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
     (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
@@ -156,22 +159,23 @@ def _shortened(word: str) -> str | None:
     """Give the plain word that this is short for, or a slip of the pen of; None when it is not clear."""
     if len(word) < 3:
         return None
-    starts = {plain for spelling, plain in _SPELLED.items() if len(word) >= 3 and spelling.startswith(word)}
+    known = _BY_LETTER.get(word[0], {})  # whatever it is short for begins as it does
+    starts = {plain for spelling, plain in known.items() if spelling.startswith(word)}
     if len(starts) == 1:
         return starts.pop()
     compounds = {
-        plain for spelling, plain in _SPELLED.items() if len(spelling) >= 6 and word.startswith(spelling)
+        plain for spelling, plain in known.items() if len(spelling) >= 6 and word.startswith(spelling)
     }
     if len(compounds) == 1:
         return compounds.pop()
     bones = {
         plain
-        for spelling, plain in _SPELLED.items()
-        if len(spelling) >= 5 and len(word) <= 5 and spelling[0] == word[0] and _is_bones(word, spelling)
+        for spelling, plain in known.items()
+        if len(spelling) >= 5 and len(word) <= 5 and _is_bones(word, spelling)
     }
     if len(bones) == 1:
         return bones.pop()
-    slips = {plain for spelling, plain in _SPELLED.items() if len(word) >= 5 and _is_slip(word, spelling)}
+    slips = {plain for spelling, plain in known.items() if len(word) >= 5 and _is_slip(word, spelling)}
     return slips.pop() if len(slips) == 1 else None
 
 
@@ -184,7 +188,7 @@ def _is_bones(short: str, whole: str) -> bool:
 
 def _is_slip(word: str, spelling: str) -> bool:
     """Tell whether one letter is wrong, missing, doubled or out of turn."""
-    if abs(len(word) - len(spelling)) > 1 or word[0] != spelling[0]:
+    if abs(len(word) - len(spelling)) > 1:
         return False
     if len(word) == len(spelling):
         differing = [at for at in range(len(word)) if word[at] != spelling[at]]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     import duckdb
 
     from pipeline.season.car_data import CarData
-    from pipeline.season.results import ChallengerCheck, Purpose, Risk
+    from pipeline.season.results import ChallengerCheck, Forecast, PhoneModel, Purpose, Risk
 
 Picture = Literal["png", "svg", "pdf"]
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
@@ -318,11 +318,14 @@ def nightly(
         service_due_in=data.service_due_in,
     )
     document = nightly_document(page)
-    name = f"nightly-{distinct_slug(chosen, _events(data))}{_mark(data)}"
+    plain_name = f"nightly-{distinct_slug(chosen, _events(data))}"
+    name = f"{plain_name}{_mark(data)}"
     files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
     sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
-    text = "\n".join([chosen, *sentences, "", *IN_SHORT, "", f"The night's report is in {files[0]}"])
-    return _outcome(data, text, document, files)
+    forecast = None if data.next_setting is None else data.next_setting.forecast
+    phone, said = _phone(space, data, plain_name, data.phone_model, forecast)
+    text = "\n".join([chosen, *sentences, "", *IN_SHORT, "", f"The night's report is in {files[0]}{said}"])
+    return _outcome(data, text, document, (*files, *phone))
 
 
 @_not_twice
@@ -369,7 +372,7 @@ def next_setting(
 
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    choice, dash = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
+    choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
     page = report.NextPage(
         car=data.car,
         next_setting=choice,
@@ -393,9 +396,29 @@ def next_setting(
         asked.venue,
     )
     files = _write_report(space, f"{name}{_mark(data)}", report.render(page), document, (), ())
-    return Outcome(
-        f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}", document, data.waiting, files
-    )
+    phone, said = _phone(space, data, name, model, choice.forecast, quick_only=quick_only)
+    text = f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}{said}"
+    return Outcome(text, document, data.waiting, (*files, *phone))
+
+
+def _phone(
+    space: Workspace,
+    data: CarData,
+    name: str,
+    model: PhoneModel | None,
+    forecast: Forecast | None,
+    *,
+    quick_only: bool = False,
+) -> tuple[tuple[Path, ...], str]:
+    """Write the page that goes on working in the hand, and say where it is; nothing without a fit."""
+    from pipeline.decide.safety import warnings_of
+    from reports.phone import PhonePage, render
+
+    if model is None or forecast is None:
+        return (), ""
+    page = PhonePage(data.car, model, forecast, warnings_of(data), data.store_version, _now(), quick_only)
+    file = _write_text(space.out / f"{name}-phone{_mark(data)}.html", render(page))
+    return (file,), f"\nTo take along on the phone, without a network: {file}"
 
 
 @_not_twice

@@ -174,7 +174,7 @@ def figure_files(figures: Sequence[Figure], kinds: Sequence[FileKind]) -> dict[s
 
 
 def render_page(
-    template: str, *, title: str, figures: Sequence[Figure], script: str | None = None, **context: Any
+    template: str, *, title: str, figures: Sequence[Figure], extra_scripts: Sequence[str] = (), **context: Any
 ) -> str:
     """Fill a template with figures and everything else it asks for.
 
@@ -186,8 +186,8 @@ def render_page(
         Of the browser's tab.
     figures
         Reached from the template by key.
-    script
-        File name in ``reports/templates`` of a script that this page has besides.
+    extra_scripts
+        File names in ``reports/templates`` of scripts that this page has besides, in order.
     **context
         What the template asks for.
 
@@ -200,7 +200,7 @@ def render_page(
         specs = {figure.key: chart_spec(figure.chart) for figure in figures if figure.chart is not None}
     scripts = (
         *([chart_bundle()] if specs else []),
-        *([page_script(script)] if script else []),
+        *(page_script(name) for name in extra_scripts),
         page_script(),
     )
     return (

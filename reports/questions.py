@@ -60,7 +60,7 @@ def render(page: QuestionsPage) -> str:
         "questions.html",
         title=f"{page.name}: questions",
         figures=(),
-        script="questions.js",
+        extra_scripts=("questions.js",),
         name=page.name,
         waiting=of(sum(1 for one in open_ones if not one["answer"]), "entry waits", "entries wait"),
         groups=_groups(open_ones, page),

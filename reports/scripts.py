@@ -44,7 +44,7 @@ def bundle_path() -> Path:
     return Path(platformdirs.user_cache_dir(CACHE_NAME)) / name
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=8)
 def page_script(name: str = "page.js") -> str:
     """Return a script of our own; ``page.js`` draws the charts and ties the controls to them."""
     return resources.files("reports").joinpath(f"templates/{name}").read_text(encoding="utf-8").strip()

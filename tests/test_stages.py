@@ -175,6 +175,8 @@ def test_questions_are_written_to_answer_and_answers_are_taken(
 
 def test_an_event_is_found_by_its_day_or_a_part_of_its_name(space: Workspace, season: dict[str, Any]) -> None:
     whole = stages.nightly(space, event=None, car=None)
+    assert whole.files[-1].name.endswith("-phone.html")
+    assert 'id="phone-model"' in whole.files[-1].read_text(encoding="utf-8")
     name = whole.text.splitlines()[0]
     with read_store(space.store) as con:
         rows = con.execute("select distinct event, run_date::varchar from runs").fetchall()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from pipeline.decide.next_setting import present_state
 from pipeline.season.curves import rpm_by_track_temp
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import RpmPoint
+from pipeline.season.sums import Array
 
 
 def dash_sheet(fit: ResponseFit, limits: Limits, present: Mapping[str, float]) -> tuple[RpmPoint, ...]:
@@ -33,21 +34,31 @@ def dash_sheet(fit: ResponseFit, limits: Limits, present: Mapping[str, float]) -
         never changed, or the track temperature is not recorded. The ``edge`` is the limit
         where that comes before the end of what was tried.
     """
+    choices = rpm_to_choose(fit, limits)
+    if choices is None:
+        return ()
+    points = rpm_by_track_temp(fit, at=present_state(fit, present), rpm_steps=choices.steps)
+    return tuple(
+        replace(point, edge="limit") if point.edge and choices.held[point.edge] else point for point in points
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class RpmChoices:
+    """Launch rpm to choose from, rising, in steps; whether a limit is what ends them, at either end."""
+
+    steps: Array
+    held: dict[str, bool]
+
+
+def rpm_to_choose(fit: ResponseFit, limits: Limits) -> RpmChoices | None:
+    """Return the launch rpm inside the limits and what was tried; None where there is none."""
     limit = limits.by_name.get("launch_rpm")
     if limit is None or "launch_rpm" not in fit.spec.names:
-        return ()
+        return None
     factor, i = fit.spec.factor("launch_rpm"), fit.spec.index("launch_rpm")
     tried = factor.reference + factor.step * fit.state[:, i]
     low, high = max(limit.low, float(tried.min())), min(limit.high, float(tried.max()))
     settable = np.arange(np.ceil(low / limit.grid), np.floor(high / limit.grid) + 0.5) * limit.grid
-    if not settable.size:
-        return ()
-    points = rpm_by_track_temp(
-        fit,
-        at=present_state(fit, present),
-        rpm_steps=(settable - factor.reference) / factor.step,
-    )
     held = {"lowest": limit.low >= float(tried.min()), "highest": limit.high <= float(tried.max())}
-    return tuple(
-        replace(point, edge="limit") if point.edge and held[point.edge] else point for point in points
-    )
+    return RpmChoices((settable - factor.reference) / factor.step, held) if settable.size else None

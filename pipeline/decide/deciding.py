@@ -14,6 +14,7 @@ from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.next_setting import present_state, suggest_next
+from pipeline.decide.phone_model import phone_model
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
 from pipeline.season.car_data import CarData, car_facts
@@ -23,6 +24,7 @@ from pipeline.season.results import (
     Forecast,
     LaunchChance,
     NextSetting,
+    PhoneModel,
     Purpose,
     Risk,
     RpmPoint,
@@ -36,8 +38,8 @@ PLAN_SEED = 1
 
 def suggest(
     data: CarData, asked: ForecastAsked, *, quick_only: bool, risk: Risk = "cautious"
-) -> tuple[NextSetting, tuple[RpmPoint, ...]]:
-    """Suggest the next setting under a forecast, with the launch rpm by track temperature for the dash.
+) -> tuple[NextSetting, tuple[RpmPoint, ...], PhoneModel]:
+    """Suggest the next setting under a forecast, with the dash sheet and what the phone page computes with.
 
     Raises
     ------
@@ -49,7 +51,11 @@ def suggest(
     launch = launch_fit(data)
     choice = suggestion_from(data, launch, asked, quick_only=quick_only, risk=risk)
     told = hotter_than_run(choice.forecast, data.runs)
-    return replace(choice, warnings=(*told, *choice.warnings)), dash_from(data, launch)
+    return (
+        replace(choice, warnings=(*told, *choice.warnings)),
+        dash_from(data, launch),
+        phone_model(data, launch, risk),
+    )
 
 
 def hotter_than_run(forecast: Forecast, runs: pl.DataFrame) -> tuple[SafetyWarning, ...]:

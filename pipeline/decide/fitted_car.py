@@ -8,10 +8,11 @@ from typing import Any
 import duckdb
 
 from pipeline.decide.deciding import chances_from, dash_from, plan_from, suggestion_from
+from pipeline.decide.phone_model import phone_model
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
 from pipeline.season.fit import FittedSeason, fit_season
-from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
 from pipeline.store.database import transaction
 from pipeline.store.remembered import fitted_marks, frames_mark, remember_fits
 from pipeline.store.results_tables import (
@@ -36,6 +37,7 @@ class FittedCar:
     wear: Wear
     next_setting: NextSetting | None
     test_plan: TestPlan | None
+    phone_model: PhoneModel | None
 
 
 def fit_cars(
@@ -105,4 +107,5 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
         if launch is None
         else suggestion_from(data, launch, ForecastAsked(), quick_only=False),
         test_plan=None if launch is None else plan_from(data, launch, SEASON_PLAN_RUNS),
+        phone_model=None if launch is None else phone_model(data, launch),
     )

@@ -93,8 +93,8 @@ def suggest_next(
     far = too_far(fit, forecast)
     legal = limits.smallest_legal(whole, quick_only=quick_only)
     start = dict(shown) if legal is None else {name: legal[name] for name in shown}
-    movable = [] if far or legal is None else _movable(fit, limits, quick_only=quick_only)
-    search = _search(fit, present_state(fit, start, forecast, wear_in), movable, start, checked, whole, risk)
+    moves = [] if far or legal is None else movable(fit, limits, quick_only=quick_only)
+    search = _search(fit, present_state(fit, start, forecast, wear_in), moves, start, checked, whole, risk)
     held_now = checked is None or legal is None or checked.locks(legal) is not False
     best = most_cautious(search) if broken and not held_now else earned(search)
     gain = search.expected.difference(search.here, best)
@@ -124,7 +124,7 @@ def suggest_next(
         gain_high_s=high,
         p_better=chance if offered and moved else None,
         limited_by=(*far, *limited_by(search, best)),
-        no_suggestion_for=_no_suggestion(fit, limits, quick_only=quick_only),
+        no_suggestion_for=no_suggestion(fit, limits, quick_only=quick_only),
         quick_only=quick_only,
         sentence=(
             _forced_sentence(limits, stay, smallest, change, mean, chance, quick_only=quick_only)
@@ -144,7 +144,7 @@ def suggest_next(
     )
 
 
-def _movable(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> list[Limit]:
+def movable(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> list[Limit]:
     """Pick what a suggestion may move: inside limits, in the model, ever changed."""
     return [
         limit
@@ -194,24 +194,24 @@ def present_state(
 def _search(
     fit: ResponseFit,
     here: Array,
-    movable: list[Limit],
+    moves: list[Limit],
     settings: Mapping[str, float],
     holding: Holding | None,
     whole: Mapping[str, float],
     risk: Risk,
 ) -> Search:
-    indices = tuple(fit.spec.index(limit.name) for limit in movable)
+    indices = tuple(fit.spec.index(limit.name) for limit in moves)
     choices = tuple(
         (np.array(limit.settable(settings[limit.name])) - fit.spec.factors[i].reference)
         / fit.spec.factors[i].step
-        for limit, i in zip(movable, indices, strict=True)
+        for limit, i in zip(moves, indices, strict=True)
     )
     at = None if holding is None or holding.of(whole) is None else whole
     return Search(
         fit,
         here,
         trust_region(fit, here),
-        tuple(movable),
+        tuple(moves),
         indices,
         choices,
         ExpectedTime.of(fit),
@@ -261,7 +261,7 @@ def _in_question(
         gain_high_s=0.0,
         p_better=None,
         limited_by=(),
-        no_suggestion_for=_no_suggestion(fit, limits, quick_only=quick_only),
+        no_suggestion_for=no_suggestion(fit, limits, quick_only=quick_only),
         quick_only=quick_only,
         sentence="Nothing is suggested: the present setting is in question. Answer that entry and ask again.",
         warnings=warnings,
@@ -290,7 +290,8 @@ def choice_at(expected: ExpectedTime, state: Array, settings: Mapping[str, float
     return SettingChoice(dict(settings), mean, low, high + more, p_spin=spin, p_bog=bog)
 
 
-def _no_suggestion(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> tuple[str, ...]:
+def no_suggestion(fit: ResponseFit, limits: Limits, *, quick_only: bool) -> tuple[str, ...]:
+    """Say of which adjustments nothing is suggested, and why."""
     quick = {factor.name for factor in ADJUSTMENTS if factor.is_quick}
     said = [] if quick_only else list(limits.missing.values())
     if quick_only:

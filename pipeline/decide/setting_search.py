@@ -30,8 +30,8 @@ CAUTION_SD = 1.0
 WORTH_S = 0.5e-3
 """What moving one more adjustment must gain: half of the last digit of a timeslip. [judgement]"""
 
-_MOST_CANDIDATES = 40_000
-_ROUNDS = 6
+MOST_CANDIDATES = 40_000
+ROUNDS = 6
 SAME = 1e-9
 
 
@@ -59,7 +59,7 @@ class Search:
     @property
     def gate(self) -> float:
         """Least chance to beat staying at which a change is offered, and a move kept."""
-        return GATE if self.risk == "cautious" else EVEN_GATE
+        return gate_of(self.risk)
 
     def allows(self, states: Array) -> npt.NDArray[np.bool_]:
         """Which states lie near what was tried and hold the engine's torque. Shape (n,)."""
@@ -90,8 +90,17 @@ class Search:
         """Return what is minimised: expected change, one sd, the trouble of every move. [s]. Shape (n,)."""
         mean, sd = self.scores(states)
         moves: Array = (np.abs(states - self.here) > SAME).sum(1).astype(np.float64)
-        caution = CAUTION_SD if self.risk == "cautious" else 0.0
-        return mean + caution * sd + WORTH_S * moves
+        return mean + caution_of(self.risk) * sd + WORTH_S * moves
+
+
+def gate_of(risk: Risk) -> float:
+    """Return the least chance to beat staying at which a change is offered."""
+    return GATE if risk == "cautious" else EVEN_GATE
+
+
+def caution_of(risk: Risk) -> float:
+    """Return how many sd of a change count against it."""
+    return CAUTION_SD if risk == "cautious" else 0.0
 
 
 def earned(search: Search) -> Array:
@@ -159,7 +168,7 @@ def _blocks(search: Search) -> list[tuple[int, ...]]:
     rest: list[tuple[int, ...]] = []
     size = 1
     for k, values in enumerate(search.choices):
-        if size * values.size <= _MOST_CANDIDATES:
+        if size * values.size <= MOST_CANDIDATES:
             first.append(k)
             size *= values.size
         else:
@@ -173,7 +182,7 @@ def most_cautious(search: Search) -> Array:
     for i, values in zip(search.indices, search.choices, strict=True):
         at[i] = values[np.abs(values - at[i]).argmin()]
     blocks = _blocks(search)
-    for _ in range(_ROUNDS if len(blocks) > 1 else 1):
+    for _ in range(ROUNDS if len(blocks) > 1 else 1):
         before = at
         for block in blocks:
             at = _best_of(search, at, block)

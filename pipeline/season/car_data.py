@@ -11,7 +11,7 @@ from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.in_force import Doubt, doubts_in_force, present_settings
-from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
 from pipeline.season.wear_state import wear_of
 from pipeline.store.database import STORE_VERSION, query
 from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
@@ -40,7 +40,7 @@ class CarData:
         What became of each of its slips: file, sheet, row, event, fate.
     fit
         Empty when the modelling stage was not asked for.
-    wear, next_setting, plan
+    wear, next_setting, plan, phone_model
         None when they could not be worked out.
     waiting
         Entries that wait for an answer.
@@ -67,6 +67,7 @@ class CarData:
     wear: Wear | None
     next_setting: NextSetting | None
     plan: TestPlan | None
+    phone_model: PhoneModel | None
     waiting: int
     problems: tuple[str, ...]
     store_version: str
@@ -134,6 +135,7 @@ def read_car_data(
         wear=read_single(con, "wear", car) if with_fit else _wear_now(con, car, runs, setups, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,
         plan=read_single(con, "test_plan", car) if with_fit else None,
+        phone_model=read_single(con, "phone_model", car) if with_fit else None,
         waiting=waiting.height,
         problems=tuple(read_table(con, "sheet_problems")["problem"].to_list()),
         store_version=str(STORE_VERSION),

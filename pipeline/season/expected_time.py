@@ -34,7 +34,7 @@ _LEAST_SPREAD = {"preload": 0.3, "counterweight": 0.6, "launch_rpm": 1.2, "tire_
 _LEAST_SPREAD_OTHER = 0.8
 """What was tried counts as spread out by at least so many steps. [judgement]"""
 
-_QUANTILE = 1.959963984540054  # of a normal, 0.975
+QUANTILE = 1.959963984540054  # of a normal, 0.975
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +136,18 @@ class ExpectedTime:
             seconds, slopes = seconds + lost, np.column_stack([clean, more])
         return Line(seconds, slopes, self._room(states))
 
-    def _room(self, states: Array) -> Array:
-        """Columns for what the regression's columns may miss. Shape (m, r)."""
-        known = [
+    @property
+    def room_factors(self) -> list[int]:
+        """Which factors the room for what the columns miss is made of, by place in the state."""
+        return [
             i
             for i, f in enumerate(self.fit.spec.factors)
             if i in self.fresh or (f.varies and (f.is_setting or f.kind.is_shown))
         ]
+
+    def _room(self, states: Array) -> Array:
+        """Columns for what the regression's columns may miss. Shape (m, r)."""
+        known = self.room_factors
         z = states / self.spread
         columns = [ROOM_S[i == j] * z[:, i] * z[:, j] for i, j in combinations_with_replacement(known, 2)]
         return np.column_stack(columns) if columns else np.zeros((states.shape[0], 0))
@@ -163,7 +168,7 @@ class ExpectedTime:
         """Return :meth:`change` with 95 % limits and the chance that it is quicker."""
         mean, sd = self.change(state_from, state_to)
         safe = np.maximum(sd, np.finfo(float).tiny)
-        return Contrast(mean, sd, mean - _QUANTILE * sd, mean + _QUANTILE * sd, ndtr(-mean / safe))
+        return Contrast(mean, sd, mean - QUANTILE * sd, mean + QUANTILE * sd, ndtr(-mean / safe))
 
     def draws(self, states: Array, count: int, seed: int) -> Array:
         """Draw the expected times of states together, for what is no plain mean: a best, a value of knowing.
@@ -296,4 +301,4 @@ def one_run_loss(fit: ResponseFit, p_spin: float, p_bog: float) -> tuple[float, 
     chance = np.array([p_spin, p_bog])
     lost = float(chance @ fit.regimes.loss_s)
     square = float(chance @ (fit.regimes.loss_s**2 * (1 + 1 / regimes.LOSS_SHAPE)))
-    return lost, lost + _QUANTILE * float(np.sqrt(max(square - lost**2, 0.0)))
+    return lost, lost + QUANTILE * float(np.sqrt(max(square - lost**2, 0.0)))

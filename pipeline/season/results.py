@@ -539,6 +539,13 @@ class Comparison:
 
 
 @dataclass(frozen=True, slots=True)
+class PhoneModel:
+    """What the phone page computes with, as JSON; see ``pipeline.decide.phone_model``."""
+
+    document: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedRun:
     """One run of the test plan, in order.
 

@@ -10,7 +10,7 @@ import duckdb
 import polars as pl
 
 from pipeline.fleet.results import FleetFit
-from pipeline.season.results import NextSetting, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
 from pipeline.store.database import query
 from pipeline.store.records import frame_of, records_of
 
@@ -26,12 +26,21 @@ def _records_in(fit: type[Any]) -> dict[str, type[Any]]:
 SEASON_TABLES: dict[str, type[Any]] = _records_in(SeasonFit)
 """Field of SeasonFit, and so table in the store: the type of its records."""
 # Results that are one record a car.
-SINGLE_TABLES: dict[str, type[Any]] = {"wear": Wear, "next_setting": NextSetting, "test_plan": TestPlan}
+SINGLE_TABLES: dict[str, type[Any]] = {
+    "wear": Wear,
+    "next_setting": NextSetting,
+    "test_plan": TestPlan,
+    "phone_model": PhoneModel,
+}
+NO_FILE = {"phone_model"}
+"""Tables that no person would want as a file."""
 # Table -> field of FleetFit and its record type.
 FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
     f"fleet_{field}": (field, kind) for field, kind in _records_in(FleetFit).items()
 }
-RESULT_TABLES = ("sentences", "every_run", *SEASON_TABLES, *SINGLE_TABLES, *FLEET_TABLES)
+RESULT_TABLES = (
+    "sentences", "every_run", *SEASON_TABLES, *sorted(set(SINGLE_TABLES) - NO_FILE), *FLEET_TABLES,
+)  # fmt: skip
 
 
 def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:

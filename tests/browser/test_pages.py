@@ -20,7 +20,7 @@ WIDE, PHONE = 1280, 390
 VIEWS = [(WIDE, "light"), (PHONE, "dark")]
 SERIOUS = {"serious", "critical"}
 CHARTLESS = {"empty-season", "attached", "handout", "empty-handout"}
-MOST_SHEETS = {"handout": 1, "empty-handout": 1}
+MOST_SHEETS = {"season": 6, "handout": 1, "empty-handout": 1}
 """Paper that a page may take, where that is promised."""
 MARKS = ", ".join(
     f"svg .role-mark.mark-{kind}"

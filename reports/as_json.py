@@ -16,6 +16,7 @@ import polars as pl
 from pipeline.cautions import CAUTIONS
 from pipeline.season.results import (
     Effect,
+    EventChange,
     NextSetting,
     Period,
     RegimeEffect,
@@ -114,6 +115,9 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "questions": _questions(page.questions),
             "as_of": _text(last_run_date(page)),
             "nights": [asdict(night) for night in page.fit.nights if night.event == page.event],
+            "event_changes": [
+                _event_change(one) for one in page.fit.event_changes if one.event == page.event
+            ],
             "checks": [asdict(check) for check in page.fit.run_checks if check.run_id in ids],
         }
     )
@@ -391,6 +395,16 @@ def _change(change: SeasonChange) -> dict[str, Any]:
             for part in change.parts
         ],
         "unexplained_s": change.unexplained_s,
+    }
+
+
+def _event_change(one: EventChange) -> dict[str, Any]:
+    return {
+        "event_before": one.event_before,
+        "event": one.event,
+        "change": _change(one.change),
+        "settings": None if one.settings is None else asdict(one.settings),
+        "tau_s": one.tau_s,
     }
 
 

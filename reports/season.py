@@ -8,7 +8,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.season.results import ChallengerCheck, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
-from reports import season_figures, season_tables
+from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked
 from reports.every_run import EveryRun, every_run
@@ -117,6 +117,12 @@ def render(page: SeasonPage) -> str:
         card=setting_card(page.next_setting, known),
         plan=plan_card(page.plan, known),
         wear=wear_card(page.wear),
+        air=equal_air.effects_table(page.fit),
+        other_air=equal_air.in_other_air_table(page.fit),
+        sections=equal_air.sections_table(runs),
+        steadiness=equal_air.steadiness_sentence(page.fit.spread_causes),
+        spreads=equal_air.spreads_table(page.fit),
+        dial_in=equal_air.dial_in_table(page.fit),
         every_run=each,
         run_words=_run_words(each),
         quality=season_tables.quality(runs, page.questions, page.sheet_counts),

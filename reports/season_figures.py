@@ -27,6 +27,7 @@ from reports.charts.rpm_by_track import TRACK_TEMP, rpm_by_track_chart
 from reports.charts.spread import spread_chart
 from reports.charts.waterfall import waterfall_chart
 from reports.charts.wear import wear_chart
+from reports.equal_air import figures as air_figures
 from reports.frames import nights_of, used
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.page import Figure, Slider, SliderStop, Table
@@ -78,6 +79,7 @@ def season_figures(
         launch_chances_figure(fit.launch_chances, fit.regime_effects, used(runs, "t60")),
         consistency_figure(nights, used(runs, "t60")),
         nights_figure(nights),
+        *air_figures(fit),
         wear_figure(runs, wear, service_due_in),
         precision_figure(plan, known),
     ]

@@ -13,6 +13,7 @@ from pipeline.season.basis import NIGHT
 from pipeline.season.cross_check import cross_check
 from pipeline.season.curves import before_after, curves, edge_sentences, partial_residuals, rpm_by_track_temp
 from pipeline.season.effects import effects
+from pipeline.season.equal_air import equal_air
 from pipeline.season.event_changes import event_changes
 from pipeline.season.expected import held_out, night_checks, run_checks
 from pipeline.season.facts import CarFacts
@@ -33,6 +34,7 @@ from pipeline.season.season_change import (
     first_and_last_third,
 )
 from pipeline.season.shares import spread
+from pipeline.season.steadiness import split_spreads, spread_causes
 from pipeline.season.words import interval, thousandths
 
 FEW_RUNS = 20
@@ -83,6 +85,7 @@ def fit_season(
     fits = list(fitted.values())
     by_response = {fit.response: effects(fit) for fit in fits}
     rpm = rpm_by_track_temp(fitted["t60"]) if "t60" in fitted else ()
+    air = equal_air(runs, fitted)
     season = SeasonFit(
         car=facts.name,
         facts=tuple(_facts(fit) for fit in fits),
@@ -102,6 +105,11 @@ def fit_season(
         regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
         launch_chances=launch_chances(fitted["t60"]) if "t60" in fitted else (),
         event_changes=event_changes(fitted["t60"]) if "t60" in fitted else (),
+        air_effects=air.effects,
+        air_times=air.times,
+        dial_in=air.dial_in,
+        split_spreads=split_spreads(runs),
+        spread_causes=tuple(s for fit in fits if fit.response != "t60_330" for s in spread_causes(fit)),
     )
     return FittedSeason(season, fitted)
 

@@ -186,6 +186,84 @@ class SeasonChange:
     unexplained_s: float
 
 
+Split = Literal["t60", "t330", "t660", "t1320"]
+SPLITS: tuple[Split, ...] = ("t60", "t330", "t660", "t1320")
+"""Times from the start that are put on equal air: 60 ft, 330 ft, the eighth and the quarter mile."""
+
+
+@dataclass(frozen=True, slots=True)
+class AirEffect:
+    """What 1 % more air density did to one split: by this car's own runs, and by the published correction.
+
+    ``own_s`` is None with too few events to tell. ``runs`` and ``events`` are those it rests on.
+    """
+
+    split: Split
+    own_s: float | None
+    low_s: float | None
+    high_s: float | None
+    published_s: float | None
+    runs: int
+    events: int
+
+
+@dataclass(frozen=True, slots=True)
+class AirTime:
+    """One event's typical time of one split: as run, and in the season's middle air in both ways.
+
+    ``air_pct`` is by how much its air was denser than that; clean launches and whole passes only.
+    """
+
+    split: Split
+    event: str
+    date: str
+    runs: int
+    air_pct: float
+    density_altitude_ft: float | None
+    as_run_s: float
+    own_s: float | None
+    published_s: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SplitSpread:
+    """How far the runs of one event strayed from each other, one split: robust sd, in seconds.
+
+    ``split`` is one of ``SPLITS`` or ``reaction``.
+    """
+
+    split: str
+    event: str
+    date: str
+    runs: int
+    sd_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class SpreadCause:
+    """How much of the straying inside events one cause made: sd of its part, and its share of the squares."""
+
+    response: Response
+    cause: str
+    label: str
+    seconds: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class DialIn:
+    """Expected time of one clean pass in given air, settings as run, with the interval of one run."""
+
+    split: Split
+    air_pct: float
+    density_altitude_ft: float
+    expected_s: float
+    low_s: float
+    high_s: float
+    runs: int
+    events: int
+
+
 @dataclass(frozen=True, slots=True)
 class EventChange:
     """From one event to the next: the change of the mean time part by part, and what the settings gave of it.
@@ -408,6 +486,11 @@ class SeasonFit:
     regime_effects: tuple[RegimeEffect, ...] = ()
     launch_chances: tuple[LaunchChance, ...] = ()
     event_changes: tuple[EventChange, ...] = ()
+    air_effects: tuple[AirEffect, ...] = ()
+    air_times: tuple[AirTime, ...] = ()
+    split_spreads: tuple[SplitSpread, ...] = ()
+    spread_causes: tuple[SpreadCause, ...] = ()
+    dial_in: tuple[DialIn, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

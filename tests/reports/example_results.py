@@ -496,6 +496,29 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         spread=example_spread(),
         launch_chances=example_launch_chances(),
         event_changes=example_event_changes(runs),
+        air_effects=example_air_effects(),
+        air_times=example_air_times(runs),
+        dial_in=tuple(
+            r.DialIn(
+                split, air, 2500.0 - 300 * air, 6.5 - 0.02 * air, 6.45 - 0.02 * air, 6.55 - 0.02 * air, 90, 10
+            )
+            for split in ("t660", "t1320")
+            for air in (-4.0, 0.0, 4.0)
+        ),
+        split_spreads=tuple(
+            r.SplitSpread(split, event, day, 12, 0.012)
+            for event, _venue, day, _track in EVENTS
+            for split in ("reaction", "t60", "t330")
+        ),
+        spread_causes=tuple(
+            r.SpreadCause(response, cause, label, size, share)
+            for response in ("t60", "t330")
+            for cause, label, size, share in (
+                ("settings", "what you set", 0.012, 0.6),
+                ("unknown", "driver and luck: what no one wrote down", 0.009, 0.34),
+                ("air_density", "air density", 0.004, 0.06),
+            )
+        ),
     )
 
 
@@ -520,6 +543,30 @@ def example_spread() -> tuple[r.Spread, ...]:
         for response in ("t60", "t330")
         for rank, (name, size, tied) in enumerate(made, 1)
     )
+
+
+def example_air_effects() -> tuple[r.AirEffect, ...]:
+    return tuple(
+        r.AirEffect(split, -size, -1.3 * size, -0.7 * size, -0.6 * size, 90, 10)
+        for split, size in (("t60", 0.007), ("t330", 0.02), ("t660", 0.028), ("t1320", 0.042))
+    )
+
+
+def example_air_times(runs: pl.DataFrame) -> tuple[r.AirTime, ...]:
+    made = []
+    for one in example_air_effects():
+        for place, (event, _venue, day, _track) in enumerate(EVENTS):
+            some = runs.filter(pl.col("event") == event)
+            if some.is_empty() or one.own_s is None:
+                continue
+            time, air = float(some[f"{one.split}_s"].median()), float(place % 5) - 2
+            made.append(
+                r.AirTime(
+                    one.split, event, day, some.height, air, 2500.0 - 300 * air, time, time - one.own_s * air,
+                    time + 0.3 * air * one.own_s,
+                )
+            )  # fmt: skip
+    return tuple(made)
 
 
 def example_launch_chances() -> tuple[r.LaunchChance, ...]:

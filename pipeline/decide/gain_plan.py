@@ -151,7 +151,7 @@ def _fewer_moves(
 ) -> tuple[Score, Index]:
     """Take moves out of the tested settings while hardly anything is lost by it."""
     here = score.prospects.states[0]
-    for _ in range(len(dials)):
+    for _ in range(_SWEEPS + 1):
         arms, backs = [], []
         for arm in np.unique(runs[runs > 0]):
             state = score.prospects.states[arm]

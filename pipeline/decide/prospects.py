@@ -33,6 +33,9 @@ counted here.
 POSSIBLE = 32
 """Cars drawn from what is known, each of whose best settings may be worth a run."""
 
+FINE = 7
+"""Of a dial with more values than this every other one is tried alone."""
+
 DRAWS = 48
 _SWEEPS = 2
 _RARE = 1e-6
@@ -79,6 +82,8 @@ class Prospects:
         Variance of the event's level, and of the night's course [s^2 a usual night squared].
     night_per_run
         How far one run takes the night, in usual nights.
+    roots
+        Of the covariances of what is unknown of clean runs, and of going wrong; worked out once.
     """
 
     expected: ExpectedTime
@@ -94,15 +99,17 @@ class Prospects:
     event_s2: float
     night_s2: float
     night_per_run: float
+    roots: tuple[Array, Array]
 
     @staticmethod
-    def of(expected: ExpectedTime, states: Array) -> Prospects:
+    def of(expected: ExpectedTime, states: Array, roots: tuple[Array, Array] | None = None) -> Prospects:
         """Look up what is known of some settings, the present one first."""
         fit, posterior = expected.fit, expected.fit.posterior
         at = expected.at(states)
         split = expected.clean_columns
         moved = at.slopes - at.slopes[0]
-        roots = _root(expected.cov[:split, :split]), _root(expected.cov[split:, split:])
+        if roots is None:
+            roots = _root(expected.cov[:split, :split]), _root(expected.cov[split:, split:])
         clean = np.column_stack([moved[:, :split] @ roots[0], at.room - at.room[0]])
         wrong = moved[:, split:] @ roots[1]
         seen = _seen(expected, states) @ roots[1]
@@ -128,6 +135,7 @@ class Prospects:
             tau2,
             0.0 if night is None else night2,
             0.0 if night is None else USUAL_GAP_H / fit.spec.factors[night].step,
+            roots,
         )
 
     @property
@@ -184,7 +192,7 @@ class Prospects:
 
     def with_more(self, states: Array) -> Prospects:
         """Look up more settings, after those there are."""
-        return Prospects.of(self.expected, np.vstack([self.states, states]))
+        return Prospects.of(self.expected, np.vstack([self.states, states]), self.roots)
 
 
 def _root(cov: Array) -> Array:
@@ -245,8 +253,9 @@ def worth_trying(
     best = _best_of_each(expected, here, dials, seed)
     singles = [here]
     for dial in dials:
-        more = np.tile(here, (dial.values.size, 1))
-        more[:, dial.index] = dial.values
+        every_other = dial.values[:: 2 if dial.values.size > FINE else 1]
+        more = np.tile(here, (every_other.size, 1))
+        more[:, dial.index] = every_other
         singles.append(more)
     states = np.vstack([*singles, best])
     _, first = np.unique(np.round(states, 6), axis=0, return_index=True)

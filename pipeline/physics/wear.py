@@ -108,7 +108,7 @@ def _sen_limits(slopes: NDArray[np.float64], variance: float, level: float) -> t
     c = NormalDist().inv_cdf(0.5 + 0.5 * level) * math.sqrt(variance)
     lower = round((slopes.size - c) / 2.0)
     upper = round((slopes.size + c) / 2.0)
-    if lower < 1 or upper > slopes.size - 1 or variance <= 0.0:
+    if lower < 1 or variance <= 0.0:
         return math.nan, math.nan
     return float(slopes[lower - 1]), float(slopes[upper])
 

@@ -60,8 +60,18 @@ def test_two_points_have_a_slope_but_no_interval() -> None:
     assert math.isnan(found.high)
 
 
+def test_five_points_are_the_fewest_that_bound_the_growth() -> None:
+    # Sen: of ten pair slopes C = 1.96 sqrt(5 x 4 x 15 / 18) = 8.0, so the ranks are the first and the last.
+    five = theil_sen([0.0, 1.0, 2.0, 3.0, 4.0], [0.0, 1.0, 3.0, 6.0, 10.0])
+    assert (five.low, five.high) == (1.0, 4.0)
+    four = theil_sen([0.0, 1.0, 2.0, 3.0], [0.0, 1.0, 3.0, 6.0])
+    assert math.isnan(four.low)
+    assert math.isnan(four.high)
+
+
 FORECASTS = [
     (5 * THOU, Slope(0.5 * THOU, 0.25 * THOU, 1.0 * THOU, 9), (30.0, 15.0, 60.0)),
+    (21 * THOU, Slope(0.5 * THOU, 0.25 * THOU, 1.0 * THOU, 9), (0.0, 0.0, 0.0)),
     (20 * THOU, Slope(0.5 * THOU, 0.25 * THOU, 1.0 * THOU, 9), (0.0, 0.0, 0.0)),
     (5 * THOU, Slope(0.0, -0.1 * THOU, 1.0 * THOU, 9), (math.inf, 15.0, math.inf)),
     (5 * THOU, Slope(math.nan, math.nan, math.nan, 0), (math.nan, math.nan, math.nan)),

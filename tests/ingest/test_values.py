@@ -23,6 +23,21 @@ NO_GARAGE = Garage.model_validate({})
 
 
 @pytest.mark.parametrize(
+    ("text", "unit", "suggested"),
+    [("12 furlongs", "s", 24.5), ("6.O86", "s", 12.672), ("3 blinks2", "s", None)],
+)
+def test_a_reading_suggested_is_in_the_unit_of_the_heading(text, unit, suggested) -> None:
+    found = read_number(text, unit, Conversion(2.0, 0.5))
+    assert found.value is None
+    assert found.suggestion == (None if suggested is None else pytest.approx(suggested))
+
+
+def test_a_long_text_is_told_by_its_beginning() -> None:
+    text = "about one and a half or so, as far as I could read the slip"
+    assert f"{text[:37]}..." in read_number(text, "s", SAME).problem
+
+
+@pytest.mark.parametrize(
     ("text", "unit", "expected"),
     [
         ("1.482", "s", 1.482),
@@ -46,6 +61,8 @@ NO_GARAGE = Garage.model_validate({})
         ("6,200", "rpm", 6200.0),
         ("1,234.5", "rpm", 1234.5),
         ("1.234,5", "rpm", 1234.5),
+        ("3,982", "s", 3.982),
+        ("5,2500", "s", 5.25),
         ("nan", "s", None),
         ("infinity", "s", None),
         ("1e5", "s", None),
@@ -139,6 +156,9 @@ def test_what_is_no_date_says_so(text: str) -> None:
         ("19h40", dt.time(19, 40)),
         ("1899-12-31 14:31:59.995", dt.time(14, 32)),
         ("noon", dt.time(12)),
+        ("0.3125", dt.time(7, 30)),
+        (".75", dt.time(18)),
+        ("0.9999", dt.time(0, 0)),
         ("25:00", None),
         ("13 pm", None),
         ("late", None),

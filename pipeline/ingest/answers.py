@@ -18,6 +18,8 @@ from pipeline.store.database import query
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
 ORDERS: dict[str, Literal["day", "month"]] = {"day first": "day", "month first": "month"}
+HEADING = "heading"
+"""Where a question is about a whole column; its answer is heard when the sheet is read (``read_sheets``)."""
 ROW_COLUMNS = frozenset({"date", "time", "car"})
 """Without one of these a row cannot be placed: leaving it out sets the whole row aside."""
 SCHEMA: dict[str, pl.DataType | type[pl.DataType]] = {
@@ -56,6 +58,8 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         factor,
         shift,
     ) in con.execute(query("clean/answered_questions")).fetchall():
+        if column == HEADING:
+            continue
         word = " ".join(answer.casefold().split())
         if word == LEAVE_OUT:
             word = LEAVE_OUT_ROW if column in ROW_COLUMNS or severity == "rejected" else EMPTY

@@ -58,6 +58,10 @@ class HeadedColumn:
         How it was known, where its heading alone does not say; empty else.
     place
         Column of the file, from 0, where that is not ``index``.
+    doubt
+        A question to the person about the whole column; empty where it is clear.
+    row
+        Row of the heading, for such a question.
     """
 
     name: str
@@ -66,6 +70,8 @@ class HeadedColumn:
     to_canonical: Conversion
     why: str = ""
     place: int | None = None
+    doubt: str = ""
+    row: int = 0
 
 
 @dataclass(frozen=True, slots=True)

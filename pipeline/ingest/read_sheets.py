@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -13,12 +13,14 @@ from pipeline.errors import SheetError
 from pipeline.garage.columns import KINDS, Kind
 from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage, Logbook
+from pipeline.ingest.answers import HEADING
 from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
 from pipeline.ingest.recognise.long_sheets import plan_of_long
+from pipeline.ingest.recognise.ready import spoken_name
 from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
@@ -38,6 +40,7 @@ from pipeline.store.database import query
 
 Progress = Callable[[str, float], None]
 ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
+ABOUT_COLUMNS = ("file", "column", "value", "answer")
 MOST_ROWS_LOOKED_AT = 6000
 """A longer sheet is known by a sample of its rows, so that time does not grow with it."""
 
@@ -71,6 +74,7 @@ def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -
     found = list(_files(con, logbook, tell))
     book = book_of(logbook.garage)
     reader = Reader(logbook.garage, names_of(book))
+    reader.take_answers(_answers_about_columns(found, logbook.garage))
     drafts: dict[int, SheetDrafts] = {}
     for at, each in enumerate(found):
         if _is_looked_at(each.sheet, logbook.garage):
@@ -101,6 +105,23 @@ def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
     if not sheet.is_numbered or sheet.rows > MOST_ROWS_LOOKED_AT:
         return False
     return plan_sheet(sheet.head[:5], garage).kind != "answers"
+
+
+def _answers_about_columns(found: Sequence[_Found], garage: Garage) -> dict[tuple[str, str], str]:
+    """Gather what was answered about columns: (file, heading) -> answer; the last one counts."""
+    answered: dict[tuple[str, str], str] = {}
+    for each in found:
+        plan = plan_sheet(each.sheet.head[:5], garage)
+        if plan.kind != "answers" or not each.sheet.is_numbered:
+            continue
+        at = {column.name: column.index + 1 for column in plan.columns}
+        if not set(ABOUT_COLUMNS) <= set(at):
+            continue
+        for row in each.sheet.cells.fetchall():
+            file, column, value, answer = ((row[at[name]] or "").strip() for name in ABOUT_COLUMNS)
+            if column == HEADING and answer:
+                answered[file, value] = answer
+    return answered
 
 
 class _Loading:
@@ -239,6 +260,13 @@ def _note_sheet(
     for problem in problems:
         told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
         con.execute(query("raw/keep_problem"), told)
+    for column in plan.columns:
+        if column.doubt:
+            asked = {
+                "file": sheet.file, "sheet": sheet.sheet, "row": column.row, "column": HEADING,
+                "value": column.heading, "problem": column.doubt, "suggestion": spoken_name(column.name),
+            }  # fmt: skip
+            con.execute(query("raw/doubtful_column"), asked)
     _note_columns(con, sheet, plan)
 
 

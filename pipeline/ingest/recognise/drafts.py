@@ -25,6 +25,7 @@ from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, ba
 from pipeline.ingest.values import LANE_WORDS, is_nothing, read_pressure_kind
 
 SAMPLE_ROWS = 300
+NO_COLUMN = frozenset({"leaveout", "empty", "none", "nothing"})
 MIDDLE_ROWS = 60
 
 
@@ -52,6 +53,8 @@ class Draft:
         Place and heading of the columns of a run beside it that is not ours.
     meaning
         The likeliest meaning of words, for what lines of words tell.
+    answered
+        Columns that are read as the person answered.
     """
 
     part: Part
@@ -61,6 +64,7 @@ class Draft:
     car: str = ""
     left_out: tuple[tuple[int, str], ...] = ()
     meaning: Meaning = _no_meaning
+    answered: frozenset[int] = frozenset()
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
@@ -82,12 +86,12 @@ class Reader:
     names
         Of cars and strips known so far.
     answers
-        Folded heading of a sheet -> what the person answered that it is: (file, sheet, heading) -> name.
+        What the person answered about columns: (file, folded heading) -> name, empty for nothing.
     """
 
     garage: Garage
     names: Names
-    answers: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
+    answers: dict[tuple[str, str], str] = field(default_factory=dict)
 
     @cached_property
     def meanings(self) -> dict[str, Concept]:
@@ -99,16 +103,29 @@ class Reader:
         return Meanings(self.meanings)
 
     @cached_property
-    def own_words(self) -> dict[str, str]:
-        """The person's own headings, folded, with the column each stands for."""
-        spelled = {
+    def spelled(self) -> dict[str, str]:
+        """Every spelling of a column, folded, with its name."""
+        return {
             folded(way): name
             for name, concept in self.meanings.items()
             if concept.column is not None
             for way in (name, concept.column.heading, *concept.column.aliases)
         }
-        found = {folded(own): spelled.get(folded(meant), "") for own, meant in self.garage.headings.items()}
-        return {own: name for own, name in found.items() if name}
+
+    @cached_property
+    def own_words(self) -> dict[str, str]:
+        """The person's own headings, folded, with the column each stands for."""
+        named = {
+            folded(own): self.spelled.get(folded(meant), "") for own, meant in self.garage.headings.items()
+        }
+        return {own: name for own, name in named.items() if name}
+
+    def take_answers(self, answered: Mapping[tuple[str, str], str]) -> None:
+        """Take what the person answered about columns: (file, heading) -> words for what it holds."""
+        for (file, heading), answer in answered.items():
+            name = "" if folded(answer) in NO_COLUMN else self.spelled.get(folded(answer))
+            if name is not None:
+                self.answers[file, folded(heading)] = name
 
     @cached_property
     def meaning(self) -> Meaning:
@@ -130,12 +147,12 @@ class Reader:
             return f"tick {folded(text)}", 0.6
         return best[1], best[0]
 
-    def drafts(self, file: str, sheet: str, lines: Sequence[Line]) -> list[Draft]:
+    def drafts(self, file: str, lines: Sequence[Line]) -> list[Draft]:
         """Read every table of a sheet.
 
         Parameters
         ----------
-        file, sheet
+        file
             Its name, for answers given before.
         lines
             Every row.
@@ -156,7 +173,7 @@ class Reader:
             for lane in lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(
-                        self._draft(file, sheet, lane.part),
+                        self._draft(file, lane.part),
                         lane=lane.side,
                         car=lane.car,
                         left_out=lane.left_out,
@@ -181,9 +198,10 @@ class Reader:
         """Every column written screw by screw that the clutches described here may have."""
         return {name for kind in KINDS for name in vocabulary(kind, self.garage) if name != base_of(name)}
 
-    def _draft(self, file: str, sheet: str, part: Part) -> Draft:
+    def _draft(self, file: str, part: Part) -> Draft:
         sample = sample_of(part)
         given, ticks, candidates = {}, {}, []
+        answered: set[int] = set()
         for at, heading in enumerate(part.headings):
             texts = [cells[at] for cells in sample]
             if not heading.text and not any(texts):
@@ -195,13 +213,16 @@ class Reader:
                 ticks[at] = word
                 continue
             candidates.append(Candidate.of(at, heading, texts, looked))
-            own = self.answers.get((file, sheet, folded(heading.text)))
-            if own is None:
+            own = self.answers.get((file, folded(heading.text)))
+            if own is not None:
+                answered.add(at)
+            else:
                 own = self.own_words.get(folded(heading.own)) or self.own_words.get(folded(heading.text))
             if own is not None:
                 given[at] = own
         given |= self._numbered(part)
-        return Draft(part, assign(candidates, self.meanings, self.names, given), ticks, meaning=self.meaning)
+        choices = assign(candidates, self.meanings, self.names, given)
+        return Draft(part, choices, ticks, meaning=self.meaning, answered=frozenset(answered))
 
 
 def sample_of(part: Part) -> list[list[str]]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.spoken import date_in
 
 LEAST_LINES = 3
 _CLOCK = re.compile(r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}\s?[ap]m?)(?=$|[\s,;:.-])")
@@ -45,11 +46,13 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     entries = 0
     for number, cells in lines:
         text = ", ".join(text for text in cells if text)
-        found = named_numbers(text, meaning) if text else {}
+        date, rest = date_in(text)
+        found = named_numbers(rest, meaning) if text else {}
         if len(found) < 2:
             rows.append((number, text))
             continue
         entries += 1
+        found |= {"date": date} if date else {}
         rows.append((number, found))
         labels += [label for label in found if label not in labels]
     if entries < LEAST_LINES or entries < 0.4 * sum(bool(text) for _, text in rows):

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
 from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.spoken import Book, said_in_pairs
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import as_unit
 from pipeline.ingest.values import is_nothing
@@ -24,6 +25,7 @@ SAYS_IT = 0.55
 LONGEST_HEADING = 44
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
+_NO_NAMES = Book()
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
 _FORMAT = re.compile(
     r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
@@ -104,7 +106,7 @@ def parts_of(lines: Sequence[Line], meaning: Meaning, most: int | None = None) -
 
 def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     """Give the places of the lines that look like headings, the lower of two that stand together."""
-    looks = [is_heading(cells, meaning) for _, cells in lines]
+    looks = [0 if said_in_pairs(cells, _NO_NAMES) else is_heading(cells, meaning) for _, cells in lines]
     for at in range(1, len(looks)):
         if looks[at] and looks[at - 1] and _units_row(lines, at - 1):
             looks[at] = 0

@@ -43,7 +43,7 @@ def _by_sample(sheet: TextSheet, reader: Reader) -> SheetPlan | None:
         (at if row[0] is None else int(row[0]), [(text or "").strip() for text in row[1:]])
         for at, row in enumerate(rows, start=1)
     ]
-    drafts = reader.drafts(sheet.file, sheet.sheet, lines)
+    drafts = reader.drafts(sheet.file, lines)
     if len(drafts) != 1 or not _is_plain(drafts[0], lines):
         return None
     draft = drafts[0]

@@ -12,9 +12,10 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
 from pipeline.garage.units import Conversion
 from pipeline.ingest.headings import HeadedColumn, SheetPlan
-from pipeline.ingest.recognise.assign import Choice
+from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
+from pipeline.ingest.recognise.score import OUTRIGHT
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of
 from pipeline.ingest.sheets import TextSheet
@@ -84,9 +85,13 @@ def table_of(
         rows = [row for row in rows if row.cells and any(row.cells.get(name) for name in keys)]
         names = [name for name in names if name != "notes"]
     spill = max((len(row.spill) for row in rows if not row.is_words), default=0) if is_first else 0
+    is_asked_here = {name for name in names if is_first or (base_of(name) in KEYS[kind] and kind != "setups")}
     columns = tuple(
-        HeadedColumn(name, at, _heading(chosen.get(name), name), _conversion(chosen.get(name)),
-                     _why(chosen.get(name), name), _place(chosen.get(name), draft))
+        HeadedColumn(
+            name, at, _heading(chosen.get(name), name), _conversion(chosen.get(name)),
+            _why(chosen.get(name), name), _place(chosen.get(name), draft),
+            doubt_of(chosen.get(name), draft) if name in is_asked_here else "", draft.part.heading_row,
+        )
         for at, name in enumerate(names)
     )  # fmt: skip
     unused = unused_columns(draft, [own for own in draft.choices if not own.is_read]) if is_first else ()
@@ -110,10 +115,42 @@ def headed_columns(draft: Draft) -> tuple[HeadedColumn, ...]:
     return tuple(
         HeadedColumn(
             own.name, own.candidate.index, own.candidate.heading.text, _conversion(own),
-            _why(own, own.name), _place(own, draft),
+            _why(own, own.name), _place(own, draft), doubt_of(own, draft), draft.part.heading_row,
         )
         for own in draft.choices
     )  # fmt: skip
+
+
+def doubt_of(own: Choice | None, draft: Draft) -> str:
+    """Ask about a column that may as well be something else, or whose unit is written nowhere.
+
+    An answer given before keeps its question, so that it goes on counting.
+    """
+    if own is None:
+        return ""
+    heading = f"Column “{own.candidate.heading.text}”"
+    if own.candidate.index in draft.answered:
+        return f"{heading} is read as {spoken_name(own.name) if own.is_read else 'nothing'}, as you answered."
+    if not own.is_read:
+        return ""
+    if own.fit.unit:
+        return (
+            f"{heading} names no unit; its numbers read as {own.fit.unit}. Accept, or write the unit into "
+            'the heading. If all your sheets are so, put units = "metric" at the top of garage.toml.'
+        )
+    if own.lead < CLEAR and own.runner_up and own.fit.said < OUTRIGHT:
+        return (
+            f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(own.runner_up)} instead. "
+            "Accept, or answer with what it holds."
+        )
+    return ""
+
+
+def spoken_name(name: str) -> str:
+    """Give the words for a column that a person would write above it."""
+    base = base_of(name).removeprefix("extra:")
+    columns = (column for table in SHEET_TABLES.values() for column in table.columns)
+    return next((column.heading for column in columns if column.name == base and column.heading), base)
 
 
 def _heading(own: Choice | None, name: str) -> str:

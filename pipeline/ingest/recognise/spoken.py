@@ -133,7 +133,7 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
         Whether it is a file's or tab's name, in which underscores stand for spaces.
     """
     words = text.replace("_", " ") if is_name else text
-    date, rest = _date_in(words)
+    date, rest = date_in(words)
     year = next((int(found) for found in _YEAR.findall(rest)), None)
     car, rest = _name_in(rest, book.cars)
     venue, rest = _name_in(rest, book.venues)
@@ -208,7 +208,15 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     parts = [part.strip() for text in cells if text for part in re.split(r"(?<=:)\s+", text) if part.strip()]
     found: dict[str, str] = {}
     label = ""
-    if len(parts) >= 4 and len(parts) % 2 == 0 and all(folded(part) in _LABELS for part in parts[::2]):
+    named = {
+        _LABELS.get(folded(label), ""): text for label, text in zip(parts[::2], parts[1::2], strict=False)
+    }
+    if (
+        len(parts) >= 4
+        and len(parts) % 2 == 0
+        and "" not in named
+        and re.search(r"\d", named.get("date", ""))
+    ):
         parts = [part if at % 2 else f"{part.rstrip(':')}:" for at, part in enumerate(parts)]
     for part in parts:
         if part.endswith(":"):
@@ -225,7 +233,8 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     return Said(found.get("date", ""), None, venue, found.get("car", ""), found.get("event", ""))
 
 
-def _date_in(text: str) -> tuple[str, str]:
+def date_in(text: str) -> tuple[str, str]:
+    """Find a date in a text, and what the text says without it."""
     for pattern in _DATES:
         for found in pattern.finditer(text):
             candidate = found[0].strip(" ,_").replace("_", "-")

@@ -55,7 +55,7 @@ class SheetDrafts:
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
     lines = [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
-    return SheetDrafts(sheet, reader.drafts(sheet.file, sheet.sheet, lines))
+    return SheetDrafts(sheet, reader.drafts(sheet.file, lines))
 
 
 def _tidy(text: str | None) -> str:

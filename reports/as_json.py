@@ -76,6 +76,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             "plan": _plan(page.plan),
             "wear": _wear(page.wear),
             "questions": _questions(page.questions),
+            "sheets": _sheets(page.sheet_columns),
             "nights": [asdict(night) for night in page.fit.nights],
             "challenger": [asdict(one) for one in page.challenged],
         }
@@ -303,6 +304,23 @@ def count_fates(slip_fates: pl.DataFrame) -> dict[str, int]:
     """Count slips by what became of them; ``read`` is their sum."""
     counts = {fate: slip_fates.filter(pl.col("fate") == fate).height for fate in FATES}
     return {"read": sum(counts.values()), **counts}
+
+
+def _sheets(columns: pl.DataFrame) -> list[dict[str, Any]]:
+    """Return the columns whose heading alone does not say what they are, and those nothing is read from."""
+    if columns.is_empty():
+        return []
+    told = columns.filter(pl.col("column").is_null() | (pl.col("why") != ""))
+    return [
+        {
+            "file": row["file"],
+            "sheet": row["sheet"],
+            "column": row["heading"],
+            "read_as": row["column"],
+            "why": row["why"] or "not known",
+        }
+        for row in told.iter_rows(named=True)
+    ]
 
 
 def _used(runs: pl.DataFrame) -> dict[str, int]:

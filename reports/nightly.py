@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -20,7 +20,7 @@ from reports.night_changes import changes_table, run_table_rows
 from reports.numbers import fixed, interval, long_day, of, seconds, short_day, thousandths
 from reports.page import Figure, Table, render_page
 from reports.season_figures import nights_figure
-from reports.season_tables import questions_table
+from reports.season_tables import questions_table, rows_for_nothing
 from reports.setting_card import setting_card
 from reports.since_last import since_last, since_last_figure
 from reports.wear_card import wear_card
@@ -69,6 +69,7 @@ class NightlyPage:
     generated_at: str
     service_due_in: float | None = None
     warnings: tuple[SafetyWarning, ...] = ()
+    sheet_counts: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
 @unchecked
@@ -134,6 +135,7 @@ def render(page: NightlyPage) -> str:
         ),
         left_out=[(row["run_words"], row["left_out_reason"]) for row in left_out(runs).iter_rows(named=True)],
         warnings=page.warnings,
+        for_nothing=rows_for_nothing(page.sheet_counts),
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

@@ -45,6 +45,8 @@ class SeasonPage:
         Sentences on what was borrowed from a fleet, when it was.
     challenged
         How a learner that knows no clutches predicts, where that was asked for.
+    sheet_columns
+        What each heading of each sheet was read as.
     """
 
     fit: SeasonFit
@@ -61,6 +63,7 @@ class SeasonPage:
     borrowed: tuple[str, ...] = field(default=())
     warnings: tuple[SafetyWarning, ...] = ()
     challenged: tuple[ChallengerCheck, ...] = ()
+    sheet_columns: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
 @unchecked
@@ -134,6 +137,7 @@ def render(page: SeasonPage) -> str:
         sensitivity=season_tables.sensitivity_table(page.fit, known),
         borrowed=page.borrowed,
         warnings=page.warnings,
+        for_nothing=season_tables.rows_for_nothing(page.sheet_counts),
         store_version=page.store_version,
         generated_at=page.generated_at,
     )

@@ -16,6 +16,8 @@ from reports.words import RESPONSE_NAMES, Setting, capital, responses_in, settin
 
 HEADINGS = {column.name: column.heading for table in TABLES for column in table.columns if column.heading}
 """What a person calls a column, by its name in the store."""
+MOST_NAMED = 4
+"""So many sheets that count for nothing are named at a page's head."""
 MOST_QUESTIONS = 40
 """A page lists so many; the terminal and ``questions.csv`` list them all."""
 
@@ -74,6 +76,24 @@ def _where(row: Mapping[str, Any]) -> str:
     sheet = f" [{row['sheet']}]" if row.get("sheet") else ""
     column = f", {HEADINGS.get(row['column'], row['column'])}" if row.get("column") else ""
     return f"{row.get('file', '')}{sheet}, row {row.get('row', '')}{column}"
+
+
+def rows_for_nothing(sheet_counts: pl.DataFrame) -> str:
+    """Return which sheets were not understood and how many rows that costs; empty when there is none."""
+    if sheet_counts.is_empty():
+        return ""
+    lost = sheet_counts.filter((pl.col("kind") == "unrecognised") & (pl.col("read") > 0))
+    if lost.is_empty():
+        return ""
+    parts = [
+        f"{of(int(row['read']), 'row')} of {', tab '.join(filter(None, (row['file'], row['sheet'])))}"
+        for row in lost.head(MOST_NAMED).iter_rows(named=True)
+    ]
+    if lost.height > MOST_NAMED:
+        parts.append(of(lost.height - MOST_NAMED, "more sheet"))
+    return (
+        f"Not understood, so it counts for nothing: {'; '.join(parts)}. slipledger ingest says what to name."
+    )
 
 
 def quality(runs: pl.DataFrame, questions: pl.DataFrame, sheet_counts: pl.DataFrame) -> dict[str, Any]:

@@ -251,11 +251,7 @@ def _note_sheet(
     )  # fmt: skip
     problems = list(plan.problems)
     if plan.kind == "unrecognised":
-        seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
-        problems.append(
-            f"No row of it looks like headings (first row: {seen}). "
-            "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
-        )
+        problems.append(_count_for_nothing(sheet, plan))
     place = sheet.place
     for problem in problems:
         told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
@@ -268,6 +264,17 @@ def _note_sheet(
             }  # fmt: skip
             con.execute(query("raw/doubtful_column"), asked)
     _note_columns(con, sheet, plan)
+
+
+def _count_for_nothing(sheet: TextSheet, plan: SheetPlan) -> str:
+    """Say of a sheet that is not understood what it costs, and what would mend it."""
+    seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
+    mend = "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
+    rows = max(sheet.rows - (plan.heading_row > 0), 0)
+    cost = f"{rows} {'row counts' if rows == 1 else 'rows count'} for nothing"
+    if plan.heading_row and plan.unused:
+        return f"{cost}: no column that could be kept is known (its headings: {seen}). {mend}"
+    return f"{cost}: no row of it looks like headings (first row: {seen}). {mend}"
 
 
 def _kind(plan: SheetPlan) -> Kind:

@@ -62,6 +62,7 @@ class CarData:
     questions: pl.DataFrame
     doubts: tuple[Doubt, ...]
     sheet_counts: pl.DataFrame
+    sheet_columns: pl.DataFrame
     slip_fates: pl.DataFrame
     fit: SeasonFit
     wear: Wear | None
@@ -130,6 +131,7 @@ def read_car_data(
         questions=waiting,
         doubts=doubts_in_force(runs, setups, checks, questions_of_car(con, waiting, car), labels_of(garage)),
         sheet_counts=read_table(con, "sheet_counts"),
+        sheet_columns=read_table(con, "sheet_columns"),
         slip_fates=slip_fates_of(con, car),
         fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
         wear=read_single(con, "wear", car) if with_fit else _wear_now(con, car, runs, setups, clutch),

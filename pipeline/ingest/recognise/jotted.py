@@ -20,6 +20,7 @@ _NUMBER = re.compile(
 _DISTANCE = re.compile(
     r"(?i)(?<![\d.])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
 )
+_IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
 _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}|bye|final|semi)\b")
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])")
@@ -47,6 +48,8 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     for number, cells in lines:
         text = ", ".join(text for text in cells if text)
         date, rest = date_in(text)
+        if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
+            date, rest = "", text
         found = named_numbers(rest, meaning) if text else {}
         if len(found) < 2:
             rows.append((number, text))

@@ -367,14 +367,18 @@ def next_setting(
     space: Workspace, asked: ForecastAsked, *, quick_only: bool, car: str | None, risk: str = "cautious"
 ) -> Outcome:
     """Suggest the next setting under a forecast, as text, page and JSON."""
+    from pipeline.decide.advice import advice_given
     from pipeline.decide.deciding import suggest
+    from pipeline.store.advice_given import note_advice
     from pipeline.terminal import next_text
     from reports import next as report
     from reports.as_json import next_document
 
     with _ingested(space) as (con, _):
         data = _car_data(con, space, _one_car(con, car), need_fit=False)
-    choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
+        choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
+        if (given := advice_given(choice, data.runs, datetime.now(UTC).astimezone().date())) is not None:
+            note_advice(con, data.car, given)
     page = report.NextPage(
         car=data.car,
         next_setting=choice,

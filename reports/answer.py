@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pipeline.season.results import Effect, NextSetting, SeasonChange, SeasonFit
+from pipeline.season.results import Advice, Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, plain, setting, spread_label
 
@@ -60,10 +60,28 @@ def season_answer(
     paragraphs = [
         Said("What moved it.", " ".join(part for part in verdicts if part)),
         Said("What it came to.", _change_sentence(fit)),
+        Said("What came of the advice.", advice_sentence(fit.advice)),
     ]
     if next_setting is not None:
         paragraphs.append(Said("What to set.", next_sentence(next_setting, known)))
     return [paragraph for paragraph in paragraphs if paragraph.text]
+
+
+def advice_sentence(advice: Sequence[Advice]) -> str:
+    """Say how much of the advice was followed, what it promised and what it brought; empty with none."""
+    if not advice:
+        return ""
+    followed = [one for one in advice if one.followed]
+    said = f"Followed {len(followed)} of {len(advice)}"
+    changes = [(one.gain_s, one.came_s) for one in followed if one.came_s is not None]
+    if not changes:
+        return f"{said}; no change was among them."
+    promised, came = (fixed(-1000 * sum(pair[k] for pair in changes), 1) for k in (0, 1))
+    quicker = sum(came < 0 for _, came in changes)
+    return (
+        f"{said}; the changes among them promised {promised} thousandths in all, and {came} came by what the "
+        f"runs since say. {quicker} of {of(len(changes), 'change')} made it quicker."
+    )
 
 
 def _change_sentence(fit: SeasonFit) -> str:

@@ -78,6 +78,7 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             "questions": _questions(page.questions),
             "sheets": _sheets(page.sheet_columns),
             "nights": [asdict(night) for night in page.fit.nights],
+            "advice": [asdict(one) for one in page.fit.advice],
             "challenger": [asdict(one) for one in page.challenged],
         }
     )
@@ -460,6 +461,7 @@ def _next(choice: NextSetting | None) -> dict[str, Any] | None:
         "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
         "torque_capacity": choice.torque_capacity,
         "trial": None if choice.trial is None else asdict(choice.trial),
+        "since_last": choice.since_last,
     }
 
 

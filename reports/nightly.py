@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.errors import RequestError
 from pipeline.season.results import NextSetting, NightCheck, RunCheck, SafetyWarning, SeasonFit, Wear
-from reports.answer import Said, next_sentence
+from reports.answer import Said, advice_sentence, next_sentence
 from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.every_run import side_of_bar
@@ -240,6 +240,8 @@ def _answer(
         )
     if paid:
         said.append(Said("Did the changes pay.", paid))
+    if came := advice_sentence([one for one in page.fit.advice if one.event == page.event]):
+        said.append(Said("What came of the advice.", came))
     if checks:
         said.append(Said("Out of line.", out_of_line(checks, run_names(runs))))
     if page.next_setting is not None:

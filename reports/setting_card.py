@@ -108,6 +108,8 @@ def _notes(choice: NextSetting) -> list[str]:
         )
     if choice.trial is not None:
         notes.insert(0, choice.trial.sentence)
+    if choice.since_last:
+        notes.append(choice.since_last)
     if choice.torque_capacity:
         notes.append(choice.torque_capacity)
     if choice.quick_only:

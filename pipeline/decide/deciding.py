@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import polars as pl
 
+from pipeline.decide.advice import judged, since_last
 from pipeline.decide.dash import dash_sheet
 from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import Holding, holding_of
@@ -17,10 +18,11 @@ from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.phone_model import phone_model
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
-from pipeline.season.car_data import CarData, car_facts
+from pipeline.season.car_data import CarData, car_facts, labels_of
 from pipeline.season.regime_effects import launch_chances
 from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import (
+    Advice,
     Forecast,
     LaunchChance,
     NextSetting,
@@ -51,8 +53,9 @@ def suggest(
     launch = launch_fit(data)
     choice = suggestion_from(data, launch, asked, quick_only=quick_only, risk=risk)
     told = hotter_than_run(choice.forecast, data.runs)
+    since = since_last(choice, data.given, data.runs, labels_of(data.garage))
     return (
-        replace(choice, warnings=(*told, *choice.warnings)),
+        replace(choice, warnings=(*told, *choice.warnings), since_last=since),
         dash_from(data, launch),
         phone_model(data, launch, risk),
     )
@@ -146,6 +149,11 @@ def plan_from(
         wear_in=data.worn_now_in,
         seed=PLAN_SEED,
     )
+
+
+def advice_from(data: CarData, launch: ResponseFit) -> tuple[Advice, ...]:
+    """Return what came of the advice given so far."""
+    return judged(data.given, data.runs, launch, [item.name for item in data.garage.adjustments])
 
 
 def chances_from(data: CarData, launch: ResponseFit) -> tuple[LaunchChance, ...]:

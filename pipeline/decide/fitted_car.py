@@ -7,7 +7,7 @@ from typing import Any
 
 import duckdb
 
-from pipeline.decide.deciding import chances_from, dash_from, plan_from, suggestion_from
+from pipeline.decide.deciding import advice_from, chances_from, dash_from, plan_from, suggestion_from
 from pipeline.decide.phone_model import phone_model
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
@@ -82,7 +82,7 @@ def _fit_car(data: CarData) -> FittedCar:
 def _mark_of(data: CarData) -> str:
     """Return the digest of all that a car's fit and decisions are made of."""
     frames = (data.runs, data.checks, data.setups, data.services, data.weather, data.track)
-    return frames_mark((*frames, data.car, data.garage, data.doubts, data.wear))
+    return frames_mark((*frames, data.car, data.garage, data.doubts, data.wear, data.given))
 
 
 def _read_back(con: duckdb.DuckDBPyConnection, car: str) -> FittedCar:
@@ -101,6 +101,7 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
             fitted.season,
             rpm_by_track_temp=() if launch is None else dash_from(data, launch),
             launch_chances=() if launch is None else chances_from(data, launch),
+            advice=() if launch is None else advice_from(data, launch),
         ),
         wear=wear,
         next_setting=None

@@ -11,8 +11,9 @@ from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.in_force import Doubt, doubts_in_force, present_settings
-from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
+from pipeline.season.results import GivenAdvice, NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
 from pipeline.season.wear_state import wear_of
+from pipeline.store.advice_given import advice_of
 from pipeline.store.database import STORE_VERSION, query
 from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
 from pipeline.store.tables import car_names, read_table
@@ -46,6 +47,8 @@ class CarData:
         Entries that wait for an answer.
     problems
         Sentences about sheets and headings that could not be read.
+    given
+        The advice it was given so far.
     """
 
     car: str
@@ -72,6 +75,7 @@ class CarData:
     waiting: int
     problems: tuple[str, ...]
     store_version: str
+    given: tuple[GivenAdvice, ...] = ()
 
     @property
     def worn_now_in(self) -> float | None:
@@ -141,6 +145,7 @@ def read_car_data(
         waiting=waiting.height,
         problems=tuple(read_table(con, "sheet_problems")["problem"].to_list()),
         store_version=str(STORE_VERSION),
+        given=advice_of(con, car),
     )
 
 

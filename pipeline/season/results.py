@@ -7,6 +7,7 @@ Field names equal the keys of ``season.json`` wherever that file carries the sam
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from dataclasses import dataclass, field
 from typing import Literal
@@ -465,6 +466,43 @@ class ModelFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class GivenAdvice:
+    """Advice on the next setting as it was given, after the run of ``after_run_at``.
+
+    ``stay`` is the setting then in force, ``settings`` the one advised, the same where the advice was to
+    stay; ``gain_s`` what the change promised (minus = quicker).
+    """
+
+    given_on: dt.date
+    after_run_at: dt.datetime
+    stay: dict[str, float]
+    settings: dict[str, float]
+    expected_s: float
+    gain_s: float
+    p_better: float | None
+    track_temp_degf: float | None
+    air_density_kg_per_m3: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Advice that runs were made after: whether it was followed, and what a change that was brought.
+
+    ``gain_s`` was promised and ``came_s`` is expected of it now, with the runs made since (minus = quicker).
+    ``event`` is that of the first run after.
+    """
+
+    date: str
+    settings: dict[str, float]
+    expected_s: float
+    gain_s: float
+    p_better: float | None
+    followed: bool
+    came_s: float | None
+    event: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SeasonFit:
     """Everything the modelling stage found for one car; each tuple is one results table."""
 
@@ -491,6 +529,7 @@ class SeasonFit:
     split_spreads: tuple[SplitSpread, ...] = ()
     spread_causes: tuple[SpreadCause, ...] = ()
     dial_in: tuple[DialIn, ...] = ()
+    advice: tuple[Advice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -561,7 +600,7 @@ class NextSetting:
     ``torque_capacity`` says what of it was checked. ``warnings`` are those of the setting and its limits;
     with an entry in question ``stay`` lacks what is not known, and has no time (nan). ``p_spin`` and
     ``p_bog`` are those of what is advised; ``risk`` is what was asked for. ``trial`` is given only where the
-    advice is to stay.
+    advice is to stay. ``since_last`` says how the advice differs from the last one, and why.
     """
 
     response: Response
@@ -583,6 +622,7 @@ class NextSetting:
     p_bog: float | None = None
     risk: Risk = "cautious"
     trial: Trial | None = None
+    since_last: str = ""
 
     @property
     def outcome(self) -> Outcome:

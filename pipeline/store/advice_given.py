@@ -1,0 +1,50 @@
+"""Advice on the next setting, kept as it was given: what, when, what was expected of it, how sure."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+
+import duckdb
+
+from pipeline.season.results import GivenAdvice
+from pipeline.store.database import query, transaction
+from pipeline.store.tables import table_names
+
+
+def note_advice(con: duckdb.DuckDBPyConnection, car: str, given: GivenAdvice) -> None:
+    """Keep one piece of advice, in place of any that was given after the same run.
+
+    Parameters
+    ----------
+    con
+        A writable store, outside a transaction.
+    car
+        The car's name.
+    given
+        The advice.
+    """
+    row = asdict(given) | {"stay": json.dumps(given.stay), "settings": json.dumps(given.settings)}
+    with transaction(con):
+        con.execute(query("advice/table"))
+        con.execute(query("advice/outdated"), {"car": car, "after_run_at": given.after_run_at})
+        con.execute(query("advice/note"), {"car": car, **row})
+
+
+def advice_of(con: duckdb.DuckDBPyConnection, car: str) -> tuple[GivenAdvice, ...]:
+    """Read what a car was advised, in order; nothing from a store made before there was advice in it.
+
+    Parameters
+    ----------
+    con
+        An open store.
+    car
+        The car's name.
+    """
+    if "given_advice" not in table_names(con):
+        return ()
+    rows = con.execute(query("advice/of_car"), {"car": car}).fetchall()
+    return tuple(
+        GivenAdvice(given_on, at, json.loads(stay), json.loads(settings), *rest)
+        for given_on, at, stay, settings, *rest in rows
+    )

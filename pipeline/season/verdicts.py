@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import brentq
 from scipy.special import gammaincc, ndtri
 
 from pipeline.season.results import Verdict
@@ -192,13 +192,19 @@ def smallest_shown(pieces: int, rows: int, sd: float, prior_sd: float) -> float:
     learnt = 1.0 - min(1.0, (sd / prior_sd) ** 2) if prior_sd > 0 else 0.0
     if learnt <= 0:
         return float("inf")
-
-    def off(root: float) -> float:
-        tails = gammaincc(np.array([max(pieces, 1), 1]) / 2, root**2 / 2)
-        return float(np.log(together(tails)) - np.log(LEVEL / rows))
-
-    least = float(brentq(off, 0.5, 30.0))
+    least = _least_root(max(pieces, 1), rows)
     return float(sd * (least + float(ndtri(POWER)) * learnt**0.5) / learnt)
+
+
+@cache
+def _least_root(pieces: int, rows: int) -> float:
+    """Return how many sds a single piece must be off for the two tests together to say so."""
+    low, high = 0.5, 30.0
+    while high - low > 1e-13 * high:
+        root = (low + high) / 2
+        tails = gammaincc(np.array([pieces, 1]) / 2, root**2 / 2)
+        low, high = (root, high) if together(tails) > LEVEL / rows else (low, root)
+    return (low + high) / 2
 
 
 def correlation(contrasts: Array, cov: Array) -> Array:

@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import linear_sum_assignment
 
+from pipeline.ingest.recognise.matching import best_columns
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
 from pipeline.ingest.recognise.score import OUTRIGHT, Fit, Heading, Names, fit
 from pipeline.ingest.recognise.vocabulary import PASSED_OVER, SPEEDS, SPLITS, Concept
@@ -141,12 +141,7 @@ def _solve(scores: np.ndarray) -> list[int]:
     """Give the column of the best whole for each row; -1 for leaving it unread."""
     count = scores.shape[0]
     padded = np.hstack([scores, np.full((count, count), NOTHING_KNOWN)])
-    rows, columns = linear_sum_assignment(padded, maximize=True)
-    best = [-1] * count
-    for row, column in zip(rows, columns, strict=True):
-        if column < scores.shape[1]:
-            best[row] = int(column)
-    return best
+    return [column if column < scores.shape[1] else -1 for column in best_columns(padded)]
 
 
 def _beside(

@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.drafts import Draft, Reader
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.own_lane import leave_other_lanes
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, Said, has_year, in_order, said_by, with_year, years_in
@@ -29,6 +30,7 @@ from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kind
 from pipeline.ingest.sheets import TextSheet
 
 MOSTLY = 0.9
+MOST_NAMED = 6
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
 _RUN = re.compile(
@@ -134,21 +136,32 @@ def tables_of(
     said = of_file.then(said_by(sheet.sheet, book, is_name=True))
     tables: list[ReadTable] = []
     seen: list[Row] = []
+    below: list[int] = []
     for number, draft in enumerate(found.drafts, start=1):
         rows, said = rows_of(draft, said.then(Said(car=_car_above(draft, book))), book)
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
-        told = f"Row {draft.part.heading_row} has headings of its own; the rows below it are read by them."
         book.title = book.title or said.rest
         label = "" if not tables else f"table {number}"
         made = _finished(con, sheet, draft, rows, said, book, garage, label)
         if is_below:
-            made[0] = replace(made[0], plan=replace(made[0].plan, problems=(told, *made[0].plan.problems)))
+            below.append(len(tables))
         tables += made
         seen += rows
+    if below:
+        first, problem = tables[below[0]], headings_below([tables[at].plan.heading_row for at in below])
+        tables[below[0]] = replace(first, plan=replace(first.plan, problems=(problem, *first.plan.problems)))
     nothing = Draft(Part([], frozenset(), []), [])
     for kind, entries in asides(seen).items():
         tables.append(table_of(con, sheet, nothing, entries, kind, f"lines, {kind}", is_first=False))
     return tables
+
+
+def headings_below(places: Sequence[int]) -> str:
+    """Say that tables stand under each other on a sheet."""
+    if len(places) == 1:
+        return f"Row {places[0]} has headings of its own; the rows below it are read by them."
+    shown = ", ".join(map(str, places[:MOST_NAMED])) + (", ..." if len(places) > MOST_NAMED else "")
+    return f"Rows {shown} have headings of their own; the rows below each are read by them."
 
 
 def _car_above(draft: Draft, book: Book) -> str:
@@ -163,7 +176,7 @@ def _finished(
     _settle_kind_of_pressure(draft, rows)
     _settle_runs_named(draft, rows, book)
     _settle_years(draft, rows, said, book)
-    rows = _own_lane(draft, rows, garage)
+    others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)
     units = {
@@ -186,6 +199,8 @@ def _finished(
         suffix = ", ".join(filter(None, (label, "" if at == 0 else kind)))
         own = rows if at or len(kinds) == 1 else [row for row in rows if not _is_of_another(row, kind, kinds)]
         made.append(table_of(con, sheet, draft, own, kind, suffix, is_first=at == 0))
+    if others:
+        made[0] = replace(made[0], plan=replace(made[0].plan, problems=(others, *made[0].plan.problems)))
     return made
 
 
@@ -343,29 +358,6 @@ def _settle_runs_named(draft: Draft, rows: list[Row], book: Book) -> None:
             row.cells["time"] = time
         if car:
             row.cells.setdefault("car", car)
-
-
-# --- lanes
-
-
-def _own_lane(draft: Draft, rows: list[Row], garage: Garage) -> list[Row]:
-    """Keep the rows of one lane of both in which a car of the garage stood."""
-    if not draft.lane:
-        return rows
-    listed = {folded(text) for car in garage.cars for text in (car.name, *car.also)}
-    has_car = any("car" in row.cells for row in rows)
-    kept = []
-    for row in rows:
-        if row.cells and draft.lane in {"left", "right"}:
-            if listed and has_car and folded(row.cells.get("car", "")) not in listed:
-                continue
-            if folded(row.cells.get("lane", draft.lane)) not in {draft.lane, draft.lane[0]}:
-                continue
-            row.cells["lane"] = row.typed["lane"] = draft.lane
-        if row.cells and not any(row.cells.get(name) for name in KEYS["timeslips"]):
-            continue
-        kept.append(row)
-    return kept
 
 
 __all__ = [

@@ -267,3 +267,17 @@ def test_files_that_hold_nothing_are_named(tmp_path: Path) -> None:
     _, report = ingested(write(tmp_path, empty))
     for name in empty:
         assert any(problem.startswith(name) for problem in report.problems), name
+
+
+def test_runs_of_unlisted_cars_in_a_lane_are_counted_and_named(tmp_path: Path) -> None:
+    sheet = """Date,Time,L car,L 60,L 660,L MPH,R car,R 60,R 660,R MPH
+5/14/2031,10:00,Marigold,1.482,6.210,112.3,Teal,1.382,5.910,118.3
+5/14/2031,11:00,Teal,1.390,5.922,118.1,Marigold,1.490,6.222,112.1
+5/14/2031,12:00,Teal,1.391,5.923,118.2,Marigold,1.481,6.212,112.2
+"""
+    con, report = slips_of(tmp_path, sheet)
+    assert column(con, "timeslips", "t60_s") == [1.482, 1.49, 1.481]
+    assert any("2 runs of the left lane are left out" in told and "Teal" in told for told in report.problems)
+    assert any("1 run of the right lane is left out" in told for told in report.problems)
+    total = report.total
+    assert total.read == total.kept + total.questioned + total.rejected + total.set_aside

@@ -253,13 +253,15 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
     known = settings_of(None, extras)
     names = list(plan.runs[0].settings) if plan.runs else []
     rows = [
-        (str(run.order), str(run.block), *(_marked(run, name) for name in names), run.why)
+        (str(run.order), str(run.block), *(_marked(run, name) for name in names), *_waits(run), run.why)
         for run in plan.runs
     ]
     lines = [plan.sentence, ""]
     if rows:
         labels = [setting(name, known).label for name in names]
-        lines.append(table_text("", ("run", "block", *labels, "why"), rows, right=range(2 + len(names))))
+        waits = ("min before",) if _waits(plan.runs[0]) else ()
+        figures = range(2 + len(names) + len(waits))
+        lines.append(table_text("", ("run", "block", *labels, *waits, "why"), rows, right=figures))
         precision = [
             (
                 setting(item.adjustment, known).label,
@@ -274,6 +276,11 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
     lines += [f"Limited by: {limit}." for limit in plan.limited_by]
     lines += list(plan.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])
+
+
+def _waits(run: PlannedRun) -> tuple[str, ...]:
+    """Write the minutes before a run, where garage.toml says how long things take."""
+    return () if run.minutes is None else (f"{run.minutes:.0f}",)
 
 
 def _marked(run: PlannedRun, name: str) -> str:

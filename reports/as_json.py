@@ -475,6 +475,7 @@ def _plan(plan: TestPlan | None) -> list[dict[str, Any]]:
             "settings": run.settings,
             "why": run.why,
             "changed": list(run.changed),
+            "minutes": run.minutes,
         }
         for run in plan.runs
     ]

@@ -36,20 +36,28 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
             str(run.order),
             str(run.block),
             *(_marked(run, name, known) for name in names),
+            *([f"{run.minutes:.0f}"] if run.minutes is not None else []),
             run.why,
         )
         for run in plan.runs
     )
     blocks = len({run.block for run in plan.runs})
+    waits = plan.runs[0].minutes is not None
     notes = [f"Held back: {listed(plan.limited_by)}."] if plan.limited_by else []
     notes += [capital(line) for line in plan.no_suggestion_for]
     return {
         "table": Table(
             caption=f"{of(len(plan.runs), 'run')} in {of(blocks, 'clutch setting')}, "
             f"in the order to make them; {CHANGED} marks what differs from the run before",
-            headings=("run", "clutch setting", *(setting(name, known).label for name in names), "why"),
+            headings=(
+                "run",
+                "clutch setting",
+                *(setting(name, known).label for name in names),
+                *(["min before"] if waits else []),
+                "why",
+            ),
             rows=rows,
-            figures=frozenset(range(2, 2 + len(names))),
+            figures=frozenset(range(2, 2 + len(names) + waits)),
         ),
         "notes": notes,
         "sentence": plan.sentence,

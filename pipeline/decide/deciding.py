@@ -16,6 +16,7 @@ from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.phone_model import phone_model
+from pipeline.decide.plan_words import with_minutes
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
 from pipeline.season.car_data import CarData, car_facts, labels_of
@@ -138,7 +139,7 @@ def plan_from(
         sentence = "No test is planned: the present setting or a limit of it is in question. Answer it first."
         return TestPlan(launch.response, (), (), (), (), sentence)
     holding = holding_of(data.garage_car, data.clutch, data.worn_now_in)
-    return plan_runs(
+    planned = plan_runs(
         launch,
         limits_now(data),
         settings_now(data),
@@ -149,6 +150,7 @@ def plan_from(
         wear_in=data.worn_now_in,
         seed=PLAN_SEED,
     )
+    return with_minutes(planned, data.garage_car)
 
 
 def advice_from(data: CarData, launch: ResponseFit) -> tuple[Advice, ...]:

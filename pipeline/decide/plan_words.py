@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from pipeline.decide.limits import Limit
 from pipeline.decide.setting_search import SAME
+from pipeline.garage.logbook import Car
 from pipeline.season.response_fit import response_words
-from pipeline.season.results import ExpectedPrecision, PlannedRun, Response
+from pipeline.season.results import ExpectedPrecision, PlannedRun, Response, TestPlan
 from pipeline.season.words import thousandths
 
 MANY = 2
@@ -89,3 +91,26 @@ def _surest(precision: Sequence[ExpectedPrecision]) -> str:
 
 def _others(precision: Sequence[ExpectedPrecision]) -> str:
     return ", and the others as the table says" if len(precision) > 1 else ""
+
+
+def with_minutes(plan: TestPlan, car: Car) -> TestPlan:
+    """Say how long changes and cooling take before each run and in all, as far as garage.toml tells.
+
+    Parameters
+    ----------
+    plan
+        Of the car.
+    car
+        With ``change_minutes`` and ``cooling_minutes``, or without.
+    """
+    if not plan.runs or (not car.change_minutes and car.cooling_minutes is None):
+        return plan
+    runs: list[PlannedRun] = []
+    for run in plan.runs:
+        cooling = (car.cooling_minutes or 0.0) if runs else 0.0
+        changing = sum(car.change_minutes.get(name, 0.0) for name in run.changed)
+        runs.append(replace(run, minutes=cooling + changing))
+    whole = round(sum(run.minutes or 0.0 for run in runs))
+    hours, rest = divmod(whole, 60)
+    long = f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+    return replace(plan, runs=tuple(runs), sentence=f"{plan.sentence} Changes and cooling take {long}.")

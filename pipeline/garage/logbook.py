@@ -189,6 +189,9 @@ class Clutch(_Part):
         return self
 
 
+Minutes = Annotated[float, Field(ge=0, le=600)]
+
+
 class Car(_Part):
     """One car, with the limits no suggestion will pass."""
 
@@ -201,6 +204,8 @@ class Car(_Part):
     shift_rpm: EngineRpm | None = None
     tire_pressure_limits_psi: PsiLimits | None = Field(None, alias="tire_pressure_limits")
     engine_torque: tuple[tuple[EngineRpm, PoundFeet], ...] = ()
+    change_minutes: dict[str, Minutes] = Field(default_factory=dict)
+    cooling_minutes: Minutes | None = None
 
     @model_validator(mode="after")
     def _agree(self) -> Car:
@@ -265,6 +270,13 @@ class Garage(_Part):
                 raise ValueError(
                     f"car {car.name!r} names the clutch {car.clutch!r}{_perhaps(car.clutch, known)}"
                 )
+            names = [factor.name for factor in self.factors]
+            for name in car.change_minutes:
+                if name not in names:
+                    raise ValueError(
+                        f"change_minutes of car {car.name!r} names {name!r}, which is no adjustment; "
+                        f"those are {', '.join(names)}"
+                    )
         self._check_headings()
         return self
 

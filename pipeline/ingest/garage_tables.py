@@ -16,6 +16,7 @@ TEXT_FIELDS = {"name", "type", "clutch", "growth_effect", "label", "unit"}
 LIST_FIELDS = {
     "also": pl.List(pl.String()),
     "engine_torque": pl.List(pl.List(pl.Float64())),
+    "change_minutes": pl.List(pl.Struct({"adjustment": pl.String(), "minutes": pl.Float64()})),
     "counterweight_hardware_g": pl.List(pl.Struct({"piece": pl.String(), "mass_g": pl.Float64()})),
 }
 
@@ -76,6 +77,10 @@ def _is_list(annotation: Any) -> bool:
 def _row(own_name: str, item: BaseModel) -> dict[str, Any]:
     row = {name: getattr(item, name) for name in type(item).model_fields}
     row[own_name] = row.pop("name")
+    if isinstance(item, Car):
+        row["change_minutes"] = [
+            {"adjustment": name, "minutes": minutes} for name, minutes in item.change_minutes.items()
+        ]
     if isinstance(item, Clutch):
         row["load_per_turn_lb"] = item.load_per_turn_lb
         row["spring_rate_lb_per_in"] = item.spring_rate_lb_per_in

@@ -673,7 +673,8 @@ class PlannedRun:
     """One run of the test plan, in order.
 
     ``block`` counts clutch settings; ``changed`` names what differs from the run before, and of the first
-    from the present setting.
+    from the present setting. ``minutes`` are what must pass before it, where garage.toml says how long
+    things take.
     """
 
     order: int
@@ -681,6 +682,7 @@ class PlannedRun:
     settings: dict[str, float]
     why: str
     changed: tuple[str, ...] = ()
+    minutes: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,10 @@ import pytest
 from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import Limits, car_limits
 from pipeline.decide.next_setting import present_state
+from pipeline.decide.plan_words import with_minutes
 from pipeline.decide.prospects import Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
+from pipeline.garage.logbook import Car, Garage
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
@@ -103,6 +105,22 @@ def test_it_says_what_it_should_bring_and_settle():
     assert all(len(run.why.split()) <= 7 for run in found.runs)
     assert {one.adjustment for one in found.precision} >= {"preload", "launch_rpm"}
     assert plan() == plan_runs(fitted(), car_limits(GARAGE, "Marigold", fitted().runs), present(fitted()), 8)
+
+
+def test_minutes_of_changes_and_cooling_are_summed_where_the_garage_says_them():
+    assert with_minutes(plan(), Car(name="Marigold")) == plan()
+    car = Car(name="Marigold", change_minutes={"launch_rpm": 2, "preload": 20}, cooling_minutes=40)
+    found = with_minutes(plan(), car)
+    assert found.runs[0].minutes == 0
+    second = found.runs[1]
+    assert second.minutes == 40 + 2 * ("launch_rpm" in second.changed) + 20 * ("preload" in second.changed)
+    hours, rest = divmod(round(sum(run.minutes for run in found.runs)), 60)
+    assert found.sentence.endswith(f"Changes and cooling take {hours} h {rest:02d} min.")
+
+
+def test_minutes_of_what_is_no_adjustment_are_refused():
+    with pytest.raises(ValueError, match="names 'preloda', which is no adjustment"):
+        Garage.model_validate({"car": [{"name": "Marigold", "change_minutes": {"preloda": 20}}]})
 
 
 def test_a_locked_pair_is_parted():

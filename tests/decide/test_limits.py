@@ -156,6 +156,30 @@ def test_settable_values_stop_at_the_limit_and_come_back_inside_from_past_it():
     assert rpm_limit(low=6010.0, high=6040.0).settable(6500) == (6040.0,)
 
 
+def test_far_past_a_limit_the_nearest_value_of_the_grid_is_left():
+    limit = Limit("preload", "preload", "turns", 0.6, 5.9, "", "", 0.25, 0.1, is_quick=False)
+    assert limit.settable(9.0) == (5.75,)
+    assert limit.settable(0.0) == (0.75,)
+
+
+def test_only_what_is_past_is_brought_inside_and_only_if_time_allows():
+    limits = car_limits(garage(), "Marigold")
+    past = {"preload": 7.0, "launch_rpm": 6000.0}
+    assert limits.smallest_legal(past) == {"preload": 6.0, "launch_rpm": 6000.0}
+    assert limits.smallest_legal(past, quick_only=True) is None
+    assert limits.smallest_legal({"launch_rpm": 7900.0}, quick_only=True) == {"launch_rpm": 7400.0}
+    held = limits.without_preload("the ring was not measured")
+    assert held.missing["preload"] == "No suggestion for preload: the ring was not measured."
+    assert sorted(held.by_name) == sorted(limits.by_name.keys() - {"preload"})
+    assert held.smallest_legal(past) is None
+
+
+def test_a_gap_in_the_screws_counts_from_a_sixteenth_of_a_turn():
+    for apart, stops in ((0.0625, False), (0.07, True)):
+        uneven = runs(preload_spread_turns=[apart])
+        assert ("preload" in car_limits(garage(), "Marigold", uneven).missing) is stops
+
+
 def test_settable_counterweights_are_what_the_hardware_makes():
     limit = car_limits(
         garage(clutch={"counterweight_hardware": {"short bolt": "6 g", "nut": "1.5 g", "washer": "1 g"}}),

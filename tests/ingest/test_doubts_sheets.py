@@ -234,6 +234,49 @@ def test_setups(change: dict[str, Any], expected: list[tuple[str, str | None, st
     ]
 
 
+def test_turns_below_none_among_others_are_asked_about() -> None:
+    con = empty_store()
+    turns = [3.0, 3.5, 3.25, -3.0]
+    put(
+        con,
+        "setups",
+        [{"set_at": DAY + dt.timedelta(days=7 * at), "preload_turns": own} for at, own in enumerate(turns)],
+    )
+    run_rules(con)
+    assert asked(con) == [(5, "preload_turns", "3", "questioned", "turns_below_none")]
+
+
+@pytest.mark.parametrize(
+    ("hour", "expected"),
+    [
+        (0.3, [(3, "time", "12:18", "questioned", "change_at_night")]),
+        (21.8, [(3, "time", "09:48", "questioned", "change_at_night")]),
+        (20.0, []),
+        (8.0, []),
+    ],
+)
+def test_a_change_in_the_night_of_a_day_raced_by_daylight(
+    hour: float, expected: list[tuple[Any, ...]]
+) -> None:
+    con = empty_store()
+    put(con, "timeslips", [{"run_at": DAY + dt.timedelta(hours=at)} for at in (10, 12, 15)])
+    rows = [
+        {"set_at": DAY - dt.timedelta(days=7), "preload_turns": 3.0},
+        {"set_at": DAY + dt.timedelta(hours=hour), "preload_turns": 3.25},
+    ]
+    put(con, "setups", rows)
+    run_rules(con)
+    assert asked(con, "setups.csv") == expected
+
+
+def test_two_changes_on_one_day_without_a_time_are_one_question() -> None:
+    con = empty_store()
+    put(con, "timeslips", [{"run_at": DAY + dt.timedelta(hours=at)} for at in (10, 12, 15)])
+    put(con, "setups", [{"set_at": DAY, "preload_turns": 3.5}, {"set_at": DAY, "preload_turns": 3.0}])
+    run_rules(con)
+    assert asked(con, "setups.csv") == [(3, "time", None, "questioned", "changes_without_time")]
+
+
 SLIP_SETTINGS = {
     "launch rpm with digits swapped": (
         {"launch_rpm": 2600.0},

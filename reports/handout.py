@@ -16,8 +16,6 @@ REASONS = 3
 """So many reasons stand on the sheet; the season review has them all."""
 MOST_TEST_RUNS = 8
 """A longer test is on its own page."""
-WORTH_LESS = 0.8
-"""A test is worth its runs when it leaves a step at most this share as unsure as it is now. [judgement]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,30 +122,31 @@ def limits_table(limits: tuple[LimitLine, ...]) -> Table | None:
     )
 
 
-def worth_words(page: HandoutPage) -> str:
-    """Say what the next test would teach and whether that is worth its runs."""
+def worth_words(page: HandoutPage) -> list[str]:
+    """Say what to try first, then what the next test would bring and whether that is worth its runs."""
+    said = []
+    if page.next_setting is not None and page.next_setting.trial is not None:
+        said.append(plain(page.next_setting.trial.sentence))
     plan = page.plan
     if plan is None or not plan.runs:
-        return ""
+        return said
+    said.append(plain(plan.sentence))
+    if plan.worth_s is not None or not plan.is_worth_it:
+        return said
     known = settings_of(page.fit)
     gains = sorted((one for one in plan.precision if one.now_s > 0), key=lambda one: one.after_s / one.now_s)
-    if not gains or gains[0].after_s > WORTH_LESS * gains[0].now_s:
-        return (
-            f"{of(len(plan.runs), 'test run')} would leave every step about as unsure as it is now: "
-            "not worth a test day of its own; make them when there is time."
-        )
     told = listed(
         f"{setting(one.adjustment, known).label} to ±{thousandths(one.after_s, sign=False)} thousandths per "
         f"{per_step(one.step)} (now ±{thousandths(one.now_s, sign=False)})"
         for one in gains[:2]
     )
-    return f"Worth it: {of(len(plan.runs), 'test run')} would narrow {told}. Run them in one event."
+    return [*said, f"{of(len(plan.runs), 'test run')} would narrow {told}."] if told else said
 
 
 def runs_table(page: HandoutPage) -> Table | None:
-    """Make the short table of the test's runs; None without a test, or for one too long for the sheet."""
+    """Make the short table of the test's runs; None for a test not worth them, or too long for the sheet."""
     plan = page.plan
-    if plan is None or not 0 < len(plan.runs) <= MOST_TEST_RUNS:
+    if plan is None or not plan.is_worth_it or not 0 < len(plan.runs) <= MOST_TEST_RUNS:
         return None
     known = settings_of(page.fit)
     names = list(dict.fromkeys(name for run in plan.runs for name in run.settings))

@@ -6,6 +6,7 @@ from importlib import resources
 import jsonschema
 
 from pipeline.cautions import CAUTIONS
+from pipeline.season.results import Trial
 from reports import handout
 from reports.as_json import handout_document
 from tests.reports import example_pages as pages
@@ -23,13 +24,19 @@ def test_the_sheet_says_what_to_set_why_inside_what_limits_and_every_caution() -
         assert caution in text
 
 
-def test_a_test_is_worth_its_runs_only_when_it_settles_something() -> None:
+def test_the_plan_itself_says_whether_its_runs_are_worth_it_and_a_trial_comes_first() -> None:
     page = pages.handout_page()
     assert page.plan is not None
-    assert handout.worth_words(page).startswith("Worth it: ")
-    dull = tuple(replace(one, after_s=one.now_s) for one in page.plan.precision)
-    page = pages.handout_page(plan=replace(page.plan, precision=dull))
-    assert "not worth a test day of its own" in handout.worth_words(page)
+    assert handout.worth_words(page)[0] == page.plan.sentence
+    assert "would narrow" in handout.worth_words(page)[-1]
+    dull = pages.handout_page(plan=replace(page.plan, is_worth_it=False))
+    assert handout.worth_words(dull) == [page.plan.sentence]
+    assert handout.runs_table(dull) is None
+    trial = Trial(
+        {"preload": 4.0}, -0.001, -0.006, -0.015, 0.003, 0.9, 0.1, 0.0, 2, -0.001, "", "Worth a try."
+    )
+    tried = pages.handout_page(next_setting=replace(ex.example_next(stay=True), trial=trial))
+    assert handout.worth_words(tried)[0] == "Worth a try."
 
 
 def test_a_car_with_nothing_known_still_has_its_sheet() -> None:

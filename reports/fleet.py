@@ -12,7 +12,7 @@ from reports.charts.common import unchecked
 from reports.charts.fleet import car_chart, fleet_chart
 from reports.numbers import fixed, interval, of, percent, thousandths
 from reports.page import Figure, Table, render_page
-from reports.words import RESPONSE_NAMES, capital, listed, plain
+from reports.words import RESPONSE_NAMES, capital, listed, per_step, plain
 
 MOST_ROWS = 60
 """A page lists so many rows of a table; the JSON beside it holds them all."""
@@ -96,7 +96,10 @@ def render(page: FleetPage) -> str:
 
 def _answer(page: FleetPage) -> list[Said]:
     fleet = page.fleet
-    said = [Said("What it rests on.", plain(group.sentence)) for group in fleet.groups if group.sentence]
+    said = [
+        Said(f"{capital(kind)}.", words) for kind in clutch_types(page) if (words := kind_words(page, kind))
+    ]
+    said += [Said("What it rests on.", plain(group.sentence)) for group in fleet.groups if group.sentence]
     rest = " ".join(plain(sentence) for sentence in fleet.sentences)
     if rest:
         said.append(Said("In all.", rest))
@@ -112,6 +115,28 @@ def _answer(page: FleetPage) -> list[Said]:
     if any(notes):
         said.append(Said("Look at.", f"{capital(listed(notes))}."))
     return said or [Said("Too early to say.", "No car of this fleet has enough usable runs to pool yet.")]
+
+
+def kind_words(page: FleetPage, kind: str) -> str:
+    """Say first what each adjustment does to one kind's cars, then of which there is no sign."""
+    mine = [one for one in page.fleet.effects if one.clutch_type == kind]
+    sure = sorted((one for one in mine if not one.low_s <= 0 <= one.high_s), key=lambda one: -abs(one.mean_s))
+    open_yet = [one.label for one in mine if one.low_s <= 0 <= one.high_s]
+    said = []
+    if sure:
+        effects = listed(
+            f"{one.label} {thousandths(one.mean_s)} per {per_step(one.step)} "
+            f"({interval(one.low_s, one.high_s, 1, scale=1000)}; cars differ by "
+            f"{thousandths(one.spread_s, sign=False)})"
+            for one in sure
+        )
+        said.append(
+            f"What moves {RESPONSE_NAMES[page.fleet.response]} over its cars, in thousandths, the largest "
+            f"step first: {effects}."
+        )
+    if open_yet:
+        said.append(f"No sign over its cars of {listed(open_yet, 'or')}.")
+    return " ".join(said)
 
 
 def _slip(page: FleetPage) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
 from reports.numbers import fixed, interval, known, percent, seconds
 from reports.page import Figure, Table, render_page
-from reports.season_figures import rpm_figure
+from reports.season_figures import advised_rpm, rpm_figure
 from reports.setting_card import setting_card
 from reports.words import EDGE_WORDS, settings_of
 
@@ -95,7 +95,7 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
             ),
             marks=(("center", "expected"), ("band", "one run")),
         ),
-        rpm_figure(page.dash, runs, choice.forecast.track_temp_degf),
+        rpm_figure(page.dash, runs, choice.forecast.track_temp_degf, advised_rpm(choice)),
     )
 
 

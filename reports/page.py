@@ -281,6 +281,7 @@ GLYPHS: Mapping[str, str] = {
     "levers": '<rect class="g-levers" x="0" y="3" width="14" height="8"/>',
     "engine": '<path class="g-engine" d="M0 7H14"/>',
     "edge": '<path class="g-edge" d="M7 2 12 7 7 12 2 7Z"/>',
+    "advised": '<rect class="g-line g-advised" x="2" y="2" width="10" height="10"/>',
     "hatch": '<rect width="14" height="14" fill="url(#never-tried)"/>',
     "line": '<path class="g-quicker" d="M0 7H14"/>',
     "dash": '<path class="g-dash" d="M0 7H14"/>',

@@ -75,7 +75,7 @@ def season_figures(
     if not fit.changes:
         made.append(no_change_figure())
     made += [
-        rpm_figure(fit.rpm_by_track_temp, used(runs, "t60"), start),
+        rpm_figure(fit.rpm_by_track_temp, used(runs, "t60"), start, advised_rpm(next_setting)),
         launch_chances_figure(fit.launch_chances, fit.regime_effects, used(runs, "t60")),
         consistency_figure(nights, used(runs, "t60")),
         nights_figure(nights),
@@ -210,8 +210,40 @@ def no_change_figure() -> Figure:
     )
 
 
-def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float | None = None) -> Figure:
-    """Make the figure of launch rpm against track temperature, with its slider."""
+ADVICE_AWAY_RPM = 50.0
+"""Advice and line differ from here on: what a dash is read to."""
+
+
+def advised_rpm(choice: NextSetting | None) -> tuple[float, float] | None:
+    """Return the track temperature and the launch rpm of what is advised; None where either is not known."""
+    if choice is None or choice.forecast.track_temp_degf is None or choice.outcome == "nothing":
+        return None
+    rpm = (choice.change_to or choice.stay).settings.get("launch_rpm")
+    return None if rpm is None else (choice.forecast.track_temp_degf, rpm)
+
+
+def advice_and_line(points: Sequence[RpmPoint], advised: tuple[float, float] | None) -> str:
+    """Say in a sentence why the advice and the line differ; empty where they do not."""
+    if advised is None or not points:
+        return ""
+    temp, rpm = advised
+    nearest = min(points, key=lambda point: abs(point.track_temp_f - temp))
+    if abs(nearest.launch_rpm - rpm) < ADVICE_AWAY_RPM:
+        return ""
+    return (
+        f" The setting advised has {fixed(rpm, 0)} rpm where the line has {fixed(nearest.launch_rpm, 0)}: "
+        "advice weighs every adjustment at once and moves one only when it is sure enough; the line asks of "
+        "launch rpm alone."
+    )
+
+
+def rpm_figure(
+    points: Sequence[RpmPoint],
+    runs: pl.DataFrame,
+    start_degf: float | None = None,
+    advised: tuple[float, float] | None = None,
+) -> Figure:
+    """Make the figure of launch rpm against track temperature, with its slider and the setting advised."""
     start = nearest_stop(points, start_degf, runs)
     edge = (("edge", "best at the edge of what was tried"),) if any(one.edge for one in points) else ()
     return Figure(
@@ -219,13 +251,14 @@ def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float
         title="Launch rpm by track temperature",
         reads="The line is the rpm the model would pick, the band what the runs leave open. Hatched: "
         "never tried there, so the line is a guess. An open mark: the best is the "
-        "lowest or highest rpm tried, so try beyond it, inside your limits. Move the slider to read it off.",
+        "lowest or highest rpm tried, so try beyond it, inside your limits. Move the slider to read it off."
+        + advice_and_line(points, advised),
         spoken="Best launch rpm by track temperature: "
         + listed(
             f"{fixed(one.track_temp_f, 0)} °F {fixed(one.launch_rpm, 0)} rpm"
             for one in points[:: max(1, len(points) // 4)]
         ),
-        chart=rpm_by_track_chart(points, runs, points[start].track_temp_f if points else None),
+        chart=rpm_by_track_chart(points, runs, points[start].track_temp_f if points else None, advised),
         empty="It takes runs with launch rpm and track temperature, on cool and on hot tracks, to draw this.",
         table=rpm_table(points),
         slider=Slider(
@@ -236,7 +269,13 @@ def rpm_figure(points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float
         )
         if len(points) > 1
         else None,
-        marks=(*RUN_MARKS, ("line", "best rpm"), *edge, ("hatch", "never tried")),
+        marks=(
+            *RUN_MARKS,
+            ("line", "best rpm"),
+            *edge,
+            *((("advised", "the setting advised"),) if advised is not None else ()),
+            ("hatch", "never tried"),
+        ),
     )
 
 

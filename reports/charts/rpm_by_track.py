@@ -67,7 +67,10 @@ def stretches(points: Sequence[RpmPoint], *, supported: bool) -> list[tuple[floa
 
 
 def rpm_by_track_chart(
-    points: Sequence[RpmPoint], runs: pl.DataFrame, start_degf: float | None = None
+    points: Sequence[RpmPoint],
+    runs: pl.DataFrame,
+    start_degf: float | None = None,
+    advised: tuple[float, float] | None = None,
 ) -> alt.LayerChart | None:
     """Draw the best launch rpm by track temperature with the runs behind it.
 
@@ -79,6 +82,8 @@ def rpm_by_track_chart(
         The ``runs`` table with ``run_words``.
     start_degf
         Where the slider starts; the middle point when not given. [degF]
+    advised
+        Track temperature and launch rpm of the setting advised. [degF], [1/min]
 
     Returns
     -------
@@ -146,5 +151,10 @@ def rpm_by_track_chart(
             color=outcome_color(), opacity=fade_others(0.75), tooltip=run_tips,
         ),
         slider_rule, slider_band, slider_dot,
+        marks(
+            "point", {"color": ink("ink"), "size": 190, "filled": False, "shape": "square"},
+            [] if advised is None else [{"temp": advised[0], "rpm": advised[1]}], x=x, y=y,
+            tooltip=tips(("temp", "track °F", ".0f"), ("rpm", "rpm advised", ",.0f")),
+        ),
     ]  # fmt: skip
     return stack([], layers, switches={PICKED: "", TRACK_TEMP: start})

@@ -12,6 +12,14 @@ def test_own_and_pooled_estimates_stand_side_by_side() -> None:
     assert "41 of 43 cars teach what to expect." in text
 
 
+def test_the_answer_begins_with_what_moves_the_kinds_cars_and_then_what_it_rests_on() -> None:
+    text = words_of(fleet.render(pages.fleet_page(car=None)))
+    first = text.index("Ten-spring single disc. What moves 60 ft over its cars")
+    assert "preload −4.1 per turn (−5.0 to −3.2; cars differ by 2.6) and counterweight" in text
+    assert "No sign over its cars of launch rpm." in text
+    assert first < text.index("What it rests on.")
+
+
 def test_who_differs_and_who_needs_looking_after() -> None:
     text = words_of(fleet.render(pages.fleet_page(car=None)))
     assert "1 car differs from its kind, 1 car has typing trouble and 1 car is due for service." in text

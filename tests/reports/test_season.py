@@ -5,7 +5,7 @@ from html import unescape
 import polars as pl
 import pytest
 
-from reports import answer, nightly, season, season_tables
+from reports import answer, nightly, season, season_figures, season_tables
 from reports.words import settings_of
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -171,3 +171,18 @@ def test_the_method_says_nothing_twice() -> None:
 def test_a_mean_that_stayed_the_same_is_not_called_quicker() -> None:
     change = next(change for change in ex.example_fit().changes if change.response == "t60")
     assert ": no change." in answer.change_sentence(replace(change, total_s=-0.0002), "Marigold")
+
+
+def test_where_advice_and_line_differ_a_sentence_says_why_and_the_advice_is_marked() -> None:
+    points = ex.example_rpm()
+    choice = ex.example_next()
+    advised = season_figures.advised_rpm(choice)
+    assert advised == (95.0, 6400.0)
+    at = next(point for point in points if point.track_temp_f == 95.0)
+    made = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 50))
+    assert f"advised has {at.launch_rpm + 50:,.0f} rpm where the line has {at.launch_rpm:,.0f}" in made.reads
+    assert ("advised", "the setting advised") in made.marks
+    near = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 10))
+    assert "The setting advised has" not in near.reads
+    bare = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0)
+    assert all(name != "advised" for name, _ in bare.marks)

@@ -241,7 +241,12 @@ def chance_sentences(choice: NextSetting) -> list[str]:
     if choice.p_better is None:
         return []
     other = "staying put" if choice.outcome == "change" else "only coming inside the limits"
+    parts = listed(
+        f"{part.label} {thousandths(part.seconds)} ({interval(part.low_s, part.high_s, 1, scale=1000)})"
+        for part in choice.parts
+    )
     return [
+        *([f"Part by part, in thousandths: {parts}."] if len(choice.parts) > 1 else []),
         f"Chance that the change beats {other}: {percent(choice.p_better)}; expected "
         f"{thousandths(choice.gain_s)} thousandths "
         f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)}).",

@@ -461,6 +461,7 @@ def _next(choice: NextSetting | None) -> dict[str, Any] | None:
         "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
         "torque_capacity": choice.torque_capacity,
         "trial": None if choice.trial is None else asdict(choice.trial),
+        "parts": [asdict(part) for part in choice.parts],
         "since_last": choice.since_last,
     }
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from pipeline.decide.chance_words import chance_words
+from pipeline.decide.gain_parts import gain_parts
 from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.safety import setting_warnings
@@ -138,6 +139,7 @@ def suggest_next(
         smallest_legal=smallest,
         torque_capacity=capacity,
         warnings=warnings,
+        parts=gain_parts(search.expected, search.here, best) if offered and moved else (),
         trial=None
         if offered or far
         else trial_for(fit, limits, whole, search.here, checked, quick_only=quick_only),

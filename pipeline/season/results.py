@@ -600,7 +600,8 @@ class NextSetting:
     ``torque_capacity`` says what of it was checked. ``warnings`` are those of the setting and its limits;
     with an entry in question ``stay`` lacks what is not known, and has no time (nan). ``p_spin`` and
     ``p_bog`` are those of what is advised; ``risk`` is what was asked for. ``trial`` is given only where the
-    advice is to stay. ``since_last`` says how the advice differs from the last one, and why.
+    advice is to stay. ``since_last`` says how the advice differs from the last one, and why. ``parts`` share
+    ``gain_s`` out among the moves.
     """
 
     response: Response
@@ -623,6 +624,7 @@ class NextSetting:
     risk: Risk = "cautious"
     trial: Trial | None = None
     since_last: str = ""
+    parts: tuple[ChangePart, ...] = ()
 
     @property
     def outcome(self) -> Outcome:

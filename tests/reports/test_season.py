@@ -5,6 +5,7 @@ from html import unescape
 import polars as pl
 import pytest
 
+from pipeline.season.results import ChangePart
 from reports import answer, nightly, season, season_figures, season_tables
 from reports.words import settings_of
 from tests.reports import example_pages as pages
@@ -186,3 +187,15 @@ def test_where_advice_and_line_differ_a_sentence_says_why_and_the_advice_is_mark
     assert "The setting advised has" not in near.reads
     bare = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0)
     assert all(name != "advised" for name, _ in bare.marks)
+
+
+def test_a_gain_of_several_moves_is_told_part_by_part() -> None:
+    parts = (
+        ChangePart("launch_rpm", "launch rpm", -0.0062, -0.0100, -0.0024),
+        ChangePart("preload", "preload", -0.0031, -0.0060, -0.0002),
+    )
+    told = answer.chance_sentences(replace(ex.example_next(), parts=parts))
+    assert told[0] == (
+        "Part by part, in thousandths: launch rpm −6.2 (−10.0 to −2.4) and preload −3.1 (−6.0 to −0.2)."
+    )
+    assert answer.chance_sentences(replace(ex.example_next(), parts=parts[:1]))[0].startswith("Chance")

@@ -2,8 +2,10 @@ import dataclasses
 
 import pytest
 
+from pipeline.terminal import next_text
 from reports import next
 from reports.answer import CHANCE_EXPLAINED
+from reports.as_json import next_document
 from reports.setting_card import setting_card
 from reports.words import SETTINGS
 from tests.reports import example_pages as pages
@@ -106,3 +108,26 @@ def test_a_row_the_runs_leave_wholly_open_is_marked() -> None:
     html = next.render(pages.next_page(dash=dash))
     assert html.count("not settled: the runs fit any rpm here</td>") == 1
     assert "yes, not settled" in words_of(html)
+
+
+def test_what_is_worth_a_try_and_what_changed_since_stand_beside_staying() -> None:
+    trial = ex.r.Trial(
+        {"launch_rpm": 6300.0}, -0.002, -0.004, -0.012, 0.004, 0.8, 0.05, 0.01, 2, -0.006,
+        "keep it if the mean of its runs is 6.0 thousandths quicker, else undo it",
+        "Worth a try in a time trial or a test session, never in eliminations: raise launch rpm.",
+    )  # fmt: skip
+    page = pages.next_page(stay=True)
+    since = "On 2031-05-18 the advice was launch rpm 6400. What changed: 4 runs made since."
+    page = dataclasses.replace(
+        page, next_setting=dataclasses.replace(page.next_setting, trial=trial, since_last=since)
+    )
+    text = words_of(next.render(page))
+    assert trial.sentence in text
+    assert since in text
+    found = next_text(page.next_setting, {})
+    assert trial.sentence in found
+    assert since in found
+    document = next_document(page)["next"]
+    assert document["trial"]["settings"] == {"launch_rpm": 6300.0}
+    assert document["trial"]["keep_if"] == trial.keep_if
+    assert document["since_last"] == since

@@ -1,5 +1,6 @@
 import csv
 import io
+from dataclasses import replace
 
 from reports import plan
 from tests.reports import example_pages as pages
@@ -28,3 +29,13 @@ def test_the_sheet_has_settings_filled_in_and_slips_left_blank() -> None:
     assert rows[0]["car"] == "Marigold"
     assert {row["60 ft"] for row in rows} == {""}
     assert plan.sheet_csv(pages.plan_page(plan=None)).count("\n") == 1
+
+
+def test_what_changes_from_run_to_run_is_marked_and_the_minutes_before_it_are_said() -> None:
+    given = pages.plan_page()
+    runs = tuple(replace(run, changed=("launch_rpm",), minutes=42.0) for run in given.plan.runs)
+    text = words_of(plan.render(replace(given, plan=replace(given.plan, runs=runs))))
+    assert "▸ 6,300 rpm" in text
+    assert "▸ 3" not in text
+    assert "min before" in text
+    assert " 42 " in text

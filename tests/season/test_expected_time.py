@@ -62,3 +62,41 @@ def test_a_launch_that_may_go_wrong_has_a_longer_slow_end():
     lost, more = one_run_loss(expected().fit, 0.3, 0.0)
     assert more > lost > 0
     assert one_run_loss(expected().fit, 0.0, 0.0) == (0.0, 0.0)
+
+
+def test_a_setting_never_changed_is_known_as_beforehand_and_may_spin():
+    runs = season(1, runs=100, events=8)
+    still = runs.with_columns(launch_rpm=runs["launch_rpm"].median())
+    fit = fit_response(still, FACTS)
+    i, fresh = fit.spec.index("launch_rpm"), ExpectedTime.of(fit, ["launch_rpm"])
+    assert not fit.spec.factors[i].varies
+    at = np.zeros((3, len(fit.spec.factors)))
+    at[:, i] = [0.0, 1.0, 3.0]
+    _, known = ExpectedTime.of(fit).change(at[0], at[1:])
+    mean, sd = fresh.change(at[0], at[1:])
+    assert (sd > known).all()
+    assert 0.001 < sd[0] < fit.spec.factors[i].prior_s * np.sqrt(fit.posterior.inflation) * 1.1
+    spin, _ = fresh.chances(at)
+    assert spin[2] > spin[1] > spin[0]
+    drawn = fresh.draws(at, 4000, seed=2)
+    assert np.std(drawn[:, 1] - drawn[:, 0]) == pytest.approx(sd[0], rel=0.15)
+    assert np.mean(drawn[:, 1] - drawn[:, 0]) == pytest.approx(mean[0], abs=1.5e-3)
+
+
+def test_cars_it_may_be_are_asked_alike_one_by_one_and_all_at_once():
+    at = states(-1.0, 0.0, 2.0)
+    cars = expected().possible(7, seed=3)
+    own = cars.own(np.repeat(at[None], 7, axis=0))
+    assert own == pytest.approx(cars.at(at), abs=1e-12)
+
+
+def test_where_little_was_tried_bends_and_products_keep_their_usual_size():
+    runs = season(1, runs=100, events=8)
+    turns = runs["preload_turns"]
+    timid = runs.with_columns(preload_turns=turns.median() + (turns - turns.median()) * 0.1)
+    fit = fit_response(timid, FACTS)
+    at = np.zeros((2, len(fit.spec.factors)))
+    at[1, fit.spec.index("preload")] = 2.0
+    wide = fit.difference(at[0], at[1]).sd[0]
+    _, sd = ExpectedTime.of(fit).change(at[0], at[1:])
+    assert sd[0] < 0.7 * wide

@@ -32,11 +32,7 @@ class KeptTemplates(jinja2.FileSystemBytecodeCache):
     ) -> Bucket:
         """Return what is kept of a template; nothing when its text or the options differ."""
         options = (environment.trim_blocks, environment.lstrip_blocks, environment.keep_trailing_newline)
-        versions = (
-            jinja2.__version__,
-            metadata.version("slipledger"),
-        )  # of what a filter makes of a constant
-        marked = f"{options} {environment.autoescape} {versions}\n{source}"
+        marked = f"{options} {environment.autoescape} {_versions()}\n{source}"
         return super().get_bucket(environment, name, filename, marked)
 
     def load_bytecode(self, bucket: Bucket) -> None:

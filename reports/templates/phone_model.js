@@ -9,7 +9,11 @@ function phoneModel(data) {
   const toSteps = (i, own) => (own - factors[i].reference) / factors[i].step;
   const toOwn = (i, steps) => factors[i].reference + factors[i].step * steps;
   const sum = (values) => values.reduce((all, one) => all + one, 0);
-  const dot = (left, right) => left.reduce((all, one, i) => all + one * right[i], 0);
+  function dot(left, right) {
+    let found = 0;
+    for (let i = 0; i < left.length; i += 1) found += left[i] * right[i];
+    return found;
+  }
   const logistic = (x) => 1 / (1 + Math.exp(-x));
 
   /* A symmetric matrix from its lower triangle, and x' M x. */
@@ -66,7 +70,12 @@ function phoneModel(data) {
   }
   function room(state) {
     const z = data.room.of.map((i) => state[i] / factors[i].spread);
-    return z.flatMap((one, i) => z.slice(i).map((other, j) => data.room.size_s[j === 0 ? 1 : 0] * one * other));
+    const [product, square] = data.room.size_s;
+    const found = [];
+    for (let i = 0; i < z.length; i += 1) {
+      for (let j = i; j < z.length; j += 1) found.push((i === j ? square : product) * z[i] * z[j]);
+    }
+    return found;
   }
 
   /* Change of the expected time from one line to another: mean and sd [s]. */
@@ -126,8 +135,13 @@ function phoneModel(data) {
     (limit.low !== null && own < limit.low - 1e-9) || (limit.high !== null && own > limit.high + 1e-9);
   const past = (settings) => Object.keys(data.bounds).filter((name) => name in settings && isPast(data.bounds[name], settings[name]));
   function near(state, most) {
-    const away = data.region.of.map((i, k) => state[i] - data.region.centre[k]);
-    return dot(away, data.region.inverse.map((row) => dot(row, away))) <= most * (1 + 1e-9);
+    const { of, centre, inverse } = data.region;
+    const away = of.map((i, k) => state[i] - centre[k]);
+    let distance = 0;
+    for (let i = 0; i < away.length; i += 1) {
+      for (let j = 0; j < away.length; j += 1) distance += inverse[i][j] * away[i] * away[j];
+    }
+    return distance <= most * (1 + 1e-9);
   }
   function heldBy(settings) {
     const held = data.holding;
@@ -168,7 +182,14 @@ function phoneModel(data) {
     };
     return search;
   }
-  const leastOf = (values, score) => values.reduce((best, one) => (best === null || score(one) < score(best) ? one : best), null);
+  function leastOf(values, score) {
+    let [best, least] = [null, Infinity];
+    for (const one of values) {
+      const scored = score(one);
+      if (best === null || scored < least) [best, least] = [one, scored];
+    }
+    return best;
+  }
 
   function blocksOf(search) {
     const first = [];
@@ -185,7 +206,15 @@ function phoneModel(data) {
     if (!block.length) return at;
     let states = [at];
     for (const k of block) {
-      states = states.flatMap((state) => search.choices[k].map((steps) => Object.assign([...state], { [search.moves[k].of]: steps })));
+      const onward = [];
+      for (const state of states) {
+        for (const steps of search.choices[k]) {
+          const next = state.slice();
+          next[search.moves[k].of] = steps;
+          onward.push(next);
+        }
+      }
+      states = onward;
     }
     const inside = states.filter(search.allows);
     return leastOf(inside.length ? inside : states, search.cautious);

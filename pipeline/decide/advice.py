@@ -102,6 +102,8 @@ def since_last(
 ) -> str:
     """Say how the advice differs from the last one given, and why; empty with none before.
 
+    Asked again after the same run it is the same advice, and compared with what was before it.
+
     Parameters
     ----------
     choice
@@ -113,14 +115,20 @@ def since_last(
     labels
         What adjustments are called.
     """
-    if not given or choice.outcome not in ("stay", "change"):
+    now, latest = (choice.change_to or choice.stay).settings, _last_run_at(runs)
+    before = [one for one in given if one.after_run_at != latest or _differing(now, one)]
+    if not before or choice.outcome not in ("stay", "change"):
         return ""
-    last, now = given[-1], (choice.change_to or choice.stay).settings
-    differs = [name for name, value in now.items() if abs(value - last.settings.get(name, value)) > _SAME]
+    last = before[-1]
+    differs = _differing(now, last)
     if not differs:
         return f"The setting advised is that of {last.given_on.isoformat()}."
     values = listed([f"{labels.get(name, name)} {last.settings[name]:g}" for name in differs])
     return f"On {last.given_on.isoformat()} the advice was {values}. {_because(choice, last, runs)}"
+
+
+def _differing(now: Mapping[str, float], last: GivenAdvice) -> list[str]:
+    return [name for name, value in now.items() if abs(value - last.settings.get(name, value)) > _SAME]
 
 
 def _because(choice: NextSetting, last: GivenAdvice, runs: pl.DataFrame) -> str:

@@ -108,7 +108,8 @@ def test_what_changed_since_the_last_advice_is_said_with_the_reason():
     runs, labels = fitted().runs, {"launch_rpm": "launch rpm"}
     assert since_last(choice(), (), runs, labels) == ""
     now = (choice().change_to or choice().stay).settings
-    same = replace(given(60), settings=now)
+    assert since_last(choice(), [replace(given(60), settings=now)], runs, labels) == ""  # asked again
+    same = replace(given(59), settings=now)
     assert since_last(choice(), [same], runs, labels) == "The setting advised is that of 2031-05-18."
     other = replace(given(), settings=now | {"launch_rpm": now["launch_rpm"] + 100}, track_temp_degf=80.0)
     said = since_last(choice(), [other], runs, labels)

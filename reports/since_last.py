@@ -12,7 +12,7 @@ from reports.night_changes import BUILT_IN, settings_of_run
 from reports.numbers import interval, seconds, short_day, thousandths
 from reports.page import Figure
 from reports.season_figures import change_figure
-from reports.words import Setting, listed, setting
+from reports.words import Setting, capital, listed, setting
 
 AS_NIGHTS_DIFFER = 1.959963984540054 * 2**0.5
 """Two nights differ by less than so many sds of one in 95 of 100 pairs."""
@@ -153,7 +153,7 @@ def verdict_of(one: EventChange, came_s: float) -> str:
         What came of it with air, track, clutch and luck taken off. [s]
     """
     usual = AS_NIGHTS_DIFFER * one.tau_s
-    left = f"with air, track, clutch and luck taken off, {thousandths(came_s)} thousandths came"
+    left = f"with air, track, clutch and luck taken off, this night came {thousandths(came_s)} thousandths"
     nights = f"two nights differ by up to {thousandths(usual, sign=False, decimals=0)} with nothing changed"
     if one.settings is None:
         if abs(came_s) <= usual:
@@ -171,6 +171,6 @@ def verdict_of(one: EventChange, came_s: float) -> str:
         f"({interval(expected.low_s, expected.high_s, 1, scale=1000)})"
     )
     if abs(came_s - expected.seconds) <= usual:
-        return f"{head}. Of this night, {left}, which fits: {nights}."
+        return f"{head}. {capital(left)}, which fits: {nights}."
     way = "slower" if came_s > expected.seconds else "quicker"
-    return f"{head}. Of this night, {left}, {way} than the settings explain: {nights}."
+    return f"{head}. {capital(left)}, {way} than the settings explain: {nights}."

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
 
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import ChangePart, EventChange
-from pipeline.season.season_change import LEAST_RUNS_A_SIDE, Rows, path_parts, season_change
+from pipeline.season.season_change import LEAST_RUNS_A_SIDE, Rows, paired_parts, pairs, season_change
+from pipeline.season.sums import Array
+
+AT_ONCE = 12
+"""So many events at once: of twenty runs each, some five thousand pairs of runs."""
 
 
 def event_changes(fit: ResponseFit) -> tuple[EventChange, ...]:
@@ -26,27 +31,44 @@ def event_changes(fit: ResponseFit) -> tuple[EventChange, ...]:
     """
     rows = [fit.event == number for number in range(len(fit.events))]
     enough = [number for number, some in enumerate(rows) if some.sum() >= LEAST_RUNS_A_SIDE]
-    return tuple(_change(fit, a, b, rows[a], rows[b]) for a, b in pairwise(enough))
+    neighbours = list(pairwise(enough))
+    parts = _parts_of([(rows[a], rows[b]) for a, b in neighbours], fit)
+    return tuple(
+        _change(fit, (a, b), (rows[a], rows[b]), own) for (a, b), own in zip(neighbours, parts, strict=True)
+    )
 
 
-def _change(fit: ResponseFit, before: int, event: int, rows_from: Rows, rows_to: Rows) -> EventChange:
-    names = fit.events[before], fit.events[event]
+def _parts_of(sides: list[tuple[Rows, Rows]], fit: ResponseFit) -> Iterator[Array]:
+    """Return what ``path_parts`` gives for each two sides; all at once costs far less than one by one."""
+    for start in range(0, len(sides), AT_ONCE):
+        some = [(np.flatnonzero(a), np.flatnonzero(b)) for a, b in sides[start : start + AT_ONCE]]
+        chosen = [pairs(a.size, b.size) for a, b in some]
+        state_from = np.vstack([fit.state[a[i]] for (a, _), (i, _, _) in zip(some, chosen, strict=True)])
+        state_to = np.vstack([fit.state[b[j]] for (_, b), (_, j, _) in zip(some, chosen, strict=True)])
+        lines = paired_parts(fit.spec, state_from, state_to)
+        end = 0
+        for _, _, share in chosen:
+            begin, end = end, end + share.size
+            yield np.tensordot(share, lines[begin:end], 1)
+
+
+def _change(fit: ResponseFit, which: tuple[int, int], sides: tuple[Rows, Rows], parts: Array) -> EventChange:
+    names = fit.events[which[0]], fit.events[which[1]]
     return EventChange(
         event_before=names[0],
         event=names[1],
-        change=season_change(fit, rows_from, rows_to, f"{names[0]} to {names[1]}"),
-        settings=_settings_together(fit, rows_from, rows_to),
+        change=season_change(fit, *sides, f"{names[0]} to {names[1]}", parts),
+        settings=_settings_together(fit, *sides, parts),
         tau_s=fit.posterior.typical(fit.posterior.tau),
     )
 
 
-def _settings_together(fit: ResponseFit, rows_from: Rows, rows_to: Rows) -> ChangePart | None:
+def _settings_together(fit: ResponseFit, rows_from: Rows, rows_to: Rows, parts: Array) -> ChangePart | None:
     """Return what all settings that differ were expected to do together; None when none differs."""
-    state_from, state_to = fit.state[rows_from], fit.state[rows_to]
     settings = [f for f, factor in enumerate(fit.spec.factors) if factor.varies and factor.is_setting]
-    if np.allclose(state_from[:, settings].mean(0), state_to[:, settings].mean(0)):
+    means = (fit.state[rows][:, settings].mean(0) for rows in (rows_from, rows_to))
+    if np.allclose(*means):
         return None
-    parts = path_parts(fit.spec, state_from, state_to)[settings].sum(0)
-    found = fit.posterior.contrast(fit.posterior.pad(parts))
+    found = fit.posterior.contrast(fit.posterior.pad(parts[settings].sum(0)))
     mean, low, high = (float(v[0]) for v in (found.mean, found.low, found.high))
     return ChangePart("settings", "the settings together", mean, low, high)

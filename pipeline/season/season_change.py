@@ -117,7 +117,9 @@ def _changes(spec: Spec, begin: Array, away: Array) -> Iterator[tuple[int, int, 
             yield f, j, weight * away[:, f] * slope
 
 
-def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) -> SeasonChange:
+def season_change(
+    fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str, parts: Array | None = None
+) -> SeasonChange:
     """Decompose the change of the mean time between two sets of runs.
 
     Parameters
@@ -126,6 +128,8 @@ def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) 
         Which of the fit's runs. shape (n,)
     title
         What the change is, such as ``first to last third of the season``.
+    parts
+        From :func:`path_parts`, where the caller has them already. shape (F, p)
 
     Notes
     -----
@@ -133,7 +137,8 @@ def season_change(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) 
     over is ``unexplained_s``. Total = parts + unexplained, to rounding.
     """
     posterior = fit.posterior
-    parts = path_parts(fit.spec, fit.state[rows_from], fit.state[rows_to])
+    if parts is None:
+        parts = path_parts(fit.spec, fit.state[rows_from], fit.state[rows_to])
     live = [f for f, factor in enumerate(fit.spec.factors) if factor.varies]
     contrasts = np.vstack([posterior.pad(parts[live]), _track_contrast(fit, rows_from, rows_to)])
     events = np.zeros((len(live) + 1, len(fit.events), fit.random.shape[1]))

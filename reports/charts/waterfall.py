@@ -128,7 +128,8 @@ def waterfall_chart(change: SeasonChange) -> alt.LayerChart | None:
 
 def _period_words(_day: str, change: SeasonChange, *, last: bool = False) -> str:
     period = change.to_period if last else change.from_period
-    return f"{short_day(period.first_date)} to {short_day(period.last_date)}"
+    first, last_day = short_day(period.first_date), short_day(period.last_date)
+    return first if first == last_day else f"{first} to {last_day}"
 
 
 def _period_row(which: str, words: str, mean_s: float) -> dict[str, object]:

@@ -43,7 +43,7 @@ def test_each_setting_that_differs_is_named_with_what_was_expected_of_it() -> No
     assert "preload 3.50 → 3.25 turns (−6.0, −10.0 to −2.0)" in found.sentences[0]
     assert "launch rpm" not in found.sentences[0]
     assert "air density +9.0" in found.sentences[1]
-    assert "−7.0 thousandths came" in found.sentences[2]  # preload's −6.0 and the night's own −1.0
+    assert "this night came −7.0 thousandths" in found.sentences[2]  # preload's −6.0 and the night's own −1.0
 
 
 def test_parts_of_the_figure_add_up_to_the_change() -> None:

@@ -14,6 +14,8 @@ import pytest
 DEMO = Path(__file__).parents[2] / "sample_timeslips" / "logbook"
 REFERENCE = ("-c", "import duckdb, numpy, jinja2, altair")
 PAIRS = 3
+MOST = {"next": 9.0, "season": 18.0}
+"""What may not be passed, on a machine that does other things besides; see DEVELOPERS.md for a quiet one."""
 
 
 def spent_s(*words: str) -> float:
@@ -23,7 +25,7 @@ def spent_s(*words: str) -> float:
         [sys.executable, *words],
         check=True,
         stdout=subprocess.DEVNULL,
-        env=os.environ | {"OMP_NUM_THREADS": "1"},
+        env={name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"},
     )
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
@@ -54,8 +56,26 @@ def test_nothing_new_costs_little_more_than_starting(tmp_path: Path, verb: str) 
     assert times <= 1.2
 
 
-def test_a_cold_command_stays_within_what_it_was(tmp_path: Path) -> None:
-    """Aimed at is 2.5; DEVELOPERS.md says where it stands."""
-    times = ratio(tmp_path, "next", forget)
-    print(f"\nnext, cold: {times:.2f} times the imports")  # noqa: T201
-    assert times <= 10
+def one_more_slip(logbook: Path) -> None:
+    """Add the run after the last one to the late sheet."""
+    sheet = logbook / "slips late season.csv"
+    lines = sheet.read_text(encoding="utf-8").rstrip("\n").split("\n")
+    minute = len(lines) % 60
+    numbers = "6800,0.05,1.42,3.79,5.75,124.6,7.44,8.87,158.2"
+    new = f"11/01/2025,10:{minute:02d},Marigold,Cinder,Extra Day,T1,left,{numbers},,"
+    sheet.write_text("\n".join([*lines, new]) + "\n", encoding="utf-8")
+
+
+def test_one_new_slip_stays_within_what_it_was(tmp_path: Path) -> None:
+    """Aimed at is 2; DEVELOPERS.md says where it stands."""
+    times = ratio(tmp_path, "next", one_more_slip)
+    print(f"\nnext, one new slip: {times:.2f} times the imports")  # noqa: T201
+    assert times <= MOST["next"]
+
+
+@pytest.mark.parametrize("verb", ["next", "season"])
+def test_a_cold_command_stays_within_what_it_was(tmp_path: Path, verb: str) -> None:
+    """Aimed at are 2.5 and 4; DEVELOPERS.md says where they stand."""
+    times = ratio(tmp_path, verb, forget)
+    print(f"\n{verb}, cold: {times:.2f} times the imports")  # noqa: T201
+    assert times <= MOST[verb]

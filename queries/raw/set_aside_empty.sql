@@ -18,7 +18,7 @@ where
     and case
         when "day" is null then len(list_filter(undated, lambda cell: cell is not null)) = 1
 {% if of == 'timeslips' %}
-        else notes is null or (clock_s is null and round is null and lane is null and outcome is null)
+        else notes is null or (clock_s is null and round is null and lane is null)
 {% else %}
         else notes is null
 {% endif %}

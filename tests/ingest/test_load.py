@@ -297,7 +297,9 @@ def test_the_reports_folder_and_temporary_files_are_skipped(tmp_path: Path) -> N
         {"garage.toml": GARAGE, "a.csv": good, "reports/b.csv": good, "~$c.csv": good, ".d.csv": good},
     )
     _, report = ingested(tmp_path)
-    assert [sheet.file for sheet in report.sheets] == ["a.csv"]
+    assert [(sheet.file, sheet.kind) for sheet in report.sheets] == [
+        (".d.csv", "unreadable"), ("a.csv", "timeslips"),
+    ]  # fmt: skip
 
 
 def test_hundredths_with_a_decimal_comma_are_counted_too(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from pipeline.ingest.headings import HeadedColumn, SheetPlan
 from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
-from pipeline.ingest.recognise.score import OUTRIGHT
+from pipeline.ingest.recognise.layout import SAYS_IT
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of
 from pipeline.ingest.sheets import TextSheet
@@ -138,7 +138,7 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
             f"{heading} names no unit; its numbers read as {own.fit.unit}. Accept, or write the unit into "
             'the heading. If all your sheets are so, put units = "metric" at the top of garage.toml.'
         )
-    if own.lead < CLEAR and own.runner_up and own.fit.said < OUTRIGHT:
+    if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT:
         return (
             f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(own.runner_up)} instead. "
             "Accept, or answer with what it holds."

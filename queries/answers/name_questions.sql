@@ -16,7 +16,8 @@ set
             then coalesce(value, reading)
         when rule = 'copied_slip' and problem like 'Every time and speed of row % of % stands here again%'
             then regexp_extract(problem, 'row \d+ of (.+) stands', 1)
-        when rule = 'unreadable' and suggestion is not null and list_contains($words, "column") then lower(value)
+        when rule = 'unreadable' and (suggestion is not null or "column" = 'outcome') and list_contains($words, "column")
+            then lower(value)
         when rule = 'unreadable' and suggestion is not null
             then regexp_replace(problem, '''[^'']*''|-?\d[\d.]*', '', 'g')
         else concat_ws(chr(31), row, value)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 import polars as pl
@@ -28,15 +28,18 @@ from pipeline.season.results import (
     Wear,
 )
 from reports.attached import AttachedPage, runs_of
-from reports.clutch import ClutchPage
-from reports.compare import ComparePage
-from reports.evidence import EvidencePage
-from reports.fleet import FleetPage
-from reports.handout import HandoutPage
-from reports.next import NextPage
-from reports.nightly import NightlyPage, last_run_date
-from reports.plan import PlanPage
-from reports.season import SeasonPage
+from reports.frames import last_run_date
+
+if TYPE_CHECKING:
+    from reports.clutch import ClutchPage
+    from reports.compare import ComparePage
+    from reports.evidence import EvidencePage
+    from reports.fleet import FleetPage
+    from reports.handout import HandoutPage
+    from reports.next import NextPage
+    from reports.nightly import NightlyPage
+    from reports.plan import PlanPage
+    from reports.season import SeasonPage
 
 SCHEMA_VERSION = 1
 LEVEL = 0.95
@@ -115,7 +118,7 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
             "plan": [],
             "wear": _wear(page.wear),
             "questions": _questions(page.questions),
-            "as_of": _text(last_run_date(page)),
+            "as_of": _text(last_run_date(page.runs)),
             "nights": [asdict(night) for night in page.fit.nights if night.event == page.event],
             "event_changes": [
                 _event_change(one) for one in page.fit.event_changes if one.event == page.event

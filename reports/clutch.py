@@ -69,6 +69,7 @@ def curve_frame(card: Mapping[str, Any]) -> pl.DataFrame:
     )
 
 
+@unchecked
 def render(page: ClutchPage) -> str:
     """Write the bench card as one self-contained HTML document.
 

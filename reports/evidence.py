@@ -77,6 +77,7 @@ def figures(page: EvidencePage) -> tuple[Figure, ...]:
     return (*made, _pairs_figure(page, runs, known), precision_figure(page.plan, known))
 
 
+@unchecked
 def render(page: EvidencePage) -> str:
     """Write the page of one adjustment as one self-contained HTML document.
 

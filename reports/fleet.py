@@ -58,6 +58,7 @@ def figures(page: FleetPage) -> tuple[Figure, ...]:
     return tuple(made)
 
 
+@unchecked
 def render(page: FleetPage) -> str:
     """Write the fleet's page as one self-contained HTML document.
 

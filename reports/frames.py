@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 import polars as pl
@@ -81,3 +82,9 @@ def used(runs: pl.DataFrame, response: Response) -> pl.DataFrame:
 def left_out(runs: pl.DataFrame) -> pl.DataFrame:
     """Keep the runs left out of something, with their reason."""
     return runs.filter(pl.col("left_out_reason").is_not_null())
+
+
+def last_run_date(runs: pl.DataFrame) -> date | None:
+    """Return the day of the last run, on which wear and next setting stand."""
+    last = runs["run_date"].max()
+    return last if isinstance(last, date) else None

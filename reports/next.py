@@ -99,6 +99,7 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NextPage) -> str:
     """Write the next-setting page as one self-contained HTML document.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from typing import Any
 
 import polars as pl
@@ -15,7 +14,7 @@ from reports.answer import Said, advice_sentence, next_sentence
 from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.every_run import side_of_bar
-from reports.frames import left_out, nights_of, run_names, with_run_words
+from reports.frames import last_run_date, left_out, nights_of, run_names, with_run_words
 from reports.night_changes import changes_table, run_table_rows
 from reports.numbers import fixed, interval, long_day, of, seconds, short_day, thousandths
 from reports.page import Figure, Table, render_page
@@ -87,6 +86,7 @@ def figures(page: NightlyPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NightlyPage) -> str:
     """Write the report of one event as one self-contained HTML document.
 
@@ -184,20 +184,14 @@ def runs_since(page: NightlyPage) -> int:
     return page.runs.filter(pl.col("run_at") > last).height if last is not None else 0
 
 
-def last_run_date(page: NightlyPage) -> date | None:
-    """Return the day of the car's last run, on which wear and next setting stand."""
-    last = page.runs["run_date"].max()
-    return last if isinstance(last, date) else None
-
-
 def as_of_sentence(page: NightlyPage) -> str:
     """Say when wear and next setting are not those of the night; empty for the latest event."""
     since = runs_since(page)
     if not since:
         return ""
     return (
-        f"As of {long_day(last_run_date(page))}, {of(since, 'run')} after this night: not what the car had "
-        "or should have had that night."
+        f"As of {long_day(last_run_date(page.runs))}, {of(since, 'run')} after this night: not what the car "
+        "had or should have had that night."
     )
 
 
@@ -245,7 +239,7 @@ def _answer(
     if checks:
         said.append(Said("Out of line.", out_of_line(checks, run_names(runs))))
     if page.next_setting is not None:
-        last = last_run_date(page)
+        last = last_run_date(page.runs)
         head = f"Next, as of {short_day(last)}." if runs_since(page) else "Next."
         said.append(Said(head, next_sentence(page.next_setting, known)))
     return said

@@ -13,18 +13,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-import altair as alt
 import jinja2
 import vl_convert
-from altair.utils.schemapi import debug_mode
 from markupsafe import Markup, escape
 
 from pipeline.cautions import CAUTIONS
 from pipeline.files.kept_templates import KeptTemplates
 from reports import numbers, theme, words
 from reports.scripts import chart_bundle, page_script, script_hash
+
+if TYPE_CHECKING:
+    import altair as alt
 
 FileKind = Literal["png", "svg", "pdf"]
 FILE_KINDS: tuple[FileKind, ...] = ("png", "svg", "pdf")
@@ -142,8 +143,7 @@ def render_chart(chart: alt.LayerChart, kind: FileKind, *, title: str = "") -> b
     bytes
         The file's content.
     """
-    with debug_mode(False):
-        spec = chart_spec(chart)
+    spec = chart_spec(chart)
     spec |= {"width": FILE_WIDTH, "config": theme.chart_config()}
     spec["config"]["background"] = theme.ink("slip")
     spec["padding"] = 18
@@ -196,8 +196,7 @@ def render_page(
     str
         One HTML document that needs nothing else.
     """
-    with debug_mode(False):
-        specs = {figure.key: chart_spec(figure.chart) for figure in figures if figure.chart is not None}
+    specs = {figure.key: chart_spec(figure.chart) for figure in figures if figure.chart is not None}
     scripts = (
         *([chart_bundle()] if specs else []),
         *(page_script(name) for name in extra_scripts),

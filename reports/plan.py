@@ -58,6 +58,7 @@ def figures(page: PlanPage) -> tuple[Figure, ...]:
     return (precision_figure(page.plan, settings_of(None, page.extras)),)
 
 
+@unchecked
 def render(page: PlanPage) -> str:
     """Write the test plan as one self-contained HTML document.
 

@@ -79,6 +79,7 @@ def figures(page: SeasonPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: SeasonPage) -> str:
     """Write the season review as one self-contained HTML document.
 

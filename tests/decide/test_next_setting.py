@@ -85,7 +85,7 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
 
 def test_searching_in_blocks_ends_where_searching_at_once_does(monkeypatch):
     whole = suggest(fitted())
-    monkeypatch.setattr(setting_search, "_MOST_CANDIDATES", 1500)
+    monkeypatch.setattr(setting_search, "MOST_CANDIDATES", 1500)
     parts = suggest(fitted())
     assert parts.gain_s == pytest.approx(whole.gain_s, abs=1e-3)
 

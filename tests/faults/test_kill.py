@@ -1,6 +1,6 @@
 """SIGKILL at any instant: the store opens, holds the last committed state, and completes the same.
 
-Ten kills in every run, most of them during ingest, where the tables are; the long version makes 300.
+Six kills of ingest, where the tables are, in every run; the long version makes 300, also of fit and season.
 """
 
 import random
@@ -57,9 +57,8 @@ def kill_again_and_again(tmp_path: Path, verb: str, kills: int) -> None:
     print(f"\n{verb}: {killed} killed, {opened} stores opened, {completed} completed the same")  # noqa: T201
 
 
-@pytest.mark.parametrize(("verb", "kills"), [("ingest", 8), ("season", 2)])
-def test_ten_kills_lose_nothing(tmp_path: Path, verb: str, kills: int) -> None:
-    kill_again_and_again(tmp_path, verb, kills)
+def test_a_few_kills_lose_nothing(tmp_path: Path) -> None:
+    kill_again_and_again(tmp_path, "ingest", 6)
 
 
 @pytest.mark.long

@@ -80,7 +80,7 @@ def check(heard: list[str]) -> None:
 
 
 def test_a_few_seconds_together(tmp_path: Path) -> None:
-    check(run_together(tmp_path, 8.0))
+    check(run_together(tmp_path, 4.0))
 
 
 @pytest.mark.long

@@ -43,13 +43,11 @@ def can_be_alone() -> bool:
 
 
 @pytest.mark.skipif(not can_be_alone(), reason="this system cannot start a process without a network")
-@pytest.mark.parametrize("asked", [("season", "--format", "png"), ("export", "--as", "workbook")])
-def test_a_command_ends_well_where_there_is_no_network(tmp_path: Path, asked: tuple[str, ...]) -> None:
+def test_a_command_ends_well_where_there_is_no_network(tmp_path: Path) -> None:
     """Libraries that open sockets of their own, past Python's, would fail here."""
     logbook = tmp_path / "logbook"
     shutil.copytree(DEMO, logbook, ignore=shutil.ignore_patterns("reports", "*.duckdb*"))
-    verb, *options = asked
-    words = [*ALONE, sys.executable, "-m", "pipeline.cli", verb, str(logbook), *options]
+    words = [*ALONE, sys.executable, "-m", "pipeline.cli", "season", str(logbook), "--format", "png"]
     done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=300)
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""

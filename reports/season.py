@@ -101,7 +101,7 @@ def render(page: SeasonPage) -> str:
     each = every_run(runs, {one.run_id: one for one in page.fit.run_checks if one.response == "t60"}, known)
     return render_page(
         "season.html",
-        script="every-run.js",
+        extra_scripts=("every-run.js",),
         title=f"{page.fit.car}: season review",
         figures=made,
         car=page.fit.car,

@@ -91,7 +91,9 @@ BROKEN = [
 @pytest.mark.parametrize(("clutch", "kind", "words"), BROKEN)
 def test_what_the_present_state_breaks_heads_every_answer(tmp_path, clutch, kind, words):
     space = write_season(tmp_path / "book", garage(**clutch))
-    answers = [ask_next(space), stages.nightly(space, event=None, car=None), stages.season(space, car=None)]
+    answers = [ask_next(space)]
+    if kind in {"least_base_load", "service_due"}:  # the same warnings go to every page
+        answers += [stages.nightly(space, event=None, car=None), stages.season(space, car=None)]
     for outcome in answers:
         assert kind in kinds(outcome)
         keys = list(outcome.document)

@@ -1,6 +1,6 @@
 """SIGKILL at any instant: the store opens, holds the last committed state, and completes the same.
 
-Six kills of ingest, where the tables are, in every run; the long version makes 300, also of fit and season.
+Four kills of ingest, where the tables are, in every run; the long version makes 300, also of fit and season.
 """
 
 import random
@@ -58,7 +58,7 @@ def kill_again_and_again(tmp_path: Path, verb: str, kills: int) -> None:
 
 
 def test_a_few_kills_lose_nothing(tmp_path: Path) -> None:
-    kill_again_and_again(tmp_path, "ingest", 6)
+    kill_again_and_again(tmp_path, "ingest", 4)
 
 
 @pytest.mark.long

@@ -10,7 +10,7 @@ import pytest
 from tests.season.worlds_study import Tally, share, tally
 from tests.simulation.worlds.making import WORLDS
 
-FEW = ("own_form", "night_drift_reacts", "night_drift_ar", "missing_air")
+FEW = ("own_form", "night_drift_reacts", "missing_air")
 ONE_REGIME = [name for name in WORLDS if not name.startswith("launch") and name != "cliff"]
 """Worlds without a place where the launch falls apart; those are held in a study of their own."""
 

@@ -241,7 +241,12 @@ def car_limits(
 
 
 def screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
-    """Measure how far apart the screws stand now, in turns; 0 when nothing is known."""
+    """Measure how far apart the screws stand now, in turns; 0 when a hand can miss it or nothing is known."""
+    spread = _screw_spread(runs, setups)
+    return spread if spread > EVEN_TURNS + _SAME else 0.0
+
+
+def _screw_spread(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
     later = None if runs is None else after_the_runs(runs, setups)
     if later is not None and "preload_screws" in later.columns:
         for turns, screws in later.select("preload_turns", "preload_screws").reverse().iter_rows():
@@ -329,7 +334,7 @@ def _no_clutch(what: str, car: Car, lines: str) -> str:
 def _no_preload(clutch: Clutch | None, car: Car, worn_in: float, spread_turns: float) -> str:
     if clutch is None:
         return _no_clutch("preload", car, "screws, safe_turns, base_load and least_base_load")
-    if spread_turns > EVEN_TURNS + _SAME:
+    if spread_turns:
         return (
             f"No suggestion for preload: the screws stand {spread_turns:g} turn apart. "
             "Set them all alike first; the ring sits crooked as it is."

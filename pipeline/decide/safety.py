@@ -11,13 +11,9 @@ from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.limits import Limits, car_limits, screws_apart
 from pipeline.garage.logbook import Clutch
 from pipeline.physics.bench_checks import clearance_too_small
-from pipeline.physics.clutch import EVEN_TURNS
 from pipeline.season.car_data import CarData
 from pipeline.season.in_force import Doubt, present_settings
 from pipeline.season.results import SafetyWarning, WarningKind
-
-SAME_TURNS = 1e-9
-"""Turns that differ by less are one number, added up in another order."""
 
 
 def setting_warnings(
@@ -120,9 +116,7 @@ def warnings_of(data: CarData) -> tuple[SafetyWarning, ...]:
 
 def _screw_warnings(data: CarData) -> list[SafetyWarning]:
     apart = screws_apart(data.runs, data.setups)
-    if apart <= EVEN_TURNS + SAME_TURNS or any(
-        doubt.adjustment in {"preload", "setup"} for doubt in data.doubts
-    ):
+    if not apart or any(doubt.adjustment in {"preload", "setup"} for doubt in data.doubts):
         return []
     text = (
         f"The screws stand {apart:g} turn apart: the ring sits crooked and may not release cleanly. "

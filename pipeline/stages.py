@@ -273,7 +273,7 @@ def season(
     )
     document = season_document(page)
     files = _write_report(
-        space, f"season{_mark(data)}", report.render(page), document, report.figures(page), pictures
+        space, f"season{_mark(data)}", report.render(page), document, lambda: report.figures(page), pictures
     )
     text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
@@ -322,7 +322,7 @@ def nightly(
     document = nightly_document(page)
     plain_name = f"nightly-{distinct_slug(chosen, _events(data))}"
     name = f"{plain_name}{_mark(data)}"
-    files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
+    files = _write_report(space, name, report.render(page), document, lambda: report.figures(page), pictures)
     sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
     forecast = None if data.next_setting is None else data.next_setting.forecast
     phone, said = _phone(space, data, plain_name, data.phone_model, forecast)
@@ -353,7 +353,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
     )
     document = evidence_document(page)
     name = f"evidence-{slug(chosen)}{_mark(data)}"
-    files = _write_report(space, name, report.render(page), document, report.figures(page), pictures)
+    files = _write_report(space, name, report.render(page), document, lambda: report.figures(page), pictures)
     sentences = [effect.sentence for effect in data.fit.effects if effect.adjustment == chosen]
     text = "\n".join([*sentences, "", *IN_SHORT, "", f"The page is in {files[0]}"])
     return _outcome(data, text, document, files)
@@ -401,7 +401,7 @@ def next_setting(
         risk if risk != "cautious" else None,
         asked.venue,
     )
-    files = _write_report(space, f"{name}{_mark(data)}", report.render(page), document, (), ())
+    files = _write_report(space, f"{name}{_mark(data)}", report.render(page), document)
     phone, said = _phone(space, data, name, model, choice.forecast, quick_only=quick_only)
     text = f"{next_text(choice, _extras(data))}\n\nThe card is in {files[0]}{said}"
     return Outcome(text, document, data.waiting, (*files, *phone))
@@ -491,7 +491,7 @@ def plan(
         extras=_extras(data),
     )
     document = plan_document(page)
-    files = _write_report(space, f"plan{_mark(data)}", report.render(page), document, (), ())
+    files = _write_report(space, f"plan{_mark(data)}", report.render(page), document)
     text = f"{plan_text(found, _extras(data))}\n\nThe card is in {files[0]}"
     if found.runs:
         sheet = _fresh_sheet(space.out / f"plan-sheet{_mark(data)}.csv", report.sheet_csv(page))
@@ -545,7 +545,7 @@ def clutch(
         generated_at=_now(),
     )
     document = clutch_document(page)
-    files = _write_report(space, f"clutch{_mark(data)}", report.render(page), document, (), ())
+    files = _write_report(space, f"clutch{_mark(data)}", report.render(page), document)
     return _outcome(data, f"{bench_text(card)}\n\nThe card is in {files[0]}", document, files)
 
 
@@ -572,7 +572,7 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
         extras=_extras(data),
     )
     document = attached_document(page)
-    files = _write_report(space, f"attached{_mark(data)}", report.render(page), document, (), ())
+    files = _write_report(space, f"attached{_mark(data)}", report.render(page), document)
     text = f"{attached_text(page, chosen)}\n\nEvery run, row by row, is in {files[0]}"
     return _outcome(data, text, document, files)
 
@@ -608,7 +608,7 @@ def fleet(
         car_effects=chosen,
     )
     document = fleet_document(page)
-    files = _write_report(space, "fleet", report.render(page), document, (), ())
+    files = _write_report(space, "fleet", report.render(page), document)
     text = [fleet_text(found.fit, chosen), *found.shared, f"The fleet's page is in {files[0]}"]
     if car is not None:
         season_files = _pooled_season(space, found, home, car)
@@ -646,7 +646,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         service_due_in=data.service_due_in,
         borrowed=borrowed,
     )
-    return _write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page), (), ())
+    return _write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page))
 
 
 @_not_twice
@@ -676,7 +676,7 @@ def handout(space: Workspace, *, car: str | None) -> Outcome:
         generated_at=_now(),
     )
     document = handout_document(page)
-    files = _write_report(space, f"handout{_mark(data)}", report.render(page), document, (), ())
+    files = _write_report(space, f"handout{_mark(data)}", report.render(page), document)
     said = "" if data.next_setting is None else f"{next_text(data.next_setting, _extras(data))}\n\n"
     return _outcome(data, f"{said}The sheet to print is {files[0]}", document, files)
 
@@ -857,17 +857,17 @@ def _write_report(
     name: str,
     html: str,
     document: dict[str, Any],
-    figures: Any,
-    formats: tuple[Picture, ...],
+    figures: Callable[[], Any] = tuple,
+    formats: tuple[Picture, ...] = (),
 ) -> tuple[Path, ...]:
-    """Write a page, its JSON and the pictures asked for; each file whole or not at all."""
+    """Write a page, its JSON and the pictures asked for, drawn only then; each file whole or not at all."""
     files = [_write_text(space.out / f"{name}.html", html)]
     as_text = json.dumps(document, indent=2, ensure_ascii=False, default=str)
     files.append(_write_text(space.out / f"{name}.json", as_text + "\n"))
     if formats:
         from reports.page import figure_files
 
-        drawn = figure_files(figures, formats)
+        drawn = figure_files(figures(), formats)
         files += [write_whole(space.out / f"{name}-{file}", picture) for file, picture in drawn.items()]
     space.progress("done", 1.0)
     return tuple(files)

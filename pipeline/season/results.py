@@ -15,7 +15,6 @@ from typing import Literal
 Response = Literal["t60", "t60_330", "t330"]
 RESPONSES: tuple[Response, ...] = ("t60", "t60_330", "t330")
 Verdict = Literal["moved", "likely", "no_sign", "inseparable"]
-VERDICTS: tuple[Verdict, ...] = ("moved", "likely", "no_sign", "inseparable")
 WarningKind = Literal[
     "in_question",
     "safe_turns",

@@ -25,8 +25,6 @@ def _records_in(fit: type[Any]) -> dict[str, type[Any]]:
 
 SEASON_TABLES: dict[str, type[Any]] = _records_in(SeasonFit)
 """Field of SeasonFit, and so table in the store: the type of its records."""
-LATER = ("spread", "advice")
-"""Tables that a store made before may lack."""
 # Results that are one record a car.
 SINGLE_TABLES: dict[str, type[Any]] = {
     "wear": Wear,

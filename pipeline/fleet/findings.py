@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import duckdb
 import numpy as np
 from scipy.stats import binom
 
 from pipeline.fleet import basis as fb
+from pipeline.fleet.engine import Engine
 from pipeline.fleet.model import Z95, FleetModel
 from pipeline.fleet.prior import FEW_CARS
 from pipeline.fleet.read import FleetCar, unique_names
@@ -23,7 +23,6 @@ from pipeline.fleet.results import (
     TypingTrouble,
 )
 from pipeline.season.results import Response
-from pipeline.store.database import query
 
 ODD_FROM = 0.5
 """A car is said to differ when that is likelier than not."""
@@ -244,9 +243,9 @@ def typing_trouble_of(cars: Sequence[FleetCar]) -> tuple[TypingTrouble, ...]:
     return typing_trouble([(name, car.entries, car.doubtful) for name, car in cells])
 
 
-def typing_trouble_in_table(con: duckdb.DuckDBPyConnection) -> tuple[TypingTrouble, ...]:
+def typing_trouble_in_table(engine: Engine) -> tuple[TypingTrouble, ...]:
     """Find typing trouble among the cars of one big table; see :func:`typing_trouble`."""
-    known = con.execute(query("fleet/numbers")).fetchnumpy()
+    known = engine.columns("numbers")
     cells = zip(
         known["car"].tolist(), known["cells_typed"].tolist(), known["cells_bad"].tolist(), strict=True
     )
@@ -268,9 +267,10 @@ def service_due_of(cars: Sequence[FleetCar]) -> tuple[ServiceDue, ...]:
     return tuple(sorted(found, key=lambda due: (-due.wear_in / due.service_growth_in, due.car)))
 
 
-def service_due_in_table(con: duckdb.DuckDBPyConnection) -> tuple[ServiceDue, ...]:
+def service_due_in_table(engine: Engine) -> tuple[ServiceDue, ...]:
     """Find the cars of one big table that are due for service, where it says what growth is allowed."""
-    rows = con.execute(query("fleet/service"), {"share": SERVICE_SHARE}).fetchall()
+    due = engine.columns("service", share=SERVICE_SHARE)
+    rows = zip(due["car"], due["worn_in"], due["service_growth_in"], strict=True)
     return tuple(_due(str(car), float(worn), float(growth), None) for car, worn, growth in rows)
 
 

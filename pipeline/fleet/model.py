@@ -6,21 +6,20 @@ import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-import duckdb
 import numpy as np
 import numpy.typing as npt
 
 from pipeline.errors import RequestError, ThinData
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
+from pipeline.fleet.engine import Engine
 from pipeline.fleet.passes import LAM_LADDER, batch_sums
 from pipeline.fleet.prior import SAMPLE, FleetPrior, Information, Pooled, learn_prior, pool
-from pipeline.fleet.refit import refit_from_rows
+from pipeline.fleet.refit import sum_poor_again
 from pipeline.fleet.sums import FleetSums, Noise, fit_alone, joined, parts, run_variance
 from pipeline.season.results import Response
-from pipeline.store.database import query
 
-BATCH_CARS = 10_000
+SOLVED_AT_ONCE = 10_000
 FIRST_BATCH = 1_000
 """Cars on which a large fleet's ratio of event to run variance is chosen. [judgement]"""
 
@@ -34,28 +33,25 @@ Z95 = 1.959963984540054  # normal quantile at 0.975
 
 
 def sum_fleet(
-    con: duckdb.DuckDBPyConnection,
+    engine: Engine,
     *,
     response: Response = "t60",
     ladder: Sequence[float] | None = None,
     robust: bool = True,
-    batch_cars: int = BATCH_CARS,
     progress: Callable[[str, float], None] | None = None,
 ) -> dict[str, FleetSums]:
     """Sum up all cars of ``fleet_runs``, batch by batch.
 
     Parameters
     ----------
-    con
-        A scratch database filled by ``fleet_read``.
+    engine
+        With ``fleet_runs`` and ``fleet_cars`` in it; it says how many cars are summed up at once.
     response
         The time loaded into it.
     ladder
         Ratios of event to run variance; None lets the first batch choose one for the rest.
     robust
         Whether runs get t-weights.
-    batch_cars
-        Cars held at once.
     progress
         Called with a sentence and the share done.
 
@@ -64,16 +60,16 @@ def sum_fleet(
     dict
         Sums by clutch type.
     """
-    known = con.execute(query("fleet/numbers")).fetchnumpy()
+    known = engine.columns("numbers")
     numbers = known["car_no"]
     tried = tuple(ladder or LAM_LADDER)
     collected: list[FleetSums] = []
-    edges = _edges(numbers.size, batch_cars, choosing=ladder is None)
+    edges = _edges(numbers.size, engine.batch_cars, choosing=ladder is None)
     for start, stop in itertools.pairwise(edges):
         chosen = numbers[start:stop]
         first, last = int(chosen[0]), int(chosen[-1])
-        found = batch_sums(con, first, last, response=response, ladder=tried, robust=robust)
-        found = refit_from_rows(con, found, first, last)
+        found = batch_sums(engine, first, last, response=response, ladder=tried, robust=robust)
+        found = sum_poor_again(engine, found, first, last)
         if ladder is None and len(tried) > 1:
             found = found.at(likeliest_ratio(found, fb.weak_prior_sd(response)))
             tried = (float(found.lam[0]),)
@@ -309,8 +305,8 @@ def _mean_sd(information: Information, prior: FleetPrior) -> Array:
 
 
 def _batches(cars: int) -> Iterator[npt.NDArray[np.intp]]:
-    for start in range(0, cars, BATCH_CARS):
-        yield np.arange(start, min(start + BATCH_CARS, cars))
+    for start in range(0, cars, SOLVED_AT_ONCE):
+        yield np.arange(start, min(start + SOLVED_AT_ONCE, cars))
 
 
 def _noise(sums: FleetSums, weak_sd: Array) -> Noise:

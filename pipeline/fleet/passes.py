@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-import duckdb
 import numpy as np
 import numpy.typing as npt
 import polars as pl
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
+from pipeline.fleet.engine import Engine, in_order
 from pipeline.fleet.sums import (
     FleetSums,
     between_events,
@@ -21,7 +21,6 @@ from pipeline.fleet.sums import (
     sweep_level,
 )
 from pipeline.season.results import Response
-from pipeline.store.database import query
 
 LAM = 0.44
 """Variance of an event's level over that of a run while weights are found: (6 ms / 9 ms)^2."""
@@ -40,7 +39,7 @@ _LEVELLED = ("g_turns", "g_grams", "g_rpm")
 
 
 def batch_sums(
-    con: duckdb.DuckDBPyConnection,
+    engine: Engine,
     first: int,
     last: int,
     *,
@@ -52,8 +51,8 @@ def batch_sums(
 
     Parameters
     ----------
-    con
-        A database with tables ``fleet_runs`` and ``fleet_cars``.
+    engine
+        With tables ``fleet_runs`` and ``fleet_cars``.
     first, last
         Range of ``car_no``.
     response
@@ -69,53 +68,48 @@ def batch_sums(
     FleetSums
         Cars in order of ``car_no``.
     """
-    con.execute(query("fleet/rows"), {"first": first, "last": last})
+    engine.make("rows", first=first, last=last)
     if robust:
-        _find_weights(con, response)
+        _find_weights(engine, response)
     else:
-        con.execute(query("fleet/plain_design"))
-    _sum_events(con)
-    columns = [_car_columns(con, lam) for lam in ladder]
-    named = con.execute(query("fleet/names"), {"first": first, "last": last}).fetchnumpy()
+        engine.make("plain_weights")
+    sum_events(engine, "design")
+    columns = [car_columns(engine, lam) for lam in ladder]
+    named = engine.columns("names", first=first, last=last)
     at = np.searchsorted(named["car_no"], columns[0]["car_no"])
     return assembled(named["car"][at], columns, ladder, robust=robust)
 
 
-def _find_weights(con: duckdb.DuckDBPyConnection, response: Response) -> None:
-    """Leave a weighted design: weights from the events' middles first, then from a fit with those weights."""
-    for name in ("middles", "noise", "first_levels", "weighted_design"):
-        con.execute(query(f"fleet/{name}"))
+def _find_weights(engine: Engine, response: Response) -> None:
+    """Leave weighted runs: weights from the events' middles first, then from a fit with those weights."""
+    for name in ("middles", "noise", "first_levels", "weights"):
+        engine.make(name)
     weak = fb.weak_prior_sd(response)
     for _ in range(REFINEMENTS):
-        _sum_events(con)
-        columns = _car_columns(con, LAM)
+        sum_events(engine, "design")
+        columns = car_columns(engine, LAM)
         sums = assembled(columns["car_no"], [columns], (LAM,), robust=True, judged=False)
         fits = fit_alone(sums, weak, noise_passes=NOISE_PASSES)
-        _say_fits(con, columns["car_no"], run_coefficients(raw_sums(columns), fits.mean), fits.noise)
-        con.execute(query("fleet/levels"), {"lam": LAM})
+        coefficients = run_coefficients(raw_sums(columns), fits.mean)
+        engine.give("fleet_fits", _as_rows(columns["car_no"], coefficients, fits.noise))
+        engine.make("levels", lam=LAM)
+        engine.make("weights")
 
 
-def _sum_events(con: duckdb.DuckDBPyConnection) -> None:
-    con.sql(query("fleet/event_sums")).create_view("fleet_event_sums_now", replace=True)
-    con.execute(query("fleet/keep_event_sums"))
+def sum_events(engine: Engine, design: str) -> None:
+    """Sum up each event's runs about the reference of a design, ``design`` or ``own_design``."""
+    engine.make(design)
+    engine.make("event_sums")
 
 
-def _car_columns(con: duckdb.DuckDBPyConnection, lam: float) -> dict[str, Array]:
+def car_columns(engine: Engine, lam: float) -> dict[str, Array]:
     """Per-car sums as columns, in order of car number."""
-    return _by_car(con.execute(query("fleet/car_sums"), {"lam": lam}).fetchnumpy())
+    return in_order(engine.columns("car_sums", lam=lam))
 
 
-def _by_car(found: dict[str, Any]) -> dict[str, Array]:
-    order = np.argsort(found["car_no"])
-    return {
-        name: np.asarray(values)[order].astype(np.int64 if name == "car_no" else np.float64)
-        for name, values in found.items()
-    }
-
-
-def _say_fits(con: duckdb.DuckDBPyConnection, numbers: Array, coefficients: Array, noise: Array) -> None:
+def _as_rows(numbers: Array, coefficients: Array, noise: Array) -> pl.DataFrame:
     named = dict(zip((*_FITTED, *_LEVELLED), coefficients.T, strict=True))
-    con.register("fleet_fits", pl.DataFrame({"car_no": numbers, **named, "noise": noise}))
+    return pl.DataFrame({"car_no": numbers, **named, "noise": noise})
 
 
 def assembled(

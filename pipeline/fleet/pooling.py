@@ -10,6 +10,7 @@ import polars as pl
 
 from pipeline.errors import RequestError, SlipledgerError, ThinData
 from pipeline.files.sheets import find_sheets
+from pipeline.fleet.engine import OneMachine
 from pipeline.fleet.findings import (
     car_effects,
     fleet_fit,
@@ -103,9 +104,10 @@ def pool_fleet(
     sharing = share_out is not None or bool(share_in)
     with scratch_database() as con:
         read_fleet(con, source if is_table else cars, response=RESPONSE)
-        sums = sum_fleet(con, response=RESPONSE, ladder=LAM_LADDER if sharing else None, progress=progress)
-        trouble = typing_trouble_in_table(con) if is_table else typing_trouble_of(cars)
-        due = service_due_in_table(con) if is_table else service_due_of(cars)
+        engine = OneMachine(con)
+        sums = sum_fleet(engine, response=RESPONSE, ladder=LAM_LADDER if sharing else None, progress=progress)
+        trouble = typing_trouble_in_table(engine) if is_table else typing_trouble_of(cars)
+        due = service_due_in_table(engine) if is_table else service_due_of(cars)
     said = _write_shares(share_out, sums)
     sums, more = _with_shared(sums, share_in)
     models, thin = _solved(sums)

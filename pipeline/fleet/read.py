@@ -13,6 +13,7 @@ import polars as pl
 
 from pipeline.errors import RequestError, SheetError, ThinData
 from pipeline.fleet import basis as fb
+from pipeline.fleet.engine import OneMachine
 from pipeline.garage.dictionary import RUNS
 from pipeline.season.results import Response, Wear
 from pipeline.store.database import query
@@ -195,8 +196,10 @@ def _take_in(
             for name in wanted
         ]
     ).create_view("fleet_source", replace=True)
-    con.execute(query("fleet/runs"), _ranges(response))
-    con.execute(query("fleet/cars"))
+    engine = OneMachine(con)
+    engine.make("keys")
+    engine.make("runs", **plausible(response))
+    engine.make("cars")
     if not len(con.table("fleet_cars")):
         raise ThinData(
             f"No run of {where} can be used for the {response} time.",
@@ -204,7 +207,8 @@ def _take_in(
         )
 
 
-def _ranges(response: Response) -> dict[str, float | None]:
+def plausible(response: Response) -> dict[str, float | None]:
+    """Range of each number that is read, by its place in ``queries/fleet/runs.sql``."""
     limits: dict[str, float | None] = {}
     for name, column in {"response": f"{response}_s", **fb.FACTOR_COLUMNS}.items():
         limits[f"{name}_low"] = RUNS.column(column).low

@@ -11,7 +11,7 @@ select
     count(seconds) as timed,
     sum(cells_typed) as cells_typed,
     sum(cells_bad) as cells_bad,
-    max_by(wear_in, run_order) filter (where wear_in is not null) as worn_in,
+    max_by(wear_in, (run_order, wear_in)) filter (where wear_in is not null) as worn_in,
     max(service_growth_in) as service_growth_in,
     count(preload_turns) filter (where seconds is not null) * 3 >= count(seconds) * 2 as has_preload,
     count(counterweight_g) filter (where seconds is not null) * 3 >= count(seconds) * 2 as has_counterweight,

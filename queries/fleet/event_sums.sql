@@ -4,6 +4,7 @@
 -- Grain: one row per car and event.
 -- Key: event_key.
 -- rpm2 and rpmtrack are rpm * rpm and rpm * track; sums that equal another (rpm by rpm = s_rpm2) stand once.
+create or replace temp table fleet_event_sums as
 select
     car_no,
     event_key,
@@ -53,4 +54,4 @@ select
     sum(weight * rpm * track * seconds) as c_rpmtrack_seconds,
     sum(weight * seconds * seconds) as c_seconds_seconds
 from fleet_design
-group by car_no, event_key
+group by car_no, event_key;

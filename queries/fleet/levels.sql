@@ -7,10 +7,18 @@
 create or replace temp table fleet_levels as
 with expected as (
     select
+        sums.car_no,
         sums.event_key,
         sums.n,
         sums.s_seconds,
-        fits.*,
+        fits.noise,
+        fits.b_turns,
+        fits.b_grams,
+        fits.b_rpm,
+        fits.b_track,
+        fits.b_air,
+        fits.b_rpm2,
+        fits.b_rpmtrack,
         fits.b_one
         + (fits.g_turns * sums.s_turns + fits.g_grams * sums.s_grams + fits.g_rpm * sums.s_rpm) / sums.n
             as base,
@@ -26,6 +34,7 @@ with expected as (
 )
 
 select
+    car_no,
     event_key,
     base + $lam / (1.0 + $lam * n) * (s_seconds - within_event - n * base) as level,
     noise,

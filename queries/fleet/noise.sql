@@ -8,5 +8,5 @@ select
     run.car_no,
     greatest(0.831 * power(avg(sqrt(abs(run.seconds - middles.middle))) / 0.822179, 2), 0.0005) as noise
 from fleet_rows as run
-inner join fleet_middles as middles on run.event_key = middles.event_key
+inner join fleet_middles as middles on run.car_no = middles.car_no and run.event_key = middles.event_key
 group by run.car_no;

@@ -3,11 +3,12 @@
 -- Grain: one row per run of a named car.
 -- Key: none.
 -- Parameters: $..._low and $..._high: the plausible range of each column.
+-- car_key and event_key_of are the engine's own: keys.sql here, spark/keys.sql there.
 create or replace table fleet_runs as
 with read as (
     select
         *,
-        coalesce(cast(event as varchar), cast(run_date as varchar)) as event_name,
+        coalesce(cast(event as string), cast(run_date as string)) as event_name,
         try_cast(response as double) as response_read,
         try_cast(preload_turns as double) as preload_read,
         try_cast(counterweight_g as double) as counterweight_read,
@@ -36,10 +37,10 @@ judged as (
 )
 
 select
-    cast(car as varchar) as car,
-    coalesce(cast(clutch_type as varchar), '') as clutch_type,
-    cast(hash(car) >> 1 as bigint) as car_no,
-    cast(hash(car, event_name) >> 1 as bigint) as event_key,
+    cast(car as string) as car,
+    coalesce(cast(clutch_type as string), '') as clutch_type,
+    car_key(cast(car as string)) as car_no,
+    event_key_of(cast(car as string), event_name) as event_key,
     case when coalesce(try_cast(use_run as boolean), true) and event_name is not null then seconds end
         as seconds,
     preload as preload_turns,
@@ -47,23 +48,23 @@ select
     rpm as launch_rpm,
     track as track_temp_degf,
     air as air_density_kg_per_m3,
-    case when wear_in is not null then coalesce(cast(run_date as varchar), '') end as run_order,
+    case when wear_in is not null then coalesce(cast(run_date as string), '') end as run_order,
     try_cast(wear_in as double) as wear_in,
     try_cast(service_growth_in as double) as service_growth_in,
     cast(
-        (response is not null)::utinyint
-        + (preload_turns is not null)::utinyint
-        + (counterweight_g is not null)::utinyint
-        + (launch_rpm is not null)::utinyint
-        + (track_temp_degf is not null)::utinyint
-        + (air_density_kg_per_m3 is not null)::utinyint as utinyint
+        case when response is not null then 1 else 0 end
+        + case when preload_turns is not null then 1 else 0 end
+        + case when counterweight_g is not null then 1 else 0 end
+        + case when launch_rpm is not null then 1 else 0 end
+        + case when track_temp_degf is not null then 1 else 0 end
+        + case when air_density_kg_per_m3 is not null then 1 else 0 end as tinyint
     ) as cells_typed,
     cast(
-        (response is not null and seconds is null)::utinyint
-        + (preload_turns is not null and preload is null)::utinyint
-        + (counterweight_g is not null and counterweight is null)::utinyint
-        + (launch_rpm is not null and rpm is null)::utinyint
-        + (track_temp_degf is not null and track is null)::utinyint
-        + (air_density_kg_per_m3 is not null and air is null)::utinyint as utinyint
+        case when response is not null and seconds is null then 1 else 0 end
+        + case when preload_turns is not null and preload is null then 1 else 0 end
+        + case when counterweight_g is not null and counterweight is null then 1 else 0 end
+        + case when launch_rpm is not null and rpm is null then 1 else 0 end
+        + case when track_temp_degf is not null and track is null then 1 else 0 end
+        + case when air_density_kg_per_m3 is not null and air is null then 1 else 0 end as tinyint
     ) as cells_bad
 from judged;

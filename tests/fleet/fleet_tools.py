@@ -10,6 +10,7 @@ import numpy as np
 import polars as pl
 
 from pipeline.fleet import basis as fb
+from pipeline.fleet.engine import OneMachine
 from pipeline.fleet.model import FleetModel, information_of, sum_fleet
 from pipeline.fleet.prior import Pooled, pool
 from pipeline.fleet.read import FleetCar, load_cars
@@ -24,17 +25,18 @@ def cars_of(runs: pl.DataFrame, clutch_type: str = "ten-spring single disc") -> 
 
 
 @contextmanager
-def loaded(runs: pl.DataFrame) -> Iterator[duckdb.DuckDBPyConnection]:
+def loaded(runs: pl.DataFrame) -> Iterator[OneMachine]:
     """A database in memory with the runs in it."""
     with duckdb.connect() as con:
         load_cars(con, cars_of(runs))
-        yield con
+        yield OneMachine(con)
 
 
-def sums_of(runs: pl.DataFrame, **options: object) -> FleetSums:
+def sums_of(runs: pl.DataFrame, *, batch_cars: int = OneMachine.batch_cars, **options: object) -> FleetSums:
     """Sums of one simulated fleet."""
-    with loaded(runs) as con:
-        (sums,) = sum_fleet(con, **options).values()  # type: ignore[arg-type]
+    with loaded(runs) as engine:
+        engine.batch_cars = batch_cars
+        (sums,) = sum_fleet(engine, **options).values()  # type: ignore[arg-type]
     return sums
 
 

@@ -1,9 +1,9 @@
--- Purpose: the design with t-weights, nu = 4: a run at z noise scales from expectation weighs 5 / (4 + z^2).
+-- Purpose: runs with t-weights, nu = 4: a run at z noise scales from expectation weighs 5 / (4 + z^2).
 --   Beside it, for the variance of what is estimated with such weights: the square of weight times
 --   residual [s^2], and the slope of weight times residual, d/dz 5 z / (4 + z^2) = 5 (4 - z^2) / (4 + z^2)^2.
 -- Grain: one row per run.
 -- Key: none.
-create or replace temp view fleet_design as
+create or replace temp view fleet_weighted as
 with residuals as (
     select
         run.*,
@@ -16,7 +16,7 @@ with residuals as (
             + levels.b_air * run.air
         ) as residual
     from fleet_rows as run
-    inner join fleet_levels as levels on run.event_key = levels.event_key
+    inner join fleet_levels as levels on run.car_no = levels.car_no and run.event_key = levels.event_key
 ),
 
 far as (

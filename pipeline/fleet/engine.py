@@ -1,0 +1,86 @@
+"""Where a fleet's sums are made: one set of queries for this machine and for engines that others run.
+
+Every file of ``queries/fleet/`` but ``keys.sql`` keeps to what DuckDB and Spark both read, so that each
+step is written once. A file either leaves a table or a view of the name in its first line, or answers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, Protocol
+
+import duckdb
+import numpy as np
+import numpy.typing as npt
+import polars as pl
+
+from pipeline.store.database import query
+
+Columns = Mapping[str, npt.NDArray[Any]]
+
+_LEAVES = re.compile(r"create or replace (?:temp )?(table|view) (\w+) as\n(.*?);?\s*\Z", re.DOTALL)
+
+
+class Engine(Protocol):
+    """What carries out the fleet's queries.
+
+    Attributes
+    ----------
+    batch_cars
+        Cars summed up at once.
+    """
+
+    batch_cars: int
+
+    def make(self, name: str, **values: float | None) -> None:
+        """Carry out a query of ``queries/fleet/`` that leaves a table or a view."""
+
+    def columns(self, name: str, **values: float | None) -> Columns:
+        """Answer a query of ``queries/fleet/`` with its columns; there must be few rows."""
+
+    def give(self, table: str, rows: pl.DataFrame) -> None:
+        """Hand over a small table."""
+
+
+class OneMachine:
+    """The engine in this process: DuckDB.
+
+    Parameters
+    ----------
+    con
+        A scratch database.
+    """
+
+    batch_cars = 10_000
+
+    def __init__(self, con: duckdb.DuckDBPyConnection) -> None:
+        self.con = con
+
+    def make(self, name: str, **values: float | None) -> None:
+        """See :class:`Engine`."""
+        self.con.execute(query(f"fleet/{name}"), values or None)
+
+    def columns(self, name: str, **values: float | None) -> Columns:
+        """See :class:`Engine`."""
+        found: Columns = self.con.execute(query(f"fleet/{name}"), values or None).fetchnumpy()
+        return found
+
+    def give(self, table: str, rows: pl.DataFrame) -> None:
+        """See :class:`Engine`."""
+        self.con.register(table, rows)
+
+
+def what_it_leaves(sql: str) -> tuple[str, str, str]:
+    """Split a query into what it leaves, ``table`` or ``view``, its name, and the select alone."""
+    found = _LEAVES.search(sql)
+    return found.group(1, 2, 3) if found else ("", "", sql.rstrip().removesuffix(";"))  # type: ignore[return-value]
+
+
+def in_order(columns: Columns, key: str = "car_no") -> dict[str, npt.NDArray[np.float64]]:
+    """Columns of numbers, in order of a key."""
+    order = np.argsort(columns[key])
+    return {
+        name: np.asarray(values)[order].astype(np.int64 if name == key else np.float64)
+        for name, values in columns.items()
+    }

@@ -11,7 +11,6 @@ import polars as pl
 from pipeline.errors import RequestError
 from pipeline.season.results import BeforeAfter, Effect, SeasonFit, TestPlan
 from reports.answer import Said
-from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
@@ -67,7 +66,6 @@ class EvidencePage:
     generated_at: str
 
 
-@unchecked
 def figures(page: EvidencePage) -> tuple[Figure, ...]:
     """Return every figure of the page, in order."""
     known = settings_of(page.fit)
@@ -77,7 +75,6 @@ def figures(page: EvidencePage) -> tuple[Figure, ...]:
     return (*made, _pairs_figure(page, runs, known), precision_figure(page.plan, known))
 
 
-@unchecked
 def render(page: EvidencePage) -> str:
     """Write the page of one adjustment as one self-contained HTML document.
 

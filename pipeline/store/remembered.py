@@ -28,7 +28,6 @@ from pipeline.workspace import Outcome, Workspace
 
 OURS = ("pipeline", "queries", "reports")
 LIBRARIES = (
-    "altair",
     "duckdb",
     "fastexcel",
     "jinja2",

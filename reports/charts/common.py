@@ -1,27 +1,25 @@
 """What every chart is built from: rows of plain values, layers of marks, and the shared switches.
 
-Layers are made from ``MarkDef`` and ``FacetedEncoding`` directly and data are attached once at the
-top: the usual method chain copies and validates the whole chart at every step, which costs more
-than everything else on a page. Tests validate every chart against the Vega-Lite schema instead.
+A chart is a plain Vega-Lite specification: a library that writes those takes longer to load than a
+page to make. Tests validate every chart against the Vega-Lite schema.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
-from functools import wraps
-from typing import Any, ClassVar, ParamSpec, TypeVar
+from typing import Any
 
-import altair as alt
 import polars as pl
-from altair.utils.schemapi import debug_mode
 
 from reports.theme import MONO, OUTCOME_SHAPES, ROW_STEP, ink
 
 Rows = list[dict[str, Any]]
-P = ParamSpec("P")
-T = TypeVar("T")
+Spec = dict[str, Any]
+"""A Vega-Lite specification, or a piece of one."""
+
+SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
 
 CHART_HEIGHT = 340
 """Height of a chart with two measured axes. [px]"""
@@ -41,47 +39,25 @@ def quicker_slower(what: str) -> list[str]:
     return ["← quicker · slower →", what]
 
 
-class WholeRows:
-    """Rows that altair takes as they are: copying them with every layer costs more than the chart."""
-
-    __slots__ = ("rows",)
-    _schema: ClassVar[dict[str, Any]] = {}  # with ``to_dict``, what altair asks of a piece of a chart
-
-    def __init__(self, rows: Rows) -> None:
-        self.rows = rows
-
-    def to_dict(self, **_context: Any) -> Rows:
-        """Return the rows when the chart becomes a specification."""
-        return self.rows
+def piece(**settings: Any) -> Spec:
+    """Write a piece of a chart: a channel, an axis, a scale."""
+    return settings
 
 
-def unchecked(make: Callable[P, T]) -> Callable[P, T]:
-    """Build charts without altair's validation at every step; tests validate each kind as a whole."""
-
-    @wraps(make)
-    def quickly(*args: P.args, **kwargs: P.kwargs) -> T:
-        with debug_mode(False):
-            return make(*args, **kwargs)
-
-    return quickly
-
-
-def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
+def marks(mark: str, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> Spec:
     """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
-    whole: Any = alt.Undefined if rows is None else WholeRows(rows)
-    return alt.Chart(
-        data=whole, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
-    )
+    layer: Spec = {"mark": {"type": mark, **style}, "encoding": channels}
+    return layer if rows is None else layer | {"data": rows}
 
 
 def stack(
     rows: Rows,
-    layers: Sequence[alt.Chart],
+    layers: Sequence[Spec],
     *,
     height: int | float = CHART_HEIGHT,
     switches: Mapping[str, Any] | None = None,
     own_y_axes: bool = False,
-) -> alt.LayerChart:
+) -> Spec:
     """Lay layers over each other, as wide as the page gives.
 
     Parameters
@@ -99,43 +75,44 @@ def stack(
 
     Returns
     -------
-    altair.LayerChart
-        Not yet validated.
+    Spec
+        A whole chart.
     """
-    shown = [layer for layer in layers if not (isinstance(layer.data, WholeRows) and not layer.data.rows)]
-    datasets = _name_rows(rows, shown)
-    chart = alt.LayerChart(
-        layer=shown,
-        data=alt.NamedData(name=MAIN_ROWS),
-        datasets=datasets,
-        width="container",
-        height=height,
-        autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
-        params=[alt.VariableParameter(name=name, value=value) for name, value in (switches or {}).items()]
-        or alt.Undefined,
-    )
+    shown = [layer for layer in layers if layer.get("data") != []]
+    datasets, named = _name_rows(rows, shown)
+    chart: Spec = {
+        "$schema": SCHEMA,
+        "layer": named,
+        "data": {"name": MAIN_ROWS},
+        "datasets": datasets,
+        "width": "container",
+        "height": height,
+        "autosize": {"type": "fit-x", "contains": "padding"},
+    }
+    if switches:
+        chart["params"] = [{"name": name, "value": value} for name, value in switches.items()]
     if own_y_axes:
-        chart.resolve = alt.Resolve(axis=alt.AxisResolveMap(y="independent"))
+        chart["resolve"] = {"axis": {"y": "independent"}}
     return chart
 
 
-def _name_rows(rows: Rows, layers: Sequence[alt.Chart]) -> dict[str, Any]:
+def _name_rows(rows: Rows, layers: Sequence[Spec]) -> tuple[dict[str, Rows], list[Spec]]:
     """Move every layer's own rows to one list of datasets, the same rows only once."""
-    datasets: dict[str, Any] = {MAIN_ROWS: WholeRows(rows)}
+    datasets: dict[str, Rows] = {MAIN_ROWS: rows}
     names: dict[int, str] = {}
+    named = []
     for layer in layers:
-        own = layer.data
-        if not isinstance(own, WholeRows):
-            continue
-        name = names.setdefault(id(own.rows), f"rows{len(names) + 1}")
-        datasets[name] = own
-        layer.data = alt.NamedData(name=name)
-    return datasets
+        if (own := layer.get("data")) is not None:
+            name = names.setdefault(id(own), f"rows{len(names) + 1}")
+            datasets[name] = own
+            layer = layer | {"data": {"name": name}}
+        named.append(layer)
+    return datasets, named
 
 
 def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, Any]:
-    """Describe a measured axis that need not start at zero; for ``alt.X`` and ``alt.Y``."""
-    scale = alt.Scale(zero=False, nice=axis.pop("nice", True), padding=axis.pop("padding", 6))
+    """Describe a measured axis that need not start at zero; for ``x`` and ``y``."""
+    scale = piece(zero=False, nice=axis.pop("nice", True), padding=axis.pop("padding", 6))
     style = {"format": ".3f", **axis}
     if str(style["format"]).startswith("+"):
         # Zero has no sign.
@@ -145,11 +122,11 @@ def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, 
         "type": "quantitative",
         "title": title,
         "scale": scale,
-        "axis": alt.Axis(**style),
+        "axis": style,
     }
 
 
-def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
+def ledger_rows(rows: Rows) -> tuple[Spec, Spec, Spec]:
     """Return the y channel of a ledger chart three times: words left, no axis, figures right.
 
     The first layer takes the words, the last the figures, any between none; a line break in the
@@ -157,10 +134,10 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
     """
     order = list(dict.fromkeys(row["row"] for row in rows))
     shared: dict[str, Any] = {
-        "field": "row", "type": "nominal", "title": None, "scale": alt.Scale(domain=order),
+        "field": "row", "type": "nominal", "title": None, "scale": piece(domain=order),
     }  # fmt: skip
     plain: dict[str, Any] = {"domain": False, "ticks": False}
-    left = alt.Axis(
+    left = piece(
         **plain,
         grid=True,
         gridDash=[1, 3],
@@ -168,7 +145,7 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
         labelLineHeight=14,
         labelOffset=-7 if any(LINE in row["row"] for row in rows) else 0,
     )
-    right = alt.Axis(
+    right = piece(
         **plain,
         orient="right",
         labelExpr="split(datum.label, '\\t')[1]",
@@ -177,7 +154,7 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
         labelAlign="right",
         labelPadding=FIGURE_SPACE,
     )
-    return alt.Y(**shared, axis=left), alt.Y(**shared, axis=None), alt.Y(**shared, axis=right)
+    return piece(**shared, axis=left), piece(**shared, axis=None), piece(**shared, axis=right)
 
 
 def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
@@ -185,73 +162,72 @@ def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
     return max(1, len({row["row"] for row in rows})) * step
 
 
-def zero_line(value: float = 0.0) -> alt.Chart:
+def zero_line(value: float = 0.0) -> Spec:
     """Draw the line that means: no difference."""
     return marks(
         "rule",
         {"color": ink("ink"), "strokeWidth": 1},
         [{}],
-        x=alt.XDatum(value),
+        x={"datum": value},
     )
 
 
-def at_top() -> Any:
+def at_top() -> Spec:
     """Place at the plot's top edge."""
-    return alt.YValue(0)  # type: ignore[no-untyped-call]
+    return {"value": 0}
 
 
-def at_right() -> Any:
+def at_right() -> Spec:
     """Place at the plot's right edge."""
-    return alt.XValue("width")  # type: ignore[no-untyped-call]
+    return {"value": "width"}
 
 
-def tone_color() -> alt.Color:
+def tone_color() -> Spec:
     """Color by direction; the sign, the side of the zero line and a word say the same."""
     names = ["quicker", "slower", "quiet", "ink"]
-    return alt.Color(
+    return piece(
         field="tone",
         type="nominal",
         legend=None,
-        scale=alt.Scale(domain=names, range=[ink(name) for name in names]),
+        scale=piece(domain=names, range=[ink(name) for name in names]),
     )
 
 
-def outcome_shape() -> alt.Shape:
+def outcome_shape() -> Spec:
     """Shape by how the launch went."""
-    return alt.Shape(
+    return piece(
         field="launch",
         type="nominal",
         legend=None,
-        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=list(OUTCOME_SHAPES.values())),
+        scale=piece(domain=list(OUTCOME_SHAPES), range=list(OUTCOME_SHAPES.values())),
     )
 
 
-def outcome_color() -> alt.Color:
+def outcome_color() -> Spec:
     """Color by how the launch went; the shape says the same."""
-    return alt.Color(
+    return piece(
         field="launch",
         type="nominal",
         legend=None,
-        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=[ink("slower"), ink("margin"), ink("ink")]),
+        scale=piece(domain=list(OUTCOME_SHAPES), range=[ink("slower"), ink("margin"), ink("ink")]),
     )
 
 
-def fade_others(full: float = 0.9, faded: float = 0.12) -> alt.Opacity:
+def fade_others(full: float = 0.9, faded: float = 0.12) -> Spec:
     """Let marks of every event but the picked one step back."""
-    # Written as a plain mapping: alt.condition would validate the whole schema each time.
     test: dict[str, Any] = {"test": f"{PICKED} == '' || datum.event == {PICKED}", "value": full}
-    return alt.Opacity(condition=test, value=faded)
+    return piece(condition=test, value=faded)
 
 
-def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[alt.Tooltip]:
+def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[Spec]:
     """List what hovering shows: (field, words) for text, (field, words, format) for a number."""
     shown = []
     for field in fields:
         name, title = field[0], field[1]
         if len(field) == 3:
-            shown.append(alt.Tooltip(field=name, type="quantitative", title=title, format=field[2]))
+            shown.append(piece(field=name, type="quantitative", title=title, format=field[2]))
         else:
-            shown.append(alt.Tooltip(field=name, type="nominal", title=title))
+            shown.append(piece(field=name, type="nominal", title=title))
     return shown
 
 

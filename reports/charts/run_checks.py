@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-import altair as alt
-
 from pipeline.season.results import RunCheck
 from reports.charts.common import (
     CELL,
     Rows,
+    Spec,
     ledger_rows,
     marks,
     number,
+    piece,
     quicker_slower,
     rounded,
     row_height,
@@ -56,9 +56,7 @@ def run_check_rows(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str
     return rows
 
 
-def run_checks_chart(
-    checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]
-) -> alt.LayerChart | None:
+def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]) -> Spec | None:
     """Draw each run of a night: the interval expected, and the time it made.
 
     Parameters
@@ -70,7 +68,7 @@ def run_checks_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    Spec or None
         None without a run.
     """
     rows = run_check_rows(checks, run_words)
@@ -84,21 +82,21 @@ def run_checks_chart(
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 14, "opacity": 0.8}, y=left,
-            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
+            x={**axis, "field": "low"}, x2=piece(field="high"), tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("soft"), "thickness": 2, "size": 14}, y=between,
-            x=alt.X(**{**axis, "field": "expected"}), tooltip=shown,
+            x={**axis, "field": "expected"}, tooltip=shown,
         ),
         marks(
-            "point", {"size": 110, "filled": True}, y=right, x=alt.X(**axis), tooltip=shown,
-            color=alt.Color(
+            "point", {"size": 110, "filled": True}, y=right, x=axis, tooltip=shown,
+            color=piece(
                 field="tone", type="nominal", legend=None,
-                scale=alt.Scale(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
+                scale=piece(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
             ),
-            shape=alt.Shape(
+            shape=piece(
                 field="flag", type="nominal", legend=None,
-                scale=alt.Scale(domain=["as expected", "flagged"], range=["circle", "diamond"]),
+                scale=piece(domain=["as expected", "flagged"], range=["circle", "diamond"]),
             ),
         ),
     ]  # fmt: skip

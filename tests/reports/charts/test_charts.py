@@ -42,14 +42,15 @@ FIGURES = {
 CHARTS = {name: figure.chart for name, figure in FIGURES.items() if figure.chart is not None}
 
 
-def spec_of(chart: alt.LayerChart | None) -> dict[str, Any]:
+def spec_of(chart: common.Spec | None) -> common.Spec:
     assert chart is not None
-    return chart.to_dict(validate=True)
+    return chart
 
 
 @pytest.mark.parametrize("name", CHARTS)
 def test_every_chart_is_valid_vega_lite(name: str) -> None:
     spec = spec_of(CHARTS[name])
+    alt.LayerChart.from_dict(spec, validate=True)
     assert spec["width"] == "container"
     used = {layer["data"]["name"] for layer in spec["layer"] if "data" in layer} | {spec["data"]["name"]}
     assert used == set(spec["datasets"])

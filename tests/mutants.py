@@ -21,10 +21,12 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 HEART = {
     "pipeline/physics/clutch.py": ("tests/physics/test_clutch.py", "tests/reference/test_clutch.py"),
+    "pipeline/physics/capacity.py": ("tests/physics/test_clutch.py", "tests/reference/test_clutch.py"),
     "pipeline/physics/wear.py": ("tests/physics/test_wear.py",),
     "pipeline/ingest/values.py": ("tests/ingest/test_values.py",),
     "pipeline/decide/limits.py": ("tests/decide/test_limits.py",),
     "pipeline/decide/next_setting.py": ("tests/decide/test_next_setting.py",),
+    "pipeline/season/elimination.py": ("tests/season/test_posterior.py",),
     "pipeline/season/posterior.py": ("tests/season/test_posterior.py",),
     "pipeline/season/effects.py": ("tests/season/test_effects.py",),
     "pipeline/season/verdicts.py": ("tests/season/test_verdicts.py",),

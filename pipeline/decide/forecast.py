@@ -28,8 +28,8 @@ from pipeline.physics.vapor import (
     saturation_vapor_pressure,
     vapor_pressure_from_dew_point,
     vapor_pressure_from_grains,
-    vapor_pressure_from_wet_bulb,
 )
+from pipeline.physics.wet_bulb import vapor_pressure_from_wet_bulb
 from pipeline.season.results import Forecast
 from pipeline.workspace import ForecastAsked
 

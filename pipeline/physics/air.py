@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from pipeline.physics.constants import ZERO_CELSIUS_K, N
 from pipeline.physics.elementwise import exp
-from pipeline.physics.ranges import refuse_outside
-from pipeline.physics.vapor import LEAST_PRESSURE_PA, MOST_PRESSURE_PA
+from pipeline.physics.ranges import refuse_outside, refuse_pressure
 
 # Picard, Davis, Glaser, Fujii, Metrologia 45 (2008) 149-155, table 1 and appendix A.
 _GAS_CONSTANT = 8.314472  # [J/(mol K)]
@@ -32,7 +31,7 @@ _COLDEST_K, _HOTTEST_K = 258.15, 328.15
 
 def _refuse_air(temp_k: N, pressure_pa: N) -> None:
     refuse_outside("air temperature", temp_k, "K", _COLDEST_K, _HOTTEST_K)
-    refuse_outside("air pressure", pressure_pa, "Pa", LEAST_PRESSURE_PA, MOST_PRESSURE_PA)
+    refuse_pressure(pressure_pa)
 
 
 def saturation_vapor_pressure_cipm(temp_k: N) -> N:

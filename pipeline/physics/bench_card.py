@@ -27,15 +27,17 @@ from pipeline.physics.bench_records import (
     WearState,
     Worth,
 )
-from pipeline.physics.clutch import (
-    centrifugal_load,
+from pipeline.physics.capacity import (
     effective_radius_new,
     effective_radius_worn,
     meeting_speeds,
-    preload_after_wear,
-    preload_from_turns,
     torque_at,
     torque_capacity,
+)
+from pipeline.physics.clutch import (
+    centrifugal_load,
+    preload_after_wear,
+    preload_from_turns,
 )
 from pipeline.physics.constants import (
     GRAM_KG,
@@ -193,7 +195,7 @@ def capacity_per_pound(unit: ClutchUnit) -> tuple[float, float, float, float] | 
 
     References
     ----------
-    As :func:`pipeline.physics.clutch.torque_capacity`.
+    As :func:`pipeline.physics.capacity.torque_capacity`.
     """
     if (
         unit.friction is None

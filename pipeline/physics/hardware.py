@@ -1,4 +1,4 @@
-"""Bolts and nuts: what they weigh as counterweights, and what a torque wrench does to them.
+"""Bolts and nuts: what they weigh as counterweights.
 
 Weigh the hardware if you can: chamfers, countersinks and tolerances make these good to about 10 %.
 """
@@ -11,11 +11,12 @@ from collections.abc import Mapping
 from pipeline.errors import OutOfRange
 from pipeline.physics.constants import INCH_M
 from pipeline.physics.ranges import refuse_outside
+from pipeline.physics.threads import pitch_diameter
 
 # Handbook densities [kg/m3].
 DENSITIES: dict[str, float] = {"steel": 7850.0, "aluminum": 2700.0}
-# Height of the ISO and UN basic thread triangle over the pitch: sqrt(3)/2 (ASME B1.1).
-_TRIANGLE = math.sqrt(3.0) / 2.0
+# Area of a hexagon over the square of its width across flats: sqrt(3)/2.
+_HEXAGON = math.sqrt(3.0) / 2.0
 # Threads of the trade's counterweights: name -> diameter [in] and threads per inch (UN, ASME B1.1).
 THREADS: dict[str, tuple[float, float]] = {
     "1/4-20": (0.25, 20.0),
@@ -34,117 +35,6 @@ HEX_NUTS_IN: dict[float, tuple[float, float]] = {
     0.3125: (1 / 2, 17 / 64),
     0.375: (9 / 16, 21 / 64),
 }
-
-
-def pitch_diameter(diameter_m: float, pitch_m: float) -> float:
-    """Diameter at which thread and groove are equally wide: D - (3/8) sqrt(3) p.
-
-    Parameters
-    ----------
-    diameter_m, pitch_m
-        Major diameter and pitch of a UN or ISO thread. [m]
-
-    Returns
-    -------
-    float
-        [m]
-
-    Raises
-    ------
-    OutOfRange
-        When the pitch is not a small part of the diameter.
-
-    References
-    ----------
-    ASME B1.1: D - 0.64951905 p.
-    """
-    _refuse_thread(diameter_m, pitch_m)
-    return diameter_m - 0.75 * _TRIANGLE * pitch_m
-
-
-def tensile_stress_area(diameter_m: float, pitch_m: float) -> float:
-    """Area that carries a bolt's tension, (pi/4)(D - 0.9743 p)^2.
-
-    Parameters
-    ----------
-    diameter_m, pitch_m
-        Major diameter and pitch. [m]
-
-    Returns
-    -------
-    float
-        [m2]
-
-    Raises
-    ------
-    OutOfRange
-        When the pitch is not a small part of the diameter.
-
-    References
-    ----------
-    ASME B1.1, appendix B.
-    """
-    _refuse_thread(diameter_m, pitch_m)
-    return math.pi / 4.0 * (diameter_m - 0.9743 * pitch_m) ** 2
-
-
-def bolt_preload(torque_nm: float, diameter_m: float, nut_factor: float = 0.2) -> float:
-    """Tension in a bolt after tightening, T/(K D).
-
-    Parameters
-    ----------
-    torque_nm
-        [N m]
-    diameter_m
-        Nominal diameter. [m]
-    nut_factor
-        K, about 0.2 dry and 0.15 oiled: it scatters by a quarter either way. [1]
-
-    Returns
-    -------
-    float
-        [N]
-
-    Raises
-    ------
-    OutOfRange
-        For a factor outside 0.05 to 0.5 or a diameter outside 1 to 50 mm.
-
-    References
-    ----------
-    Shigley, *Mechanical Engineering Design*, torque factors; J. A. Speck, *Mechanical Fastening, Joining,
-    and Assembly*, p. 85.
-    """
-    refuse_outside("nut factor", nut_factor, "", 0.05, 0.5)
-    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
-    return torque_nm / (nut_factor * diameter_m)
-
-
-def bolt_torque(preload_n: float, diameter_m: float, nut_factor: float = 0.2) -> float:
-    """Torque for a bolt tension, K D F; inverse of :func:`bolt_preload`.
-
-    Parameters
-    ----------
-    preload_n, diameter_m, nut_factor
-        [N], [m], [1]
-
-    Returns
-    -------
-    float
-        [N m]
-
-    Raises
-    ------
-    OutOfRange
-        As :func:`bolt_preload`.
-
-    References
-    ----------
-    As :func:`bolt_preload`.
-    """
-    refuse_outside("nut factor", nut_factor, "", 0.05, 0.5)
-    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
-    return nut_factor * diameter_m * preload_n
 
 
 def rod_mass(diameter_m: float, length_m: float, material: str = "steel") -> float:
@@ -229,7 +119,7 @@ def hex_mass(across_flats_m: float, height_m: float, material: str = "steel") ->
     Geometry and handbook densities.
     """
     refuse_outside("width across flats", across_flats_m, "m", 0.001, 0.1)
-    return DENSITIES[material] * _TRIANGLE * across_flats_m**2 * height_m
+    return DENSITIES[material] * _HEXAGON * across_flats_m**2 * height_m
 
 
 def nut_mass(
@@ -415,15 +305,3 @@ def common_hardware() -> dict[str, float]:
             for name, length in lengths.items():
                 found[f"{thread} {material} bolt {name} in"] = bolt_mass(diameter, per_inch, length, material)
     return found
-
-
-def _refuse_thread(diameter_m: float, pitch_m: float) -> None:
-    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
-    refuse_outside(
-        "pitch over diameter",
-        pitch_m / diameter_m,
-        "",
-        0.01,
-        0.5,
-        "A pitch is 1 in over the threads per inch.",
-    )

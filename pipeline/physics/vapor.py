@@ -9,8 +9,8 @@ meteorologists use it (WMO-No. 8, annex 4.A).
 from __future__ import annotations
 
 from pipeline.physics.constants import GRAINS_PER_POUND, ZERO_CELSIUS_K, N
-from pipeline.physics.elementwise import exp, log, sqrt, where
-from pipeline.physics.ranges import refuse_outside
+from pipeline.physics.elementwise import exp, log, sqrt
+from pipeline.physics.ranges import refuse_outside, refuse_pressure, refuse_temp
 
 # Buck Research manual (1996), the 1996 revision of Buck, J. Appl. Meteorol. 20 (1981) 1527-1532.
 BUCK_A_PA = 611.21
@@ -21,21 +21,24 @@ BUCK_D_DEGC = 234.5
 # Ratio of the molar masses of water and dry air, ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20.
 WATER_AIR_RATIO = 0.621945
 
-# Where Buck 1996 stays within 0.05 % of IAPWS-95 (0 to 60 degC), and what a strip can have on either side.
-COLDEST_K, HOTTEST_K = 233.15, 333.15
-LEAST_PRESSURE_PA, MOST_PRESSURE_PA = 60_000.0, 110_000.0
-_WET_BULB_STEPS = 60  # halvings: 100 K / 2**60 is below a double's resolution
 
+def buck(temp_degc: N) -> N:
+    """Compute the saturation pressure over liquid water, of any temperature.
 
-def _refuse_temp(what: str, temp_k: N) -> None:
-    refuse_outside(what, temp_k, "K", COLDEST_K, HOTTEST_K)
+    Parameters
+    ----------
+    temp_degc
+        Any shape. [degC]
 
+    Returns
+    -------
+    float or ndarray
+        [Pa]
 
-def _refuse_pressure(pressure_pa: N) -> None:
-    refuse_outside("air pressure", pressure_pa, "Pa", LEAST_PRESSURE_PA, MOST_PRESSURE_PA)
-
-
-def _buck(temp_degc: N) -> N:
+    References
+    ----------
+    Buck Research manual (1996).
+    """
     return BUCK_A_PA * exp((BUCK_B - temp_degc / BUCK_D_DEGC) * temp_degc / (BUCK_C_DEGC + temp_degc))
 
 
@@ -72,8 +75,8 @@ def saturation_vapor_pressure(temp_k: N) -> N:
     >>> round(saturation_vapor_pressure(293.15), 1)
     2338.3
     """
-    _refuse_temp("air temperature", temp_k)
-    return _buck(temp_k - ZERO_CELSIUS_K)
+    refuse_temp("air temperature", temp_k)
+    return buck(temp_k - ZERO_CELSIUS_K)
 
 
 def vapor_pressure_from_humidity(temp_k: N, humidity: N) -> N:
@@ -132,8 +135,8 @@ def vapor_pressure_from_dew_point(dew_point_k: N) -> N:
     ----------
     ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 36.
     """
-    _refuse_temp("dew point", dew_point_k)
-    return _buck(dew_point_k - ZERO_CELSIUS_K)
+    refuse_temp("dew point", dew_point_k)
+    return buck(dew_point_k - ZERO_CELSIUS_K)
 
 
 def dew_point(vapor_pressure_pa: N) -> N:
@@ -228,7 +231,7 @@ def humidity_ratio(vapor_pressure_pa: N, pressure_pa: N) -> N:
     ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20; no enhancement factor (which would add
     about 0.45 %).
     """
-    _refuse_pressure(pressure_pa)
+    refuse_pressure(pressure_pa)
     refuse_outside("vapor pressure", vapor_pressure_pa, "Pa", 0.0, 30_000.0)
     return WATER_AIR_RATIO * vapor_pressure_pa / (pressure_pa - vapor_pressure_pa)
 
@@ -257,7 +260,7 @@ def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
     ----------
     ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20.
     """
-    _refuse_pressure(pressure_pa)
+    refuse_pressure(pressure_pa)
     refuse_outside("humidity ratio", ratio, "kg/kg", 0.0, 0.3)
     return pressure_pa * ratio / (WATER_AIR_RATIO + ratio)
 
@@ -312,138 +315,3 @@ def vapor_pressure_from_grains(grains_per_lb: N, pressure_pa: N) -> N:
     ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 20; 7000 gr = 1 lb (NIST SP 811).
     """
     return vapor_pressure_from_humidity_ratio(grains_per_lb / GRAINS_PER_POUND, pressure_pa)
-
-
-def _vapor_pressure_from_wet_bulb(t_degc: N, tw_degc: N, pressure_pa: N) -> N:
-    saturated = _buck(tw_degc)
-    ws = WATER_AIR_RATIO * saturated / (pressure_pa - saturated)
-    ratio = ((2501.0 - 2.326 * tw_degc) * ws - 1.006 * (t_degc - tw_degc)) / (
-        2501.0 + 1.86 * t_degc - 4.186 * tw_degc
-    )
-    return pressure_pa * ratio / (WATER_AIR_RATIO + ratio)
-
-
-def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
-    """Vapor pressure from the thermodynamic wet bulb (adiabatic saturation).
-
-    Parameters
-    ----------
-    temp_k
-        Dry bulb. [K]
-    wet_bulb_k
-        Wet bulb, not above the dry bulb. [K]
-    pressure_pa
-        Station pressure. [Pa]
-
-    Returns
-    -------
-    float or ndarray
-        [Pa]
-
-    Raises
-    ------
-    OutOfRange
-        For a temperature or pressure out of range, a wet bulb above the dry bulb, or one so low that the
-        air would hold less than no water.
-
-    Notes
-    -----
-    W = [(2501 - 2.326 tw) Ws(tw) - 1.006 (t - tw)]/(2501 + 1.86 t - 4.186 tw), then e = p W/(0.621945 + W);
-    over liquid water. A sling or fan psychrometer reads 0.05 to 0.25 K higher; see
-    :func:`vapor_pressure_from_psychrometer`.
-
-    References
-    ----------
-    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 33.
-    """
-    _refuse_temp("air temperature", temp_k)
-    _refuse_temp("wet bulb temperature", wet_bulb_k)
-    _refuse_pressure(pressure_pa)
-    refuse_outside(
-        "wet bulb less air temperature", wet_bulb_k - temp_k, "K", -100.0, 0.05,
-        "A wet bulb cannot be warmer than the air: check which is which.",
-    )  # fmt: skip
-    vapor = _vapor_pressure_from_wet_bulb(temp_k - ZERO_CELSIUS_K, wet_bulb_k - ZERO_CELSIUS_K, pressure_pa)
-    refuse_outside(
-        "vapor pressure from the wet bulb", vapor, "Pa", 0.0, 30_000.0,
-        "A wet bulb that low cannot be at this air temperature: check both.",
-    )  # fmt: skip
-    return vapor
-
-
-def vapor_pressure_from_psychrometer(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
-    """Vapor pressure from a ventilated psychrometer's two thermometers.
-
-    Parameters
-    ----------
-    temp_k, wet_bulb_k
-        Dry and wet thermometer. [K]
-    pressure_pa
-        Station pressure. [Pa]
-
-    Returns
-    -------
-    float or ndarray
-        [Pa]
-
-    Raises
-    ------
-    OutOfRange
-        For a temperature outside -40 to 60 degC or a pressure outside 600 to 1100 hPa.
-
-    Notes
-    -----
-    e = e_s(tw) - A p (t - tw), A = 6.53e-4 (1 + 9.44e-4 tw) per K, tw in degC.
-
-    References
-    ----------
-    WMO-No. 8, annex 4.B (psychrometric formula of the Assmann instrument).
-    """
-    _refuse_temp("air temperature", temp_k)
-    _refuse_temp("wet bulb temperature", wet_bulb_k)
-    _refuse_pressure(pressure_pa)
-    tw = wet_bulb_k - ZERO_CELSIUS_K
-    return _buck(tw) - 6.53e-4 * (1.0 + 9.44e-4 * tw) * pressure_pa * (temp_k - wet_bulb_k)
-
-
-def wet_bulb(temp_k: N, vapor_pressure_pa: N, pressure_pa: N) -> N:
-    """Thermodynamic wet bulb temperature, over liquid water.
-
-    Parameters
-    ----------
-    temp_k
-        Dry bulb. [K]
-    vapor_pressure_pa
-        Not above saturation. [Pa]
-    pressure_pa
-        Station pressure. [Pa]
-
-    Returns
-    -------
-    float or ndarray
-        [K]
-
-    Raises
-    ------
-    OutOfRange
-        For a temperature or pressure out of range, or a vapor pressure above saturation.
-
-    Notes
-    -----
-    :func:`vapor_pressure_from_wet_bulb` inverted by bisection; it rises with the wet bulb throughout.
-
-    References
-    ----------
-    ASHRAE Handbook Fundamentals (2017), chapter 1, eq. 33.
-    """
-    _refuse_pressure(pressure_pa)
-    refuse_outside(
-        "relative humidity", relative_humidity(temp_k, vapor_pressure_pa), "(fraction)", 0.0, 1.0 + 1e-9
-    )
-    t = temp_k - ZERO_CELSIUS_K
-    low, high = t - 60.0, t + 0.0
-    for _ in range(_WET_BULB_STEPS):
-        middle = 0.5 * (low + high)
-        too_dry = _vapor_pressure_from_wet_bulb(t, middle, pressure_pa) < vapor_pressure_pa
-        low, high = where(too_dry, middle, low), where(too_dry, high, middle)
-    return 0.5 * (low + high) + ZERO_CELSIUS_K

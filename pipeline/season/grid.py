@@ -8,8 +8,9 @@ from typing import Protocol
 
 import numpy as np
 
+from pipeline.season.elimination import NodeSolution, solution
 from pipeline.season.lattice import Lattice, Place, Walked, walk
-from pipeline.season.posterior import NodeSolution, Posterior, solution
+from pipeline.season.posterior import Posterior
 from pipeline.season.spreads import DEFAULT, MS, Layout, Nodes, Settings, plain_layout
 from pipeline.season.sums import Array, Index, Observed
 

@@ -12,7 +12,7 @@ from itertools import product
 
 import numpy as np
 
-from pipeline.season.posterior import Eliminated, eliminate, log_evidence
+from pipeline.season.elimination import Eliminated, eliminate, log_evidence
 from pipeline.season.spreads import Layout, Nodes, Settings
 from pipeline.season.sums import Array, EventSums, Index, Observed
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipeline.errors import OutOfRange
-from pipeline.physics import clutch
+from pipeline.physics import capacity, clutch
 
 
 def test_preload_adds_each_screws_own_turns() -> None:
@@ -52,19 +52,19 @@ def test_centrifugal_load_grows_with_the_square_of_speed(counterweight: float, r
 
 @given(st.floats(0.05, 0.5), st.floats(0.0, 0.99))
 def test_a_new_disc_never_holds_less_than_a_worn_in_one(outer: float, share: float) -> None:
-    worn = clutch.effective_radius_worn(outer, outer * share)
-    assert clutch.effective_radius_new(outer, outer * share) >= worn * (1 - 1e-12)
+    worn = capacity.effective_radius_worn(outer, outer * share)
+    assert capacity.effective_radius_new(outer, outer * share) >= worn * (1 - 1e-12)
 
 
 def test_all_meetings_of_capacity_and_torque_are_found() -> None:
     rpm = [3000, 4000, 5000, 6000, 7000]
-    assert clutch.meeting_speeds(rpm, [1, 3, 1, 3, 3], [2, 2, 2, 2, 2]) == (3500.0, 4500.0, 5500.0)
-    assert clutch.meeting_speeds(rpm, [1, 2, 3, 4, 5], [3, 3, 3, 3, 3]) == (5000.0,)
-    assert clutch.meeting_speeds(rpm, [5] * 5, [3] * 5) == ()
+    assert capacity.meeting_speeds(rpm, [1, 3, 1, 3, 3], [2, 2, 2, 2, 2]) == (3500.0, 4500.0, 5500.0)
+    assert capacity.meeting_speeds(rpm, [1, 2, 3, 4, 5], [3, 3, 3, 3, 3]) == (5000.0,)
+    assert capacity.meeting_speeds(rpm, [5] * 5, [3] * 5) == ()
 
 
 def test_engine_torque_is_not_stretched_beyond_its_curve() -> None:
-    found = clutch.torque_at([3000, 5000, 9000], ((4000.0, 400.0), (6000.0, 500.0)))
+    found = capacity.torque_at([3000, 5000, 9000], ((4000.0, 400.0), (6000.0, 500.0)))
     assert found[1] == 450.0
     assert np.isnan(found[[0, 2]]).all()
 
@@ -76,9 +76,9 @@ REFUSED = [
     (lambda: clutch.preload_after_wear(1.0, 6, 1.0, 0.5), "ring height growth of 0.5 m"),
     (lambda: clutch.centrifugal_load(6, 0.03, 6.0, 0.09, 6000.0), "counterweight of 6 kg"),
     (lambda: clutch.centrifugal_load(6, 0.03, 0.006, 0.09, 60_000.0), "engine speed of 60000 rpm"),
-    (lambda: clutch.effective_radius_worn(0.1, 0.2), "inner over outer radius of 2"),
-    (lambda: clutch.torque_capacity(3.0, 2, 1.0, 0.1), "friction coefficient of 3"),
-    (lambda: clutch.highest_pressure_worn(1.0, 0.1, 0.0), "inner radius of 0 m"),
+    (lambda: capacity.effective_radius_worn(0.1, 0.2), "inner over outer radius of 2"),
+    (lambda: capacity.torque_capacity(3.0, 2, 1.0, 0.1), "friction coefficient of 3"),
+    (lambda: capacity.highest_pressure_worn(1.0, 0.1, 0.0), "inner radius of 0 m"),
 ]
 
 

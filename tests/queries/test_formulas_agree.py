@@ -10,7 +10,7 @@ import polars as pl
 import pytest
 from numpy.typing import NDArray
 
-from pipeline.physics import air, atmosphere, clutch, correction, vapor
+from pipeline.physics import air, atmosphere, clutch, correction, vapor, wet_bulb
 from pipeline.physics.constants import (
     FOOT_M,
     GRAM_KG,
@@ -45,7 +45,7 @@ def box() -> dict[str, Array]:
         "humidity": humidity,
         "vapor_pa": vapor_pa,
         "density": air.density_simple(temp_k, pressure_pa, vapor_pa),
-        "wet_bulb_k": vapor.wet_bulb(temp_k, vapor_pa, pressure_pa),
+        "wet_bulb_k": wet_bulb.wet_bulb(temp_k, vapor_pa, pressure_pa),
         "altimeter_pa": rng.uniform(27, 32, ROWS) * INHG_PA,
         "elevation_m": rng.uniform(-300, 8000, ROWS) * FOOT_M,
         "ratio": rng.uniform(0, 0.04, ROWS),

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pipeline.physics import clutch, hardware, launch
+from pipeline.physics import capacity, clutch, hardware, launch, threads
 from pipeline.physics.constants import (
     FOOT_M,
     GRAM_KG,
@@ -33,16 +33,16 @@ LB_IN = POUND_FOOT_NM / 12
 
 def _force_at(pressure_pa: float, inner: float, outer: float) -> float:
     """Give the force at which a worn-in disc has this highest pressure."""
-    return pressure_pa / clutch.highest_pressure_worn(1.0, outer, inner)
+    return pressure_pa / capacity.highest_pressure_worn(1.0, outer, inner)
 
 
 def _one_face(pressure_pa: float, inner: float, outer: float, friction: float) -> float:
     force = _force_at(pressure_pa, inner, outer)
-    return clutch.torque_capacity(friction, 1, force, clutch.effective_radius_worn(outer, inner))
+    return capacity.torque_capacity(friction, 1, force, capacity.effective_radius_worn(outer, inner))
 
 
 PER_FACE = _one_face(225 * PSI_PA, INNER, OUTER, 0.2) / LB_IN
-FORCE = NEED_LB_IN * LB_IN / (0.2 * 2 * clutch.effective_radius_worn(OUTER, INNER))
+FORCE = NEED_LB_IN * LB_IN / (0.2 * 2 * capacity.effective_radius_worn(OUTER, INNER))
 C_OUT, C_IN = 0.150, 0.1125
 D_OUT, D_IN = 3.25 * INCH_M, 2.0 * INCH_M
 
@@ -55,7 +55,7 @@ DISC = (
         Check("A force, printed", lambda: FORCE / POUND_FORCE_N, 3150, JUVINALL, "seen", rel=PRINTED),
         Check(
             "A highest pressure [psi]",
-            lambda: clutch.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA,
+            lambda: capacity.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA,
             200.62,
             JUVINALL,
             "derived",
@@ -63,7 +63,7 @@ DISC = (
         ),
         Check(
             "A highest pressure, printed",
-            lambda: clutch.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA,
+            lambda: capacity.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA,
             200,
             JUVINALL,
             "seen",
@@ -71,7 +71,7 @@ DISC = (
         ),
         Check(
             "A lowest pressure [psi]",
-            lambda: clutch.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA * 5 / 7,
+            lambda: capacity.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA * 5 / 7,
             143.30,
             JUVINALL,
             "derived",
@@ -79,7 +79,7 @@ DISC = (
         ),
         Check(
             "A lowest pressure, printed",
-            lambda: clutch.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA * 5 / 7,
+            lambda: capacity.highest_pressure_worn(FORCE, OUTER, INNER) / PSI_PA * 5 / 7,
             143,
             JUVINALL,
             "seen",
@@ -103,7 +103,7 @@ DISC = (
         ),
         Check(
             "C pressure worn [kPa]",
-            lambda: clutch.highest_pressure_worn(5000.0, C_OUT, C_IN) / 1000,
+            lambda: capacity.highest_pressure_worn(5000.0, C_OUT, C_IN) / 1000,
             188.63,
             SHIGLEY,
             "memory",
@@ -111,7 +111,7 @@ DISC = (
         ),
         Check(
             "C torque worn [N m]",
-            lambda: clutch.torque_capacity(0.25, 1, 5000.0, clutch.effective_radius_worn(C_OUT, C_IN)),
+            lambda: capacity.torque_capacity(0.25, 1, 5000.0, capacity.effective_radius_worn(C_OUT, C_IN)),
             164.0625,
             SHIGLEY,
             "memory",
@@ -119,7 +119,7 @@ DISC = (
         ),
         Check(
             "C pressure new [kPa]",
-            lambda: clutch.pressure_new(5000.0, C_OUT, C_IN) / 1000,
+            lambda: capacity.pressure_new(5000.0, C_OUT, C_IN) / 1000,
             161.68,
             SHIGLEY,
             "memory",
@@ -127,7 +127,7 @@ DISC = (
         ),
         Check(
             "C torque new [N m]",
-            lambda: clutch.torque_capacity(0.25, 1, 5000.0, clutch.effective_radius_new(C_OUT, C_IN)),
+            lambda: capacity.torque_capacity(0.25, 1, 5000.0, capacity.effective_radius_new(C_OUT, C_IN)),
             165.1786,
             SHIGLEY,
             "memory",
@@ -168,8 +168,11 @@ DISC = (
             Check(
                 f"E {lb} lb worn [lb-ft]",
                 lambda lb=lb: (
-                    clutch.torque_capacity(
-                        0.3, 2, lb * POUND_FORCE_N, clutch.effective_radius_worn(5.25 * INCH_M, 3.25 * INCH_M)
+                    capacity.torque_capacity(
+                        0.3,
+                        2,
+                        lb * POUND_FORCE_N,
+                        capacity.effective_radius_worn(5.25 * INCH_M, 3.25 * INCH_M),
                     )
                     / POUND_FOOT_NM
                 ),
@@ -181,8 +184,11 @@ DISC = (
             Check(
                 f"E {lb} lb new [lb-ft]",
                 lambda lb=lb: (
-                    clutch.torque_capacity(
-                        0.3, 2, lb * POUND_FORCE_N, clutch.effective_radius_new(5.25 * INCH_M, 3.25 * INCH_M)
+                    capacity.torque_capacity(
+                        0.3,
+                        2,
+                        lb * POUND_FORCE_N,
+                        capacity.effective_radius_new(5.25 * INCH_M, 3.25 * INCH_M),
                     )
                     / POUND_FOOT_NM
                 ),
@@ -196,7 +202,7 @@ DISC = (
     + [
         Check(
             f"new over worn at {r}",
-            lambda r=r: clutch.effective_radius_new(1.0, r) / clutch.effective_radius_worn(1.0, r),
+            lambda r=r: capacity.effective_radius_new(1.0, r) / capacity.effective_radius_worn(1.0, r),
             ratio,
             SHIGLEY,
             "derived",
@@ -242,7 +248,7 @@ SCREWS = [
     for check in (
         Check(
             f"{name} stress area [in2]",
-            lambda d=d, n=tpi: hardware.tensile_stress_area(d * INCH_M, INCH_M / n) / INCH_M**2,
+            lambda d=d, n=tpi: threads.tensile_stress_area(d * INCH_M, INCH_M / n) / INCH_M**2,
             area,
             ASME,
             "derived",
@@ -250,7 +256,7 @@ SCREWS = [
         ),
         Check(
             f"{name} stress area, table",
-            lambda d=d, n=tpi: hardware.tensile_stress_area(d * INCH_M, INCH_M / n) / INCH_M**2,
+            lambda d=d, n=tpi: threads.tensile_stress_area(d * INCH_M, INCH_M / n) / INCH_M**2,
             table,
             "handbook table",
             "memory",
@@ -258,7 +264,7 @@ SCREWS = [
         ),
         Check(
             f"{name} pitch diameter [in]",
-            lambda d=d, n=tpi: hardware.pitch_diameter(d * INCH_M, INCH_M / n) / INCH_M,
+            lambda d=d, n=tpi: threads.pitch_diameter(d * INCH_M, INCH_M / n) / INCH_M,
             pitch,
             ASME,
             "derived",
@@ -360,7 +366,7 @@ def test_centrifugal_force(check: Check) -> None:
 THEORY = "machine-theory textbook problem, four pages"
 W1 = 1250 * RPM_RAD_PER_S
 I1, I2 = 800 * 0.2**2, 1300 * 0.18**2
-MOTOR_T = clutch.torque_capacity(0.35, 2, 570.0, clutch.effective_radius_worn(0.110, 0.080))
+MOTOR_T = capacity.torque_capacity(0.35, 2, 570.0, capacity.effective_radius_worn(0.110, 0.080))
 LOCK_S = launch.time_to_lock(I1, I2, W1, 0.0, MOTOR_T)
 
 SLIP = [
@@ -465,11 +471,11 @@ PROOF_5, PROOF_8 = 85e3, 120e3  # [psi] grade 5 and 8 [memory]
 
 
 def tension(lb_ft: float, inches: float, k: float) -> float:
-    return hardware.bolt_preload(lb_ft * POUND_FOOT_NM, inches * INCH_M, k) / POUND_FORCE_N
+    return threads.bolt_preload(lb_ft * POUND_FOOT_NM, inches * INCH_M, k) / POUND_FORCE_N
 
 
 def proof(inches: float, tpi: float, psi: float) -> float:
-    return hardware.tensile_stress_area(inches * INCH_M, INCH_M / tpi) / INCH_M**2 * psi
+    return threads.tensile_stress_area(inches * INCH_M, INCH_M / tpi) / INCH_M**2 * psi
 
 
 BOLTS = (
@@ -485,7 +491,7 @@ BOLTS = (
         for check in (
             Check(
                 f"K {k}, printed [lb-in]",
-                lambda k=k: hardware.bolt_torque(1275 * POUND_FORCE_N, 0.19 * INCH_M, k) / LB_IN,
+                lambda k=k: threads.bolt_torque(1275 * POUND_FORCE_N, 0.19 * INCH_M, k) / LB_IN,
                 printed,
                 SPECK,
                 "seen",
@@ -493,7 +499,7 @@ BOLTS = (
             ),
             Check(
                 f"K {k} [lb-in]",
-                lambda k=k: hardware.bolt_torque(1275 * POUND_FORCE_N, 0.19 * INCH_M, k) / LB_IN,
+                lambda k=k: threads.bolt_torque(1275 * POUND_FORCE_N, 0.19 * INCH_M, k) / LB_IN,
                 exact,
                 SPECK,
                 "derived",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pipeline.physics import clutch, hardware
+from pipeline.physics import capacity, clutch, threads
 from pipeline.physics.constants import (
     HORSEPOWER_W,
     INCH_M,
@@ -35,13 +35,13 @@ def torque_lb_ft(hp: float, rpm: float) -> float:
 
 def load_lb(hp: float, rpm: float) -> float:
     """Plate load that holds the torque at friction 0.35, mean radius 4.5 in, two faces."""
-    per_newton = clutch.torque_capacity(0.35, 2, 1.0, 4.5 * INCH_M)
+    per_newton = capacity.torque_capacity(0.35, 2, 1.0, 4.5 * INCH_M)
     return torque_lb_ft(hp, rpm) * POUND_FOOT_NM / per_newton / POUND_FORCE_N
 
 
 def tension_share(torque: float, k: float) -> float:
-    area = hardware.tensile_stress_area(0.375 * INCH_M, INCH_M / 24) / INCH_M**2
-    pounds = hardware.bolt_preload(torque * POUND_FOOT_NM, 0.375 * INCH_M, k) / POUND_FORCE_N
+    area = threads.tensile_stress_area(0.375 * INCH_M, INCH_M / 24) / INCH_M**2
+    pounds = threads.bolt_preload(torque * POUND_FOOT_NM, 0.375 * INCH_M, k) / POUND_FORCE_N
     return pounds / (area * 85e3)
 
 
@@ -53,8 +53,8 @@ TRADE = [
     Check(
         "360 lb hold [lb-ft]",
         lambda: (
-            clutch.torque_capacity(
-                0.3, 2, 360 * POUND_FORCE_N, clutch.effective_radius_worn(5.25 * INCH_M, 3.25 * INCH_M)
+            capacity.torque_capacity(
+                0.3, 2, 360 * POUND_FORCE_N, capacity.effective_radius_worn(5.25 * INCH_M, 3.25 * INCH_M)
             )
             / POUND_FOOT_NM
         ),
@@ -108,7 +108,7 @@ TRADE = [
     ),
     Check(
         "six cover nuts [lb]",
-        lambda: 6 * hardware.bolt_preload(35 * POUND_FOOT_NM, 0.375 * INCH_M) / POUND_FORCE_N,
+        lambda: 6 * threads.bolt_preload(35 * POUND_FOOT_NM, 0.375 * INCH_M) / POUND_FORCE_N,
         33600,
         PRACTICE,
         "trade",

@@ -3,7 +3,7 @@ from __future__ import annotations
 import psychrolib
 import pytest
 
-from pipeline.physics import vapor
+from pipeline.physics import vapor, wet_bulb
 from pipeline.physics.air import saturation_vapor_pressure_cipm
 from pipeline.physics.constants import GRAIN_KG, INHG_PA, POUND_KG, PSI_PA, kelvin_from_degf
 from tests.reference.checks import Check, each
@@ -91,7 +91,7 @@ def _dew(t: float, rh: float) -> float:
 
 
 def _wet(t: float, rh: float, p: float) -> float:
-    return vapor.wet_bulb(t + ZERO, vapor.vapor_pressure_from_humidity(t + ZERO, rh), p) - ZERO
+    return wet_bulb.wet_bulb(t + ZERO, vapor.vapor_pressure_from_humidity(t + ZERO, rh), p) - ZERO
 
 
 HUMIDITY = [
@@ -144,7 +144,7 @@ def test_humidity(check: Check) -> None:
 
 
 def _example(what: str) -> float:
-    e = vapor.vapor_pressure_from_wet_bulb(40 + ZERO, 20 + ZERO, 101325.0)
+    e = wet_bulb.vapor_pressure_from_wet_bulb(40 + ZERO, 20 + ZERO, 101325.0)
     return {
         "W": vapor.humidity_ratio(e, 101325.0),
         "dew": vapor.dew_point(e) - ZERO,
@@ -203,7 +203,7 @@ def test_a_psychrometer_reads_higher_than_the_thermodynamic_wet_bulb(
     # WMO-No. 8 annex 4.B, A = 6.53e-4 (1 + 9.44e-4 tw) [memory]: at its own reading our formula gives the
     # same humidity; 0.02 K of its printed reading are worth 2 Pa, the Magnus e_s it was made with 0.3 %.
     t, wet, p = degc + ZERO, psychrometer + ZERO, 101325.0
-    humidity = vapor.relative_humidity(t, vapor.vapor_pressure_from_psychrometer(t, wet, p))
+    humidity = vapor.relative_humidity(t, wet_bulb.vapor_pressure_from_psychrometer(t, wet, p))
     assert humidity == pytest.approx(rh, abs=2.5e-3)
     thermodynamic = _wet(degc, rh, p)
     assert 0.0 < psychrometer - thermodynamic < 0.25

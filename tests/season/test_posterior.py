@@ -7,9 +7,10 @@ from scipy.optimize import minimize
 from scipy.stats import multivariate_normal, norm
 from statsmodels.regression.mixed_linear_model import MixedLM
 
+from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.grid import fit, scale_of_normal
 from pipeline.season.least_squares import least_squares
-from pipeline.season.posterior import eliminate, log_evidence, solution, summarise
+from pipeline.season.posterior import summarise
 from pipeline.season.spreads import Settings
 from pipeline.season.sums import Observed, event_sums
 from tests.reference import small_data as data

@@ -12,8 +12,8 @@ from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.next_setting import known_settings, present_state
 from pipeline.decide.trust_region import trust_region
 from pipeline.season import basis
-from pipeline.season.basis import FactorInRuns
 from pipeline.season.response_fit import ResponseFit
+from pipeline.season.spec import FactorInRuns
 from pipeline.season.sums import Array, Index
 
 LEVELS = (-1.0, -0.5, 0.0, 0.5, 1.0)
@@ -65,7 +65,7 @@ class Lab:
         sets, runs, factors = designs.shape
         spec = self.fit.spec
         own = self._columns(designs.reshape(-1, factors)).reshape(sets, runs, -1)
-        kept = [i for i in spec.slope_factors if basis.event_mean_name(spec, i) in spec.event_mean_columns]
+        kept = [i for i in spec.slope_factors if spec.event_mean_name(i) in spec.event_mean_columns]
         means = np.repeat(designs[:, :, kept].mean(1, keepdims=True), runs, axis=1)
         fresh = [target.index for target in self.targets if target.column is not None]
         return np.concatenate([own, means, designs[:, :, fresh]], axis=2)

@@ -25,11 +25,11 @@ from pipeline.physics.air import DRY_AIR_J_PER_KG_K, WATER_VAPOR_J_PER_KG_K
 from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
 from pipeline.physics.vapor import BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC
 from pipeline.season import regimes
-from pipeline.season.basis import LOAD, Spec
 from pipeline.season.car_data import CarData
 from pipeline.season.expected_time import QUANTILE, ROOM_S, ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import PhoneModel, Risk
+from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array
 
 INTERCEPT = -1

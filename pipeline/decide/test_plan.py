@@ -23,11 +23,11 @@ from pipeline.decide.plan_words import gain_sentence, learning_sentence, why
 from pipeline.decide.prospects import HORIZON
 from pipeline.decide.setting_search import SAME
 from pipeline.errors import RequestError
-from pipeline.season.basis import sentence_case
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import ExpectedPrecision, PlannedRun, Purpose, TestPlan
 from pipeline.season.sums import Array, Index
+from pipeline.season.words import sentence_case
 
 MOST_BLOCKS = 4
 """Clutch settings in one plan: each costs a trip to the pits. [judgement]"""

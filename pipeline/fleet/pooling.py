@@ -28,12 +28,12 @@ from pipeline.fleet.share import read_share, write_share
 from pipeline.fleet.sums import FleetSums, joined
 from pipeline.garage.logbook import GARAGE_FILE, Logbook
 from pipeline.ingest.opening import ingested
-from pipeline.season.basis import Spec
 from pipeline.season.car_data import CarData, car_facts, read_car_data
 from pipeline.season.fit import FittedSeason, fit_season
 from pipeline.season.informed_fit import CoefficientPrior
 from pipeline.season.response_fit import Prior
 from pipeline.season.results import Response
+from pipeline.season.spec import Spec
 from pipeline.store.database import open_store, transaction
 from pipeline.store.results_tables import write_fleet
 from pipeline.store.tables import car_names, read_table

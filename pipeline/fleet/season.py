@@ -10,10 +10,11 @@ from pipeline.fleet import basis as fb
 from pipeline.fleet.model import FleetModel, place_of, prior_without
 from pipeline.fleet.prior import FleetPrior, with_odd_cars
 from pipeline.season import basis
-from pipeline.season.basis import Array, Spec
 from pipeline.season.informed_fit import CoefficientPrior
 from pipeline.season.response_fit import Prior
 from pipeline.season.results import Response
+from pipeline.season.spec import Spec
+from pipeline.season.sums import Array
 
 
 def season_prior(models: Sequence[FleetModel], car: str) -> Prior:
@@ -76,7 +77,7 @@ def pooled_prior_for(prior: FleetPrior, spec: Spec, *, events: int) -> Coefficie
     ----------
     Diaconis & Zabell, J. Am. Stat. Assoc. 77 (1982) 822-830 (new marginal, old conditional) [memory].
     """
-    own = np.diag(basis.prior_sd(spec) ** 2)
+    own = np.diag(spec.prior_sd**2)
     known, seen = fleet_rows(spec)
     if not known:
         return CoefficientPrior(np.zeros(own.shape[0]), own)
@@ -96,7 +97,7 @@ def fleet_rows(spec: Spec) -> tuple[tuple[int, ...], Array]:
     -------
     places in ``fleet_basis.NAMES``, and the matrix H of shape (places, p)
     """
-    p = basis.prior_sd(spec).size
+    p = spec.prior_sd.size
     rows: dict[str, Array] = {}
     for column in fb.COLUMNS:
         if column.is_effect and column.name in spec.names and spec.factor(column.name).varies:

@@ -11,13 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtrit
 
-from pipeline.season.basis import sentence_case
 from pipeline.season.effects import row_names
 from pipeline.season.least_squares import variance_inflation
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import CrossCheckRow, Effect
 from pipeline.season.sums import Array, Index
-from pipeline.season.words import interval, thousandths
+from pipeline.season.words import interval, sentence_case, thousandths
 
 MOST_INFLATION = 50.0
 """Above this variance inflation the plain regression's numbers mean nothing. [judgement]"""

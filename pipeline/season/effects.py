@@ -9,6 +9,7 @@ import numpy as np
 from pipeline.season import basis
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import Effect, JointEffect
+from pipeline.season.spec import NIGHT
 from pipeline.season.sums import Array
 from pipeline.season.verdicts import (
     LITTLE_LEARNT,
@@ -19,7 +20,7 @@ from pipeline.season.verdicts import (
     judge,
     smallest_shown,
 )
-from pipeline.season.words import interval, listed, multiple, thousandths
+from pipeline.season.words import interval, listed, multiple, sentence_case, thousandths
 
 LEVEL = 0.95
 COOL_PERCENTILE, HOT_PERCENTILE = 15.0, 85.0
@@ -229,7 +230,7 @@ def _label(fit: ResponseFit, name: str) -> str:
 def _moved(fit: ResponseFit, effect: Effect) -> str:
     if effect.per_step_s is None or effect.low_s is None or effect.high_s is None:
         return ""
-    name, what = basis.sentence_case(effect.label), response_words(effect.response)
+    name, what = sentence_case(effect.label), response_words(effect.response)
     limits = interval(effect.low_s, effect.high_s)
     if effect.low_s < 0 < effect.high_s:
         text = (
@@ -279,7 +280,7 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
         return ""
     others = listed([_label(fit, name) for name in effect.confounded_with])
     return (
-        f"{basis.sentence_case(effect.label)} cannot be told apart from {others}: they changed together. "
+        f"{sentence_case(effect.label)} cannot be told apart from {others}: they changed together. "
         f"Together, {joint.step} means {thousandths(joint.per_step_s)} thousandths "
         f"({interval(joint.low_s, joint.high_s)}) on the {response_words(effect.response)}."
     )
@@ -287,14 +288,14 @@ def _inseparable(fit: ResponseFit, effect: Effect) -> str:
 
 def _tangle(fit: ResponseFit, effect: Effect) -> str:
     """Name what moved with it: the night in words of its own, then the rest."""
-    others = [name for name in effect.confounded_with if name != basis.NIGHT]
+    others = [name for name in effect.confounded_with if name != NIGHT]
     said = f" It is hard to tell from {listed([_label(fit, name) for name in others])}, which moved with it."
     said = said if others else ""
-    if basis.NIGHT in effect.confounded_with and fit.spec.night is not None:
+    if NIGHT in effect.confounded_with and fit.spec.night is not None:
         night, own = fit.state[:, fit.spec.night], fit.state[:, fit.spec.index(effect.adjustment)]
         way = "rose" if float((night - night.mean()) @ own) > 0 else "fell"
         said += (
-            f" {basis.sentence_case(effect.label)} {way} as the night went on; "
+            f" {sentence_case(effect.label)} {way} as the night went on; "
             "the two cannot be told apart by these runs alone."
         )
     return said
@@ -305,7 +306,7 @@ def _likely(fit: ResponseFit, effect: Effect) -> str:
         return ""
     way = "takes off" if effect.per_step_s < 0 else "adds"
     return (
-        f"{basis.sentence_case(effect.label)} likely moved the {response_words(effect.response)}: "
+        f"{sentence_case(effect.label)} likely moved the {response_words(effect.response)}: "
         f"{effect.step} more {way} about {thousandths(abs(effect.per_step_s))} thousandths "
         f"({interval(effect.low_s, effect.high_s)}).{_tangle(fit, effect)}"
     )

@@ -16,6 +16,7 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from pipeline.season import basis, regimes
+from pipeline.season.build_spec import far_prior_s
 from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
@@ -272,9 +273,7 @@ def _sized(fit: ResponseFit) -> tuple[Array, Array, float]:
     far = posterior.prior.copy()
     for j, column in enumerate(fit.spec.columns):
         sized[j] = any(i >= len(fit.spec.factors) or fit.spec.factors[i].is_setting for i in column.features)
-        far[j] = (
-            min(far[j], basis.far_prior_s(fit.spec, column) * fit.spec.prior_scale) if sized[j] else far[j]
-        )
+        far[j] = min(far[j], far_prior_s(fit.spec, column) * fit.spec.prior_scale) if sized[j] else far[j]
     precision = np.linalg.inv(cov)
     pull = precision @ mean
     usual, wide = 1 / (far**2 * posterior.inflation), 1 / (posterior.prior**2 * posterior.inflation)

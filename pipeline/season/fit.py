@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import polars as pl
 
 from pipeline.errors import ThinData
-from pipeline.season.basis import NIGHT
 from pipeline.season.cross_check import cross_check
 from pipeline.season.curves import before_after, curves, edge_sentences, partial_residuals, rpm_by_track_temp
 from pipeline.season.effects import effects
@@ -34,6 +33,7 @@ from pipeline.season.season_change import (
     first_and_last_third,
 )
 from pipeline.season.shares import spread
+from pipeline.season.spec import NIGHT
 from pipeline.season.steadiness import split_spreads, spread_causes
 from pipeline.season.words import interval, thousandths
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 from scipy.special import expit
 
-from pipeline.season import basis, regimes
+from pipeline.season import regimes
 from pipeline.season.effects import LEVEL, row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import LaunchChance, Regime, RegimeEffect
 from pipeline.season.sums import Array
+from pipeline.season.words import sentence_case
 
 LITTLE_LEARNT = 0.8
 """Above this share of its prior sd the runs have said next to nothing on an effect. [judgement]"""
@@ -82,7 +83,7 @@ def _sentence(fit: ResponseFit, kind: Regime, name: str, mean: float | None, low
     way = "raises" if mean > 0 else "lowers"
     least, most = sorted((abs(low), abs(high)))
     return (
-        f"{basis.sentence_case(factor.label)}: {factor.step_words} more {way} the chance of {what} by "
+        f"{sentence_case(factor.label)}: {factor.step_words} more {way} the chance of {what} by "
         f"{_hundredths(mean)} in 100 on average ({_hundredths(least)} to {_hundredths(most)})."
     )
 

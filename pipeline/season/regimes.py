@@ -17,7 +17,7 @@ import polars as pl
 from scipy.special import expit, gammaln
 
 from pipeline.season import basis
-from pipeline.season.basis import LOAD, Spec
+from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array, block_diagonal
 
 SPUN, BOGGED = "spun", "bogged"

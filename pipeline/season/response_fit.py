@@ -11,18 +11,20 @@ import polars as pl
 
 from pipeline.errors import ThinData
 from pipeline.season import basis
-from pipeline.season.basis import Array, Spec
+from pipeline.season.build_spec import build_spec, factors_of
 from pipeline.season.facts import CarFacts
 from pipeline.season.filling import LEAST_KNOWN, Filled, filled_in
 from pipeline.season.grid import fit
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
 from pipeline.season.nights import event_names, places
 from pipeline.season.posterior import Contrast, Posterior
+from pipeline.season.recorded import raw_values
 from pipeline.season.regimes import Regimes, Sorter
 from pipeline.season.results import Response
+from pipeline.season.spec import Spec
 from pipeline.season.spreads import DEFAULT, Layout, Settings
-from pipeline.season.sums import Index
-from pipeline.season.words import listed
+from pipeline.season.sums import Array, Index
+from pipeline.season.words import listed, sentence_case
 
 LEAST_RUNS = 5
 """Below this even the spread of the runs is unknown. [judgement]"""
@@ -133,11 +135,11 @@ def fit_response(
             f"at least {LEAST_RUNS} are needed before anything can be told apart.",
             "Enter more runs, or fill in what the questions list names.",
         )
-    chosen, filled = filled_in(chosen, basis.factors_of(facts))
+    chosen, filled = filled_in(chosen, factors_of(facts))
     names = event_names(chosen)
     events = tuple(names.unique(maintain_order=True).to_list())
     event = names.replace_strict(list(events), list(range(len(events)))).to_numpy().astype(np.intp)
-    spec = basis.build_spec(chosen, facts, response, without)
+    spec = build_spec(chosen, facts, response, without)
     state = basis.to_steps(spec, chosen)
     spec = _drop_flat_event_means(spec, state, event)
     design = np.column_stack([basis.design(spec, state), _mean_columns(spec, state, event)])
@@ -151,7 +153,7 @@ def fit_response(
 
     def solve(layout: Layout) -> Posterior:
         if known is None:
-            return fit(*given, basis.prior_sd(spec), settings, layout, sorter)
+            return fit(*given, spec.prior_sd, settings, layout, sorter)
         return fit_informed(*given, known, settings, layout, sorter)
 
     posterior = solve(_layout(spec, chosen, filled, None, state))
@@ -179,15 +181,15 @@ def _choose(
     without: dict[str, str] = {}
     sentences: list[str] = []
     complete = np.ones(eligible.height, dtype=bool)
-    for factor in basis.factors_of(facts):
-        missing = ~np.isfinite(basis.raw_values(eligible, factor.name))
+    for factor in factors_of(facts):
+        missing = ~np.isfinite(raw_values(eligible, factor.name))
         count = int(missing.sum())
         fills = not factor.is_setting and eligible.height - count >= LEAST_KNOWN
         if factor.unknown_is_usual or fills or count in {0, eligible.height}:
             continue
         if count > MOSTLY_MISSING * eligible.height:
             without[factor.name] = (
-                f"{basis.sentence_case(factor.label)} is missing in {count} of {eligible.height} runs, "
+                f"{sentence_case(factor.label)} is missing in {count} of {eligible.height} runs, "
                 "so it is left out of the comparison; what it did is hidden in the rest."
             )
             continue
@@ -215,7 +217,7 @@ def _which(runs: pl.DataFrame, chosen: npt.NDArray[np.bool_]) -> str:
 
 def _mean_columns(spec: Spec, state: Array, event: Index) -> Array:
     means = basis.event_means(spec, state, event)
-    kept = [basis.event_mean_name(spec, i) in spec.event_mean_columns for i in spec.slope_factors]
+    kept = [spec.event_mean_name(i) in spec.event_mean_columns for i in spec.slope_factors]
     out: Array = means[:, kept]
     return out
 
@@ -223,7 +225,7 @@ def _mean_columns(spec: Spec, state: Array, event: Index) -> Array:
 def _drop_flat_event_means(spec: Spec, state: Array, event: Index) -> Spec:
     """Event means that are the same at every event say nothing: drop their columns."""
     spread = np.ptp(basis.event_means(spec, state, event), axis=0)
-    names = (basis.event_mean_name(spec, i) for i in spec.slope_factors)
+    names = (spec.event_mean_name(i) for i in spec.slope_factors)
     kept = tuple(name for name, s in zip(names, spread, strict=True) if s > 1e-9)
     return replace(spec, event_mean_columns=kept)
 
@@ -237,7 +239,7 @@ def _layout(
     spec: Spec, runs: pl.DataFrame, filled: tuple[Filled, ...], before: Posterior | None, state: Array
 ) -> Layout:
     """Lay the columns out; what was filled in weighs as much as the condition does, so far as is known."""
-    kinds, unsure = basis.random_kinds(spec), np.zeros(runs.height)
+    kinds, unsure = spec.random_kinds, np.zeros(runs.height)
     sizes: list[float] = []
     for one in filled:
         if one.name not in spec.names:
@@ -255,7 +257,7 @@ def _layout(
 def _filled_sentences(spec: Spec, filled: tuple[Filled, ...], runs: int) -> list[str]:
     """Say how many runs lean on what was filled in."""
     return [
-        f"{basis.sentence_case(spec.factor(one.name).label)} is not known for {one.count} of {runs} runs: "
+        f"{sentence_case(spec.factor(one.name).label)} is not known for {one.count} of {runs} runs: "
         "there the likely value stands in, from the event, the strip, the hour and the season, and every "
         "result allows for how far off it may be."
         for one in filled

@@ -15,9 +15,9 @@ import numpy as np
 import numpy.typing as npt
 
 from pipeline.season import basis
-from pipeline.season.basis import Spec
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import ChangePart, Period, SeasonChange
+from pipeline.season.spec import Spec
 from pipeline.season.sums import Array, Index
 
 Rows = npt.NDArray[np.bool_]

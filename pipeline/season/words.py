@@ -46,3 +46,8 @@ def multiple(step_words: str, times: float) -> str:
     number, _, unit = step_words.partition(" ")
     amount = float(f"{float(number) * times:.2g}")
     return f"{amount:g} {unit}".strip()
+
+
+def sentence_case(words: str) -> str:
+    """Words with the first letter large and the rest as they are."""
+    return words[:1].upper() + words[1:]

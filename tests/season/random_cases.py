@@ -14,7 +14,6 @@ import numpy as np
 
 from pipeline.decide.limits import Limits, car_limits
 from pipeline.garage.logbook import Garage
-from pipeline.season.basis import random_kinds
 from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import Forecast
 from pipeline.season.spreads import Layout, Nodes
@@ -79,7 +78,7 @@ def _believing(rng: np.random.Generator, base: ResponseFit) -> ResponseFit:
 def _spreads(base: ResponseFit, nodes: int) -> Nodes:
     """The same spreads at every node."""
     sigma, tau, omega, night = (np.full(nodes, sd) for sd in (0.009, 0.006, 0.001, 0.001))
-    layout = Layout(random_kinds(base.spec))
+    layout = Layout(base.spec.random_kinds)
     return Nodes.of(layout, sigma, np.ones(nodes), (tau, omega, night), np.zeros(nodes))
 
 

@@ -5,7 +5,10 @@ import polars as pl
 import pytest
 
 from pipeline.season import basis
+from pipeline.season.build_spec import build_spec
 from pipeline.season.facts import CarFacts
+from pipeline.season.recorded import raw_values
+from pipeline.season.spec import LOAD
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 DIFFERENCE_TOLERANCE = 1e-7  # a central difference of a cubic at h = 1e-4 is good to h^2
@@ -17,7 +20,7 @@ DIFFERENCE_TOLERANCE = 1e-7  # a central difference of a cubic at h = 1e-4 is go
 )
 def test_slopes_equal_central_differences(facts: CarFacts, name: str) -> None:
     runs = season(3, runs=40, events=4)
-    spec = basis.build_spec(runs, facts)
+    spec = build_spec(runs, facts)
     state = basis.to_steps(spec, runs)
     nudge = np.zeros(state.shape[1])
     nudge[spec.index(name)] = 1e-4
@@ -27,7 +30,7 @@ def test_slopes_equal_central_differences(facts: CarFacts, name: str) -> None:
 
 def test_load_is_one_for_one_turn_and_follows_rpm_squared() -> None:
     runs = season(3, runs=40, events=4)
-    spec = basis.build_spec(runs, FACTS)
+    spec = build_spec(runs, FACTS)
     here = {factor.name: factor.reference for factor in spec.factors}
     more = basis.state_of(spec, {**here, "preload": here["preload"] + 1})
     assert basis.plate_load(spec, more) == pytest.approx([1.0], abs=1e-12)
@@ -41,13 +44,13 @@ def test_load_is_one_for_one_turn_and_follows_rpm_squared() -> None:
 
 def test_wear_lowers_load_by_rate_times_growth() -> None:
     runs = season(3, runs=40, events=4)
-    spec = basis.build_spec(runs, FACTS)
+    spec = build_spec(runs, FACTS)
     worn = basis.state_of(spec, {"wear": spec.factor("wear").reference + 0.020})
     assert basis.plate_load(spec, worn) == pytest.approx([-1200 * 0.020 / 50.0], rel=1e-9)
 
 
 def test_a_setting_never_changed_is_dropped_with_its_value() -> None:
-    spec = basis.build_spec(season(3, runs=40, events=4), FACTS)
+    spec = build_spec(season(3, runs=40, events=4), FACTS)
     assert "tire_pressure" not in spec.column_names
     assert any("Tire pressure never changed (10 psi throughout)" in line for line in spec.dropped)
 
@@ -55,17 +58,17 @@ def test_a_setting_never_changed_is_dropped_with_its_value() -> None:
 def test_extras_read_from_map_column_and_from_own_column() -> None:
     runs = season(3, runs=10, events=1)
     own = runs.with_columns(shock_clicks=pl.col("extras").list.first().struct.field("value")).drop("extras")
-    assert basis.raw_values(runs, "shock_clicks").tolist() == basis.raw_values(own, "shock_clicks").tolist()
+    assert raw_values(runs, "shock_clicks").tolist() == raw_values(own, "shock_clicks").tolist()
 
 
 def test_unknown_factor_is_a_key_error() -> None:
-    spec = basis.build_spec(season(3, runs=10, events=1), FACTS)
+    spec = build_spec(season(3, runs=10, events=1), FACTS)
     with pytest.raises(KeyError):
         spec.index("nitrous")
 
 
 def test_fallback_has_every_square_and_product_of_settings() -> None:
-    spec = basis.build_spec(season(3, runs=60, events=6), FACTS_WITHOUT_GEOMETRY)
+    spec = build_spec(season(3, runs=60, events=6), FACTS_WITHOUT_GEOMETRY)
     wanted = {"preload^2", "counterweight^2", "launch_rpm^2", "preload x counterweight"}
     assert wanted | {"preload x launch_rpm", "counterweight x launch_rpm"} <= set(spec.column_names)
-    assert basis.LOAD not in spec.column_names
+    assert LOAD not in spec.column_names

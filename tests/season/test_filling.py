@@ -4,13 +4,13 @@ import numpy as np
 import polars as pl
 import pytest
 
-from pipeline.season import basis
+from pipeline.season.build_spec import factors_of
 from pipeline.season.filling import filled_in
 from pipeline.season.response_fit import fit_response
 from pipeline.season.season_change import first_and_last_third
 from tests.season.seasons import FACTS, season
 
-FACTORS = basis.factors_of(FACTS)
+FACTORS = factors_of(FACTS)
 
 
 def without_air(runs: pl.DataFrame, events: tuple[str, ...]) -> pl.DataFrame:

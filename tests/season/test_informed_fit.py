@@ -9,7 +9,6 @@ import pytest
 from pipeline.fleet import basis as fb
 from pipeline.fleet.prior import FleetPrior, with_odd_cars
 from pipeline.fleet.season import fleet_rows, pooled_prior_for
-from pipeline.season import basis
 from pipeline.season.expected import held_out
 from pipeline.season.fit import fit_season
 from pipeline.season.informed_fit import CoefficientPrior, fit_informed
@@ -31,7 +30,7 @@ def some_prior(scale: float = 1.0) -> FleetPrior:
 
 
 def usual(_response, spec, _events) -> CoefficientPrior:
-    sd = basis.prior_sd(spec)
+    sd = spec.prior_sd
     return CoefficientPrior(np.zeros(sd.size), np.diag(sd**2))
 
 
@@ -59,7 +58,7 @@ def test_the_usual_prior_given_in_full_changes_nothing() -> None:
 
 def test_a_prior_without_doubt_is_what_comes_out() -> None:
     fit = fit_response(season(4), FACTS_WITHOUT_GEOMETRY)
-    sd = basis.prior_sd(fit.spec)
+    sd = fit.spec.prior_sd
     sure = CoefficientPrior(np.linspace(-0.004, 0.003, sd.size), np.diag((sd * 1e-5) ** 2))
     found = fit_informed(fit.design, fit.observed_s - fit.centre_s, fit.random, fit.event, sure)
     assert found.mean == pytest.approx(sure.mean, abs=1e-6)
@@ -82,7 +81,7 @@ def test_what_the_fleet_does_not_know_keeps_the_usual_prior() -> None:
     found = pooled_prior_for(some_prior(), fit.spec, events=10)
     shock = fit.spec.column_names.index("shock_clicks")
     assert found.mean[shock] == pytest.approx(0.0, abs=EXACT_S)
-    assert found.cov[shock, shock] == pytest.approx(basis.prior_sd(fit.spec)[shock] ** 2, rel=1e-6)
+    assert found.cov[shock, shock] == pytest.approx(fit.spec.prior_sd[shock] ** 2, rel=1e-6)
 
 
 def test_ten_runs_lean_on_the_fleet() -> None:
@@ -142,4 +141,4 @@ def test_a_basis_without_fleet_factors_keeps_its_prior() -> None:
     fit = fit_response(runs, FACTS_WITHOUT_GEOMETRY)
     found = pooled_prior_for(some_prior(), fit.spec, events=10)
     assert found.mean == pytest.approx(np.zeros(found.mean.size))
-    assert np.sqrt(np.diag(found.cov)) == pytest.approx(basis.prior_sd(fit.spec))
+    assert np.sqrt(np.diag(found.cov)) == pytest.approx(fit.spec.prior_sd)

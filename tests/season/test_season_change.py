@@ -9,6 +9,7 @@ import pytest
 
 from pipeline.season import basis
 from pipeline.season import season_change as season_change_module
+from pipeline.season.build_spec import build_spec
 from pipeline.season.response_fit import fit_response
 from pipeline.season.season_change import (
     before_and_after_date,
@@ -54,7 +55,7 @@ def shapley(spec, states_from, states_to):
 
 def test_path_integral_is_shapley_on_a_second_order_basis():
     runs = season(4, runs=40, events=4).drop("wear_in", "lane", "tire_pressure_psi")
-    spec = basis.build_spec(runs, FACTS_WITHOUT_GEOMETRY)
+    spec = build_spec(runs, FACTS_WITHOUT_GEOMETRY)
     state = basis.to_steps(spec, runs)
     ours = path_parts(spec, state[:2], state[-3:])
     assert ours == pytest.approx(shapley(spec, state[:2], state[-3:]), abs=SHAPLEY)
@@ -62,7 +63,7 @@ def test_path_integral_is_shapley_on_a_second_order_basis():
 
 def test_path_parts_of_all_factors_sum_to_the_change_of_every_column_with_load():
     runs = season(4, runs=60, events=4)
-    spec = basis.build_spec(runs, FACTS)
+    spec = build_spec(runs, FACTS)
     state = basis.to_steps(spec, runs)
     change = basis.design(spec, state[30:]).mean(0) - basis.design(spec, state[:30]).mean(0)
     assert path_parts(spec, state[:30], state[30:]).sum(0) == pytest.approx(change, abs=1e-10)
@@ -77,21 +78,21 @@ def test_every_run_of_a_side_has_the_same_share(first, second):
 
 def test_a_balanced_choice_of_pairs_stands_for_all(monkeypatch):
     runs = season(4, runs=200, events=10)
-    spec = basis.build_spec(runs, FACTS)
+    spec = build_spec(runs, FACTS)
     state = basis.to_steps(spec, runs)
     whole = path_parts(spec, state[:90], state[90:])
     monkeypatch.setattr(season_change_module, "ALL_PAIRS", 100)
     chosen = path_parts(spec, state[:90], state[90:])
     change = basis.design(spec, state[90:]).mean(0) - basis.design(spec, state[:90]).mean(0)
     assert chosen.sum(0) == pytest.approx(change, abs=1e-10)
-    assert chosen @ basis.prior_sd(spec)[: len(spec.columns)] == pytest.approx(
-        whole @ basis.prior_sd(spec)[: len(spec.columns)], abs=5e-4
+    assert chosen @ spec.prior_sd[: len(spec.columns)] == pytest.approx(
+        whole @ spec.prior_sd[: len(spec.columns)], abs=5e-4
     )
 
 
 def test_chunks_of_pairs_change_nothing():
     runs = season(4, runs=200, events=10)
-    spec = basis.build_spec(runs, FACTS)
+    spec = build_spec(runs, FACTS)
     state = basis.to_steps(spec, runs)
     whole = path_parts(spec, state[:100], state[100:])
     halves = (path_parts(spec, state[:50], state[100:]) + path_parts(spec, state[50:100], state[100:])) / 2

@@ -1,0 +1,160 @@
+"""What one fit looks at: factors, columns of the regression, how wide each is before any run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.garage.factors import MS, Factor
+from pipeline.season import shape
+from pipeline.season.facts import ClutchFacts
+from pipeline.season.results import Response
+from pipeline.season.spreads import Kind
+from pipeline.season.sums import Array
+
+INTERCEPT_PRIOR_S = 100 * MS
+EVENT_MEAN_PRIOR_S = 4 * MS
+LOAD = "plate_load"
+NIGHT, HEAT = "night", "heat"
+MAIN = ("preload", "counterweight", "launch_rpm")
+
+
+@dataclass(frozen=True, slots=True)
+class FactorInRuns:
+    """A factor as the runs of one fit have it.
+
+    Attributes
+    ----------
+    kind
+        What is true of it in any runs.
+    step, reference
+        In the factor's own unit; the reference is the runs' middle value.
+    prior_s
+        Prior sd of its straight-line effect. [s per step]
+    varies
+        False for one that never changed.
+    """
+
+    kind: Factor
+    step: float
+    reference: float
+    prior_s: float
+    varies: bool
+
+    @property
+    def name(self) -> str:
+        """Its name in JSON and on the command line."""
+        return self.kind.name
+
+    @property
+    def label(self) -> str:
+        """Its name as spoken."""
+        return self.kind.label
+
+    @property
+    def step_words(self) -> str:
+        """Its step as printed, such as ``100 rpm``."""
+        return self.kind.step_words
+
+    @property
+    def is_setting(self) -> bool:
+        """Whether a person sets it."""
+        return self.kind.is_setting
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A product of features: () is the intercept, (i,) linear, (i, j) a square or product.
+
+    With ``powers`` it is a polynomial in its one feature (see :mod:`pipeline.season.shape`).
+    """
+
+    name: str
+    features: tuple[int, ...]
+    prior_s: float
+    powers: shape.Powers = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """The whole basis of one response.
+
+    Attributes
+    ----------
+    factors
+        F factors, the order of the columns of every state array.
+    columns
+        The p basis columns; a feature index of F is the plate load.
+    clutch
+        Facts of the clutch when the plate load is used, else None (raw settings).
+    slope_factors
+        Indices of the settings whose effect may differ a little from event to event, and whose
+        event means enter as extra, shrunken columns.
+    event_mean_columns
+        Names of those extra columns, in the order of ``slope_factors``.
+    prior_scale
+        Multiplies every prior width (see ``RESPONSE_SCALE``).
+    dropped
+        Sentences: what could not be used, and why.
+    """
+
+    response: Response
+    factors: tuple[FactorInRuns, ...]
+    columns: tuple[Column, ...]
+    clutch: ClutchFacts | None
+    slope_factors: tuple[int, ...]
+    event_mean_columns: tuple[str, ...]
+    prior_scale: float
+    dropped: tuple[str, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the factors, in the order of the state's columns."""
+        return tuple(factor.name for factor in self.factors)
+
+    @property
+    def column_names(self) -> tuple[str, ...]:
+        """Names of all coefficients: basis columns, then event means."""
+        return tuple(column.name for column in self.columns) + self.event_mean_columns
+
+    @property
+    def night(self) -> int | None:
+        """Position of the night's course in the state, when it can be told."""
+        return self.index(NIGHT) if NIGHT in self.names and self.factor(NIGHT).varies else None
+
+    def index(self, name: str) -> int:
+        """Position of a factor in the state.
+
+        Raises
+        ------
+        KeyError
+            When the basis has no such factor.
+        """
+        if name not in self.names:
+            raise KeyError(name)
+        return self.names.index(name)
+
+    def factor(self, name: str) -> FactorInRuns:
+        """Return the factor of that name (KeyError when there is none)."""
+        return self.factors[self.index(name)]
+
+    def event_mean_name(self, factor: int) -> str:
+        """Name of the column that holds a setting's event means."""
+        return f"event mean of {self.factors[factor].name}"
+
+    @property
+    def prior_sd(self) -> Array:
+        """Prior sd of every coefficient, basis columns then event means. Shape (p + s,), [s] per step."""
+        basis = [column.prior_s for column in self.columns]
+        means = [EVENT_MEAN_PRIOR_S] * len(self.event_mean_columns)
+        scale = np.r_[1.0, np.full(len(basis) + len(means) - 1, self.prior_scale)]
+        widths: Array = np.array(basis + means) * scale
+        return widths
+
+    @property
+    def random_kinds(self) -> tuple[Kind, ...]:
+        """What each column of :func:`pipeline.season.basis.random_columns` stands for."""
+        slopes: list[Kind] = ["slope"] * len(self.slope_factors)
+        night: tuple[Kind, ...] = () if self.night is None else ("night",)
+        return ("level", *slopes, *night)

@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.errors import RequestError
 from pipeline.season.results import BeforeAfter, Effect, SeasonFit, TestPlan
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
@@ -66,6 +67,7 @@ class EvidencePage:
     generated_at: str
 
 
+@unchecked
 def figures(page: EvidencePage) -> tuple[Figure, ...]:
     """Return every figure of the page, in order."""
     known = settings_of(page.fit)
@@ -75,6 +77,7 @@ def figures(page: EvidencePage) -> tuple[Figure, ...]:
     return (*made, _pairs_figure(page, runs, known), precision_figure(page.plan, known))
 
 
+@unchecked
 def render(page: EvidencePage) -> str:
     """Write the page of one adjustment as one self-contained HTML document.
 

@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.season.results import NextSetting, RpmPoint, SafetyWarning
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
+from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
 from reports.numbers import fixed, interval, known, percent, seconds
 from reports.page import Figure, Table, render_page
@@ -67,6 +68,7 @@ class NextPage:
     warnings: tuple[SafetyWarning, ...] = ()
 
 
+@unchecked
 def figures(page: NextPage) -> tuple[Figure, ...]:
     """Return every figure of the page, in order."""
     choice = page.next_setting
@@ -97,6 +99,7 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NextPage) -> str:
     """Write the next-setting page as one self-contained HTML document.
 

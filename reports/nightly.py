@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.errors import RequestError
 from pipeline.season.results import NextSetting, NightCheck, RunCheck, SafetyWarning, SeasonFit, Wear
 from reports.answer import Said, advice_sentence, next_sentence
+from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.every_run import side_of_bar
 from reports.frames import last_run_date, left_out, nights_of, run_names, with_run_words
@@ -70,6 +71,7 @@ class NightlyPage:
     sheet_counts: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
+@unchecked
 def figures(page: NightlyPage) -> tuple[Figure, ...]:
     """Return every figure of the report, in order."""
     runs = _event_runs(page)
@@ -84,6 +86,7 @@ def figures(page: NightlyPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NightlyPage) -> str:
     """Write the report of one event as one self-contained HTML document.
 

@@ -10,6 +10,7 @@ import polars as pl
 from pipeline.season.results import ChallengerCheck, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
+from reports.charts.common import unchecked
 from reports.every_run import EveryRun, every_run
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
 from reports.numbers import fixed, long_day, of, seconds
@@ -65,6 +66,7 @@ class SeasonPage:
     sheet_columns: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
+@unchecked
 def figures(page: SeasonPage) -> tuple[Figure, ...]:
     """Return every figure of the season review, in order; each can also be written as a file."""
     return season_figures.season_figures(
@@ -77,6 +79,7 @@ def figures(page: SeasonPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: SeasonPage) -> str:
     """Write the season review as one self-contained HTML document.
 

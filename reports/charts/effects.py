@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+import altair as alt
+
 from pipeline.season.results import Effect, JointEffect
 from reports.charts.common import (
     CELL,
     LINE,
     Rows,
-    Spec,
     ledger_rows,
     marks,
     number,
-    piece,
     quicker_slower,
     row_height,
     stack,
@@ -55,7 +55,7 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
     return rows
 
 
-def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Spec | None:
+def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> alt.LayerChart | None:
     """Draw effects of one response as dots with intervals on a ledger.
 
     Parameters
@@ -67,7 +67,7 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
 
     Returns
     -------
-    Spec or None
+    altair.LayerChart or None
         None when no effect has a number.
     """
     rows = effect_rows(effects, known)
@@ -76,20 +76,20 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
     left, between, right = ledger_rows(rows)
     axis = number("ms", quicker_slower("thousandths of a second per step"), format="+.0f")
     shown = tips(("what", "step"), ("figure", "thousandths"), ("range", "interval"), ("says", "verdict"))
-    shape = piece(
+    shape = alt.Shape(
         field="verdict",
         type="nominal",
         legend=None,
-        scale=piece(domain=list(VERDICT_SHAPES), range=list(VERDICT_SHAPES.values())),
+        scale=alt.Scale(domain=list(VERDICT_SHAPES), range=list(VERDICT_SHAPES.values())),
     )
-    hollow = piece(field="filled", type="nominal", legend=None, scale=_fill_scale())
+    hollow = alt.Fill(field="filled", type="nominal", legend=None, scale=_fill_scale())
     layers = [
         marks(
             "bar",
             {"color": ink("shade"), "size": 14, "opacity": 0.75},
             y=left,
-            x={**axis, "field": "unseen_low"},
-            x2=piece(field="unseen_high"),
+            x=alt.X(**{**axis, "field": "unseen_low"}),
+            x2=alt.X2(field="unseen_high"),
             tooltip=shown,
         ),
         zero_line(),
@@ -97,8 +97,8 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
             "rule",
             {"strokeWidth": 2.5, "strokeCap": "round"},
             y=between,
-            x={**axis, "field": "low"},
-            x2=piece(field="high"),
+            x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"),
             color=tone_color(),
             tooltip=shown,
         ),
@@ -106,8 +106,8 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
             "point",
             {"size": 120, "filled": False, "strokeWidth": 2},
             y=right,
-            x=axis,
-            stroke=_tone_channel(),
+            x=alt.X(**axis),
+            stroke=alt.Stroke(**_tone_channel()),
             fill=hollow,
             shape=shape,
             tooltip=shown,
@@ -116,9 +116,9 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
     return stack(rows, layers, height=row_height(rows, EFFECT_STEP), own_y_axes=True)
 
 
-def _fill_scale() -> Spec:
+def _fill_scale() -> alt.Scale:
     names = ["quicker", "slower", "quiet", "ink", "hollow"]
-    return piece(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
+    return alt.Scale(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
 
 
 def _tone_channel() -> dict[str, Any]:
@@ -127,7 +127,7 @@ def _tone_channel() -> dict[str, Any]:
         "field": "tone",
         "type": "nominal",
         "legend": None,
-        "scale": piece(domain=names, range=[ink(name) for name in names]),
+        "scale": alt.Scale(domain=names, range=[ink(name) for name in names]),
     }
 
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import altair as alt
+
 from pipeline.season.results import RunCheck
 from reports.charts.common import (
     CELL,
     Rows,
-    Spec,
     ledger_rows,
     marks,
     number,
-    piece,
     quicker_slower,
     rounded,
     row_height,
@@ -56,7 +56,9 @@ def run_check_rows(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str
     return rows
 
 
-def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]) -> Spec | None:
+def run_checks_chart(
+    checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]
+) -> alt.LayerChart | None:
     """Draw each run of a night: the interval expected, and the time it made.
 
     Parameters
@@ -68,7 +70,7 @@ def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[s
 
     Returns
     -------
-    Spec or None
+    altair.LayerChart or None
         None without a run.
     """
     rows = run_check_rows(checks, run_words)
@@ -82,21 +84,21 @@ def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[s
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 14, "opacity": 0.8}, y=left,
-            x={**axis, "field": "low"}, x2=piece(field="high"), tooltip=shown,
+            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("soft"), "thickness": 2, "size": 14}, y=between,
-            x={**axis, "field": "expected"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "expected"}), tooltip=shown,
         ),
         marks(
-            "point", {"size": 110, "filled": True}, y=right, x=axis, tooltip=shown,
-            color=piece(
+            "point", {"size": 110, "filled": True}, y=right, x=alt.X(**axis), tooltip=shown,
+            color=alt.Color(
                 field="tone", type="nominal", legend=None,
-                scale=piece(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
+                scale=alt.Scale(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
             ),
-            shape=piece(
+            shape=alt.Shape(
                 field="flag", type="nominal", legend=None,
-                scale=piece(domain=["as expected", "flagged"], range=["circle", "diamond"]),
+                scale=alt.Scale(domain=["as expected", "flagged"], range=["circle", "diamond"]),
             ),
         ),
     ]  # fmt: skip

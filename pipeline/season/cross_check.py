@@ -9,13 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import stdtrit
 
 from pipeline.season.effects import row_names
-from pipeline.season.least_squares import variance_inflation
+from pipeline.season.least_squares import ordinary_least_squares, variance_inflation
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import CrossCheckRow, Effect
-from pipeline.season.sums import Array, Index
+from pipeline.season.sums import Array
 from pipeline.season.words import interval, sentence_case, thousandths
 
 MOST_INFLATION = 50.0
@@ -23,7 +22,6 @@ MOST_INFLATION = 50.0
 
 _LEAST_SPREAD = 1e-6
 _LEAST_SPARE = 3
-_LEAST_CLUSTERS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,55 +101,6 @@ def _curves(names: list[str], lines: Array) -> Array:
     if "track_temp" in names:
         curves.append(rpm * lines[:, names.index("track_temp")])
     return np.column_stack(curves)
-
-
-@dataclass(frozen=True, slots=True)
-class OrdinaryLeastSquares:
-    """Coefficients, shape (k,), and the half widths of their 95 % intervals, shape (k,)."""
-
-    coefficients: Array
-    half_widths: Array
-
-
-def ordinary_least_squares(columns: Array, observed: Array, cluster: Index) -> OrdinaryLeastSquares:
-    """Return the ordinary least squares fit with the wider of two intervals.
-
-    Parameters
-    ----------
-    columns
-        Shape (n, k).
-    observed
-        Shape (n,).
-    cluster
-        Number of the cluster of each row, from 0. Shape (n,).
-
-    Returns
-    -------
-    OrdinaryLeastSquares
-        Half widths are those of the classical errors, t with n - rank degrees of freedom; with enough
-        clusters also of errors clustered, t with G - 1, where those are wider.
-
-    References
-    ----------
-    Cameron & Miller, "A Practitioner's Guide to Cluster-Robust Inference", J. Human Resources 50 (2015),
-    equations 11 and 12: the sandwich with the factor G / (G - 1) * (n - 1) / (n - k).
-    """
-    n, k = columns.shape
-    inverse = np.linalg.pinv(columns, rcond=1e-15)
-    unscaled = inverse @ inverse.T
-    coefficients = inverse @ observed
-    residuals = observed - columns @ coefficients
-    spare = n - int(np.linalg.matrix_rank(columns))
-    classical = np.sqrt(np.diag(unscaled) * float(residuals @ residuals) / spare)
-    half = stdtrit(spare, 0.975) * classical
-    clusters = int(cluster.max()) + 1
-    if clusters >= _LEAST_CLUSTERS:
-        scores = np.zeros((clusters, k))
-        np.add.at(scores, cluster, columns * residuals[:, None])
-        spread = scores @ unscaled
-        factor = clusters / (clusters - 1) * (n - 1) / (n - k)
-        half = np.maximum(half, stdtrit(clusters - 1, 0.975) * np.sqrt(factor * (spread**2).sum(0)))
-    return OrdinaryLeastSquares(coefficients, half)
 
 
 def _compare(fit: ResponseFit, ours: Effect, plain: _Plain) -> CrossCheckRow:

@@ -1,175 +1,66 @@
-"""Least squares to nearly full precision: scaled Householder QR, refined with doubled sums.
-
-Used where an ordinary regression is wanted beside the model. Refinement works on the whole
-system of residuals and coefficients, with every product and sum carried in two doubles, so it
-needs no extended number type and gives the same digits on every machine.
-"""
+"""Ordinary least squares and the inflation of variance, for the plain regression beside ours."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import solve_triangular
+from scipy.special import stdtrit
 
-from pipeline.errors import ThinData
-from pipeline.season.sums import Array
+from pipeline.season.sums import Array, Index
 
-_REFINEMENTS = 6
-_SPLIT = 2.0**27 + 1.0  # Veltkamp's constant for 53-bit doubles
+_LEAST_CLUSTERS = 5
 _SINGULAR = 1e-13
 
 
 @dataclass(frozen=True, slots=True)
-class LeastSquares:
-    """An ordinary least-squares fit.
-
-    Attributes
-    ----------
-    coefficients, standard_errors
-        shape (p,)
-    covariance
-        Residual variance times (X'X)^-1. shape (p, p)
-    residuals, leverage
-        shape (n,)
-    residual_sd
-        Root of the residual sum of squares over ``spare``; 0 for an exact fit.
-    spare
-        n - p.
-    r_squared
-        About the mean when the columns can make a constant, else about zero (``centred`` says).
-    """
+class OrdinaryLeastSquares:
+    """Coefficients, their classical standard errors and half widths of 95 % intervals. Shape (k,) each."""
 
     coefficients: Array
     standard_errors: Array
-    covariance: Array
-    residuals: Array
-    leverage: Array
-    residual_sd: float
-    spare: int
-    r_squared: float
-    centred: bool
+    half_widths: Array
 
 
-def least_squares(x: Array, y: Array, weights: Array | None = None) -> LeastSquares:
-    """Fit y on the columns of x.
+def ordinary_least_squares(columns: Array, observed: Array, cluster: Index) -> OrdinaryLeastSquares:
+    """Return the ordinary least squares fit with the wider of two intervals.
 
     Parameters
     ----------
-    x
-        Columns, the constant among them if wanted. shape (n, p), n > p
-    y
-        shape (n,)
-    weights
-        Positive weights, or None for all ones. shape (n,)
+    columns
+        Shape (n, k).
+    observed
+        Shape (n,).
+    cluster
+        Number of the cluster of each row, from 0. Shape (n,).
 
-    Raises
-    ------
-    ThinData
-        When there are not more rows than columns, or the columns are dependent.
-
-    Notes
-    -----
-    Columns are scaled by powers of two (exact), factored by Householder QR, and (residuals,
-    coefficients) refined together by the augmented system [[I, X], [X', 0]].
+    Returns
+    -------
+    OrdinaryLeastSquares
+        Half widths are those of the classical errors, t with n - rank degrees of freedom; with enough
+        clusters also of errors clustered, t with G - 1, where those are wider.
 
     References
     ----------
-    Bjorck, "Iterative refinement of linear least squares solutions I", BIT 7 (1967) 257-278 [memory].
-    Ogita, Rump & Oishi, "Accurate sum and dot product", SIAM J. Sci. Comput. 26 (2005) [memory].
+    Cameron & Miller, "A Practitioner's Guide to Cluster-Robust Inference", J. Human Resources 50 (2015),
+    equations 11 and 12: the sandwich with the factor G / (G - 1) * (n - 1) / (n - k).
     """
-    rows, columns = x.shape
-    if rows <= columns:
-        raise ThinData(
-            f"A regression with {columns} columns was asked of {rows} rows.",
-            "Give it more rows than columns.",
-        )
-    if weights is not None:
-        root = np.sqrt(weights)
-        x, y = x * root[:, None], y * root
-    scale = 2.0 ** np.round(np.log2(np.maximum(np.abs(x).max(axis=0), np.finfo(float).tiny)))
-    scaled = x / scale
-    q, r = np.linalg.qr(scaled)
-    diagonal = np.abs(np.diag(r))
-    if diagonal.min() < _SINGULAR * diagonal.max():
-        raise ThinData(
-            f"Column {int(diagonal.argmin()) + 1} of {columns} is made up of the others.", "Drop one of them."
-        )
-    coefficients, residuals = _refined(scaled, y, q, r)
-    spare = rows - columns
-    variance = float(residuals @ residuals) / spare
-    half = solve_triangular(r, np.eye(columns))
-    covariance = variance * (half @ half.T) / np.outer(scale, scale)
-    centred = _makes_constant(q, rows)
-    total = y - y.mean() if centred else y
-    spread = float(total @ total)
-    return LeastSquares(
-        coefficients / scale,
-        np.sqrt(np.diag(covariance)),
-        covariance,
-        residuals,
-        np.minimum((q**2).sum(1), 1.0),
-        float(np.sqrt(variance)),
-        spare,
-        1 - variance * spare / spread if spread > 0 else 0.0,
-        centred,
-    )
-
-
-def _refined(x: Array, y: Array, q: Array, r: Array) -> tuple[Array, Array]:
-    coefficients = solve_triangular(r, q.T @ y)
-    residuals = y - x @ coefficients
-    for _ in range(_REFINEMENTS):
-        miss = _residual_twice(y, residuals, x, coefficients)
-        lean = -_dot_twice(x.T, residuals)
-        half = solve_triangular(r, lean, trans="T")
-        along = q.T @ miss
-        coefficients = coefficients + solve_triangular(r, along - half)
-        residuals = residuals + miss - q @ along + q @ half
-    return coefficients, residuals
-
-
-def _makes_constant(q: Array, rows: int) -> bool:
-    ones = np.ones(rows)
-    return bool(np.linalg.norm(ones - q @ (q.T @ ones)) < 1e-8 * np.sqrt(rows))
-
-
-def _two_sum(a: Array, b: Array) -> tuple[Array, Array]:
-    """Sum and its rounding error, exactly (Knuth)."""
-    total = a + b
-    part = total - a
-    return total, (a - (total - part)) + (b - part)
-
-
-def _two_product(a: Array, b: Array) -> tuple[Array, Array]:
-    """Product and its rounding error, exactly (Dekker, Veltkamp)."""
-    product = a * b
-    high_a, high_b = _SPLIT * a, _SPLIT * b
-    high_a, high_b = high_a - (high_a - a), high_b - (high_b - b)
-    low_a, low_b = a - high_a, b - high_b
-    return product, low_a * low_b - (((product - high_a * high_b) - low_a * high_b) - high_a * low_b)
-
-
-def _accumulate(total: Array, error: Array, left: Array, right: Array) -> tuple[Array, Array]:
-    """Add left @ right to a two-part sum, one column at a time."""
-    for j in range(left.shape[1]):
-        product, product_error = _two_product(left[:, j], right[j])
-        total, sum_error = _two_sum(total, product)
-        error = error + (product_error + sum_error)
-    return total, error
-
-
-def _dot_twice(left: Array, right: Array) -> Array:
-    zero = np.zeros(left.shape[0])
-    total, error = _accumulate(zero, zero, left, right)
-    return total + error
-
-
-def _residual_twice(y: Array, residuals: Array, x: Array, coefficients: Array) -> Array:
-    """Return y - residuals - x @ coefficients, rounded once."""
-    total, error = _two_sum(y, -residuals)
-    total, error = _accumulate(total, error, x, -coefficients)
-    return total + error
+    n, k = columns.shape
+    inverse = np.linalg.pinv(columns, rcond=1e-15)
+    unscaled = inverse @ inverse.T
+    coefficients = inverse @ observed
+    residuals = observed - columns @ coefficients
+    spare = n - int(np.linalg.matrix_rank(columns))
+    classical = np.sqrt(np.diag(unscaled) * float(residuals @ residuals) / spare)
+    half = stdtrit(spare, 0.975) * classical
+    clusters = int(cluster.max()) + 1
+    if clusters >= _LEAST_CLUSTERS:
+        scores = np.zeros((clusters, k))
+        np.add.at(scores, cluster, columns * residuals[:, None])
+        spread = scores @ unscaled
+        factor = clusters / (clusters - 1) * (n - 1) / (n - k)
+        half = np.maximum(half, stdtrit(clusters - 1, 0.975) * np.sqrt(factor * (spread**2).sum(0)))
+    return OrdinaryLeastSquares(coefficients, classical, half)
 
 
 def variance_inflation(x: Array) -> Array:

@@ -1,4 +1,4 @@
-"""The plain regression: equal to our own least squares, silent where it cannot see, and set beside ours."""
+"""The plain regression: equal to the reference library's, silent where it cannot see, and set beside ours."""
 
 from dataclasses import replace
 
@@ -8,9 +8,9 @@ import pytest
 from scipy.stats import t as student
 from statsmodels.regression.linear_model import OLS
 
-from pipeline.season.cross_check import cross_check, ordinary_least_squares
+from pipeline.season.cross_check import cross_check
 from pipeline.season.effects import effects
-from pipeline.season.least_squares import least_squares, variance_inflation
+from pipeline.season.least_squares import ordinary_least_squares, variance_inflation
 from pipeline.season.response_fit import fit_response
 from tests.season.seasons import FACTS, season
 
@@ -27,21 +27,22 @@ def rows(fit, found):
     return {row.adjustment: row for row in cross_check(fit, found)}
 
 
-def own_regression(fit):
-    """The same regression by our own core: event dummies, straight lines, rpm squared, rpm x heat."""
+def reference_regression(fit):
+    """The same by the reference library: event dummies, straight lines, rpm squared, rpm x heat."""
     names = [f.name for f in fit.spec.factors if f.varies and f.name != "wear"]
     lines = fit.state[:, [fit.spec.index(n) for n in names]]
     lines = lines - lines.mean(0)
     rpm, heat = lines[:, names.index("launch_rpm")], lines[:, names.index("track_temp")]
     dummies = (fit.event[:, None] == np.arange(len(fit.events))).astype(float)
-    return names, least_squares(np.column_stack([lines, rpm**2, rpm * heat, dummies]), fit.observed_s), lines
+    plain = OLS(fit.observed_s, np.column_stack([lines, rpm**2, rpm * heat, dummies])).fit()
+    return names, plain, lines
 
 
 def test_the_estimate_is_that_of_an_independent_core(fitted):
     fit, found = fitted
-    names, plain, _ = own_regression(fit)
+    names, plain, _ = reference_regression(fit)
     for name, row in rows(fit, found).items():
-        assert row.plain_s == pytest.approx(plain.coefficients[names.index(name)], abs=SAME)
+        assert row.plain_s == pytest.approx(plain.params[names.index(name)], abs=SAME)
 
 
 @pytest.mark.parametrize("clusters", [4, 11])
@@ -62,15 +63,15 @@ def test_estimates_and_limits_are_those_of_statsmodels(clusters):
 
 def test_limits_are_never_narrower_than_the_classical_ones(fitted):
     fit, found = fitted
-    names, plain, _ = own_regression(fit)
+    names, plain, _ = reference_regression(fit)
     for name, row in rows(fit, found).items():
-        half = student(plain.spare).ppf(0.975) * plain.standard_errors[names.index(name)]
+        half = student(plain.df_resid).ppf(0.975) * plain.bse[names.index(name)]
         assert row.plain_high_s - row.plain_s >= half - SAME
 
 
 def test_inflation_is_that_of_the_columns_centred_by_event(fitted):
     fit, found = fitted
-    names, _, lines = own_regression(fit)
+    names, _, lines = reference_regression(fit)
     means = np.array([lines[fit.event == e].mean(0) for e in range(len(fit.events))])
     within = variance_inflation(lines - means[fit.event])
     row = rows(fit, found)["preload"]

@@ -5,11 +5,11 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import minimize
 from scipy.stats import multivariate_normal, norm
+from statsmodels.regression.linear_model import OLS
 from statsmodels.regression.mixed_linear_model import MixedLM
 
 from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.grid import fit, scale_of_normal
-from pipeline.season.least_squares import least_squares
 from pipeline.season.posterior import summarise
 from pipeline.season.spreads import Settings
 from pipeline.season.sums import Observed, event_sums
@@ -127,10 +127,10 @@ def test_flat_priors_and_free_events_are_within_event_least_squares():
     settings = Settings(tau_s=(1e5,), omega_s=(1.0,), sigma_points=1, tau_prior_s=1e9, nu=np.inf)
     found = fit(x, y, z[:, :1], event, np.full(4, FLAT), settings)
     dummies = (event[:, None] == np.arange(event.max() + 1)).astype(float)
-    plain = least_squares(np.column_stack([dummies, x[:, 1:]]), y)
+    plain = OLS(y, np.column_stack([dummies, x[:, 1:]])).fit()
     count = event.max() + 1
-    assert found.mean[1:] == pytest.approx(plain.coefficients[count:], rel=1e-6)
-    exact = plain.covariance[count:, count:] / plain.residual_sd**2
+    assert found.mean[1:] == pytest.approx(plain.params[count:], rel=1e-6)
+    exact = plain.normalized_cov_params[count:, count:]
     assert found.cov[1:, 1:] / found.sigma[0] ** 2 == pytest.approx(exact, rel=1e-5, abs=1e-9)
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -15,6 +14,7 @@ import typer
 from pipeline import stages
 from pipeline.errors import SlipledgerError
 from pipeline.files.names import printable
+from pipeline.pandas_aside import pandas_aside
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
 DONE, NEEDS_ANSWER, WRONG_REQUEST = 0, 1, 2
@@ -448,7 +448,7 @@ def main(arguments: list[str] | None = None) -> None:
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:
-        with _pandas_left_out():
+        with pandas_aside():
             status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
         status = leave.exit_code
@@ -472,18 +472,6 @@ def main(arguments: list[str] | None = None) -> None:
         _say(stages.unforeseen_sentence(unforeseen))
         status = WRONG_REQUEST
     sys.exit(status if isinstance(status, int) else DONE)
-
-
-@contextmanager
-def _pandas_left_out() -> Iterator[None]:
-    """Hide pandas, if it is there: DuckDB would load it at the first value it is given, for half a second."""
-    hidden: dict[str, Any] = sys.modules
-    hidden.setdefault("pandas", None)  # which Python reads as "there is none"
-    try:
-        yield
-    finally:
-        if hidden.get("pandas", sys) is None:
-            del hidden["pandas"]
 
 
 def _say(sentence: str) -> None:

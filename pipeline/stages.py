@@ -8,7 +8,6 @@ a document for a program, the files written and how many entries wait for an ans
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, replace
@@ -21,13 +20,14 @@ from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
 from pipeline.files.names import car_mark, distinct_slug, name_with, slug
 from pipeline.files.whole import write_whole
+from pipeline.pandas_aside import pandas_back
 from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 
 if TYPE_CHECKING:
     import duckdb
 
     from pipeline.season.car_data import CarData
-    from pipeline.season.results import ChallengerCheck, Forecast, PhoneModel, Purpose, Risk
+    from pipeline.season.results import Forecast, PhoneModel, Purpose, Risk, SecondOpinions
 
 Picture = Literal["png", "svg", "pdf"]
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
@@ -246,6 +246,7 @@ def season(
 ) -> Outcome:
     """All stages, then the season review; on demand with a challenger beside the model."""
     from pipeline.decide.safety import warnings_of
+    from pipeline.season.results import SecondOpinions
     from pipeline.terminal import effects_text
     from reports import season as report
     from reports.as_json import season_document
@@ -253,7 +254,6 @@ def season(
     pictures = _pictures(formats)
     with _fitted(space) as con:
         data = _car_data(con, space, _one_car(con, car))
-    challenged = _challenged(data) if challenger else ()
     space.progress("drawing", 0.8)
     page = report.SeasonPage(
         fit=data.fit,
@@ -269,7 +269,7 @@ def season(
         store_version=data.store_version,
         generated_at=_now(),
         service_due_in=data.service_due_in,
-        challenged=challenged,
+        second_opinions=_second_opinions(data) if challenger else SecondOpinions(),
     )
     document = season_document(page)
     files = _write_report(
@@ -279,16 +279,21 @@ def season(
     return _outcome(data, text, document, files)
 
 
-def _challenged(data: CarData) -> tuple[ChallengerCheck, ...]:
+def _second_opinions(data: CarData) -> SecondOpinions:
+    pandas_back()  # scikit-learn and statsmodels look whether it is there
     from pipeline.season.car_data import car_facts
     from pipeline.season.challenger import challenge
+    from pipeline.season.mixed_check import mixed_check
     from pipeline.season.response_fit import fit_response
+    from pipeline.season.results import SecondOpinions
 
-    if sys.modules.get("pandas", sys) is None:
-        del sys.modules["pandas"]  # hidden for DuckDB's sake; scikit-learn looks whether it is there
     facts, fitted = car_facts(data.garage, data.car), [one.response for one in data.fit.facts]
-    found = (challenge(fit_response(data.runs, facts, response)) for response in fitted)
-    return tuple(one for one in found if one is not None)
+    fits = [fit_response(data.runs, facts, response) for response in fitted]
+    challenges = (challenge(fit) for fit in fits)
+    return SecondOpinions(
+        tuple(one for one in challenges if one is not None),
+        tuple(row for fit in fits for row in mixed_check(fit, data.fit.effects)),
+    )
 
 
 @_not_twice

@@ -82,7 +82,8 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
             "sheets": _sheets(page.sheet_columns),
             "nights": [asdict(night) for night in page.fit.nights],
             "advice": [asdict(one) for one in page.fit.advice],
-            "challenger": [asdict(one) for one in page.challenged],
+            "challenger": [asdict(one) for one in page.second_opinions.challenger],
+            "mixed_model": [asdict(one) for one in page.second_opinions.mixed_model],
         }
     )
 

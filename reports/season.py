@@ -7,7 +7,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import ChallengerCheck, NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
+from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, SecondOpinions, TestPlan, Wear
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked
@@ -43,8 +43,8 @@ class SeasonPage:
         Ring height at which service is due. [in]
     borrowed
         Sentences on what was borrowed from a fleet, when it was.
-    challenged
-        How a learner that knows no clutches predicts, where that was asked for.
+    second_opinions
+        What two general libraries make of the same runs, where that was asked for.
     sheet_columns
         What each heading of each sheet was read as.
     """
@@ -62,7 +62,7 @@ class SeasonPage:
     service_due_in: float | None = None
     borrowed: tuple[str, ...] = field(default=())
     warnings: tuple[SafetyWarning, ...] = ()
-    challenged: tuple[ChallengerCheck, ...] = ()
+    second_opinions: SecondOpinions = field(default_factory=SecondOpinions)
     sheet_columns: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
@@ -133,7 +133,11 @@ def render(page: SeasonPage) -> str:
         method=season_tables.method(page.fit),
         method_shared=season_tables.shared_sentences(page.fit),
         held_out=season_tables.held_out_table(page.fit),
-        held_out_words=[*season_tables.held_out_words(page.fit), *(one.sentence for one in page.challenged)],
+        held_out_words=[
+            *season_tables.held_out_words(page.fit),
+            *(one.sentence for one in page.second_opinions.challenger),
+        ],
+        mixed_words=[one.sentence for one in page.second_opinions.mixed_model],
         cross_check=season_tables.cross_check_table(page.fit, known),
         sensitivity=season_tables.sensitivity_table(page.fit, known),
         borrowed=page.borrowed,

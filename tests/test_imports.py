@@ -11,7 +11,7 @@ from pipeline import stages
 
 ROOT = Path(__file__).parent.parent
 STAGES = ast.parse(Path(stages.__file__).read_text(encoding="utf-8"))
-ON_DEMAND = frozenset({"_challenged"})
+ON_DEMAND = frozenset({"_second_opinions"})
 """Functions of the stages that only an option asks for."""
 READING = {"duckdb", "fastexcel", "jinja2", "numpy", "platformdirs", "polars", "pyarrow", "pydantic"}
 PAGE = {"markupsafe", "rich", "vl_convert"}

@@ -14,8 +14,9 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.errors": set(),
     "pipeline.cautions": set(),
     "pipeline.workspace": set(),
+    "pipeline.pandas_aside": set(),
 }
-BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "queries"}
+BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "pipeline.pandas_aside", "queries"}
 # The results records are plain data: any layer below the model may name them.
 RECORDS = {"pipeline.season.results", "pipeline.fleet.results"}
 ROOMS = ("files", "garage", "store", "ingest", "physics", "season", "decide", "fleet")
@@ -42,7 +43,13 @@ ALLOWED["reports"] = RECORDS | {
 ALLOWED["pipeline.stages"] = BASE | {"reports", "pipeline.terminal"}
 ALLOWED["pipeline.stages"] |= {f"pipeline.{room}" for room in ROOMS}
 ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
-ALLOWED["pipeline.cli"] = {"pipeline.errors", "pipeline.files.names", "pipeline.workspace", "pipeline.stages"}
+ALLOWED["pipeline.cli"] = {
+    "pipeline.errors",
+    "pipeline.files.names",
+    "pipeline.pandas_aside",
+    "pipeline.workspace",
+    "pipeline.stages",
+}
 
 
 def layer_of(module: str) -> str:

@@ -201,12 +201,14 @@ def test_a_track_hotter_than_any_run_is_said_first(space: Workspace, season: dic
 
 
 def test_the_challenger_is_told_where_it_is_asked_for(space: Workspace, season: dict[str, Any]) -> None:
-    assert season["challenger"] == []
+    assert season["challenger"] == season["mixed_model"] == []
     outcome = stages.season(space, car=None, challenger=True)
     told = outcome.document["challenger"]
     schema = resources.files("reports").joinpath("results.schema.json").read_text(encoding="utf-8")
     jsonschema.validate(outcome.document, json.loads(schema), cls=jsonschema.Draft202012Validator)
     assert [one["response"] for one in told] == ["t60", "t60_330", "t330"]
+    told += outcome.document["mixed_model"]
+    assert {one["adjustment"] for one in told[3:]} >= {"preload", "launch_rpm", "track_temp"}
     page = outcome.files[0].read_text(encoding="utf-8")
     assert all(one["sentence"] in page for one in told)
 

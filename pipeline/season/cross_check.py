@@ -11,14 +11,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.season.effects import row_names
-from pipeline.season.least_squares import ordinary_least_squares, variance_inflation
+from pipeline.season.least_squares import (
+    MOST_INFLATION,
+    independent,
+    ordinary_least_squares,
+    variance_inflation,
+)
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import CrossCheckRow, Effect
 from pipeline.season.sums import Array
 from pipeline.season.words import interval, sentence_case, thousandths
-
-MOST_INFLATION = 50.0
-"""Above this variance inflation the plain regression's numbers mean nothing. [judgement]"""
 
 _LEAST_SPREAD = 1e-6
 _LEAST_SPARE = 3
@@ -62,11 +64,11 @@ def _plain_regression(fit: ResponseFit) -> _Plain:
     seen = within.std(0) > _LEAST_SPREAD
     names = [name for name, s in zip(names, seen, strict=True) if s]
     state, within = state[:, seen], within[:, seen]
-    kept = _independent(within)
+    kept = independent(within)
     inflation = dict(zip(names, variance_inflation(within), strict=True)) if len(kept) else {}
     names, lines = [names[k] for k in kept], state[:, kept] - state[:, kept].mean(0)
     columns = np.column_stack([lines, _curves(names, lines)])
-    columns = columns[:, _independent(_centred_by_event(fit, columns))]
+    columns = columns[:, independent(_centred_by_event(fit, columns))]
     dummies = (fit.event[:, None] == np.arange(len(fit.events))).astype(np.float64)
     if fit.runs.height < columns.shape[1] + dummies.shape[1] + _LEAST_SPARE or not names:
         return _Plain({}, {})
@@ -77,20 +79,6 @@ def _plain_regression(fit: ResponseFit) -> _Plain:
         if inflation[name] < MOST_INFLATION
     }
     return _Plain(effect, {name: float(v) for name, v in inflation.items()})
-
-
-def _independent(columns: Array) -> list[int]:
-    """Columns not made up of those before them."""
-    kept: list[int] = []
-    basis = np.zeros((columns.shape[0], 0))
-    for j in range(columns.shape[1]):
-        rest = columns[:, j] - basis @ (basis.T @ columns[:, j])
-        rest = rest - basis @ (basis.T @ rest)
-        size = float(np.linalg.norm(rest))
-        if size > _LEAST_SPREAD * max(float(np.linalg.norm(columns[:, j])), 1.0):
-            kept.append(j)
-            basis = np.column_stack([basis, rest / size])
-    return kept
 
 
 def _curves(names: list[str], lines: Array) -> Array:

@@ -9,7 +9,11 @@ from scipy.special import stdtrit
 
 from pipeline.season.sums import Array, Index
 
+MOST_INFLATION = 50.0
+"""Above this variance inflation a plain regression's numbers mean nothing. [judgement]"""
+
 _LEAST_CLUSTERS = 5
+_LEAST_SPREAD = 1e-6
 _SINGULAR = 1e-13
 
 
@@ -78,3 +82,17 @@ def variance_inflation(x: Array) -> Array:
         left = float(rest @ rest)
         out[j] = spread / left if left > _SINGULAR * spread else np.inf
     return out
+
+
+def independent(columns: Array) -> list[int]:
+    """Return the places of the columns that are not made up of those before them."""
+    kept: list[int] = []
+    basis = np.zeros((columns.shape[0], 0))
+    for j in range(columns.shape[1]):
+        rest = columns[:, j] - basis @ (basis.T @ columns[:, j])
+        rest = rest - basis @ (basis.T @ rest)
+        size = float(np.linalg.norm(rest))
+        if size > _LEAST_SPREAD * max(float(np.linalg.norm(columns[:, j])), 1.0):
+            kept.append(j)
+            basis = np.column_stack([basis, rest / size])
+    return kept

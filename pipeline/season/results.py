@@ -422,6 +422,27 @@ class ChallengerCheck:
 
 
 @dataclass(frozen=True, slots=True)
+class MixedCheck:
+    """One effect by a mixed model of straight lines with a level for each event. [s per step]."""
+
+    response: Response
+    adjustment: str
+    effect_s: float
+    low_s: float
+    high_s: float
+    agrees: bool
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class SecondOpinions:
+    """What two general libraries make of the same runs, where that was asked for."""
+
+    challenger: tuple[ChallengerCheck, ...] = ()
+    mixed_model: tuple[MixedCheck, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class CrossCheckRow:
     """The plain fixed-effects regression beside ours for one adjustment, per step."""
 

@@ -3,93 +3,50 @@
 from __future__ import annotations
 
 import difflib
-import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
 from pydantic import (
-    AfterValidator,
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Field,
     ValidationError,
     model_validator,
 )
 
-from pipeline.errors import GarageError, RequestError, SheetError, UnitError
+from pipeline.errors import GarageError, RequestError, SheetError
 from pipeline.files.sheets import find_sheets, is_ordinary
-from pipeline.garage.columns import MOST_SCREWS, numbered
+from pipeline.garage.columns import numbered
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
 from pipeline.garage.factors import ADJUSTMENTS, Factor, extra_factor
+from pipeline.garage.mistakes import mistake, perhaps
+from pipeline.garage.quantities import (
+    Clearance,
+    Count,
+    EngineRpm,
+    Feet,
+    GramLimits,
+    Grams,
+    Growth,
+    Length,
+    Limits,
+    Load,
+    Minutes,
+    PoundFeet,
+    PoundsPerInch,
+    PsiLimits,
+    RpmLimits,
+    StripFeet,
+    TurnLoad,
+    Weight,
+)
 from pipeline.garage.spelling import folded
-from pipeline.garage.units import Plausible, parse_quantity
 
 GARAGE_FILE = "garage.toml"
 MOST_GARAGE_BYTES = 1_000_000
-LENGTHS_FT = {
-    "1/8 mile": 660.0,
-    "1/8": 660.0,
-    "eighth": 660.0,
-    "1/4 mile": 1320.0,
-    "1/4": 1320.0,
-    "quarter": 1320.0,
-}
-_STRIP_LENGTH = Plausible(200, 5280, in_wholes=True)
-
-
-def _in(unit: str, low: float, high: float, *, in_wholes: bool = False) -> BeforeValidator:
-    """Make a validator that reads a quantity with or without its unit, and refuses what no car has."""
-    plausible = Plausible(low, high, in_wholes)
-
-    return BeforeValidator(lambda value: _read(value, unit, plausible))
-
-
-def _read(value: Any, unit: str, plausible: Plausible) -> float:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError(f"should be a number or text such as '1.5 {unit}'")
-    try:
-        return parse_quantity(value, unit, plausible)
-    except UnitError as wrong:
-        raise ValueError(str(wrong).rstrip(".")) from wrong
-
-
-def _length_ft(value: Any) -> Any:
-    spoken = value.strip().lower() if isinstance(value, str) else value
-    if spoken in LENGTHS_FT:
-        return LENGTHS_FT[spoken]
-    return _read(value, "ft", _STRIP_LENGTH)
-
-
-def _least_first(limits: tuple[float, float]) -> tuple[float, float]:
-    if limits[0] > limits[1]:
-        raise ValueError(f"{list(limits)} should give the least first")
-    return limits
-
-
-_LEAST_FIRST = AfterValidator(_least_first)
-# What each quantity may be, whatever the car: wide, but a slip of comma or unit falls outside. [judgement]
-Weight = Annotated[float, _in("lb", 300, 10000, in_wholes=True)]
-Load = Annotated[float, _in("lb", 20, 5000)]
-TurnLoad = Annotated[float, _in("lb", 0.5, 300)]
-Length = Annotated[float, _in("in", 0.25, 30)]
-Growth = Annotated[float, _in("in", 0.0005, 0.5)]
-Clearance = Annotated[float, _in("in", 0.01, 2)]
-Grams = Annotated[float, _in("g", 0, 800)]
-Psi = Annotated[float, _in("psi", 1, 80)]
-Feet = Annotated[float, _in("ft", -1500, 15000, in_wholes=True)]
-PoundsPerInch = Annotated[float, _in("lb/in", 5, 5000)]
-PoundFeet = Annotated[float, _in("lb-ft", 3, 5000, in_wholes=True)]
-LaunchRpm = Annotated[float, _in("rpm", 1500, 12000, in_wholes=True)]
-EngineRpm = Annotated[float, _in("rpm", 500, 20000, in_wholes=True)]
-Count = Annotated[int, Field(ge=1, le=MOST_SCREWS)]
-Limits = Annotated[tuple[float, float], _LEAST_FIRST]
-GramLimits = Annotated[tuple[Grams, Grams], _LEAST_FIRST]
-PsiLimits = Annotated[tuple[Psi, Psi], _LEAST_FIRST]
-RpmLimits = Annotated[tuple[LaunchRpm, LaunchRpm], _LEAST_FIRST]
 
 
 class _Part(BaseModel):
@@ -189,9 +146,6 @@ class Clutch(_Part):
         return self
 
 
-Minutes = Annotated[float, Field(ge=0, le=600)]
-
-
 class Car(_Part):
     """One car, with the limits no suggestion will pass."""
 
@@ -224,7 +178,7 @@ class Venue(_Part):
     name: str = Field(min_length=1, max_length=80)
     also: tuple[str, ...] = ()
     elevation_ft: Feet | None = Field(None, alias="elevation")
-    length_ft: Annotated[float, BeforeValidator(_length_ft)] | None = Field(None, alias="length")
+    length_ft: StripFeet | None = Field(None, alias="length")
 
 
 class Adjustment(_Part):
@@ -268,7 +222,7 @@ class Garage(_Part):
         for car in self.cars:
             if car.clutch is not None and car.clutch not in known:
                 raise ValueError(
-                    f"car {car.name!r} names the clutch {car.clutch!r}{_perhaps(car.clutch, known)}"
+                    f"car {car.name!r} names the clutch {car.clutch!r}{perhaps(car.clutch, known)}"
                 )
             names = [factor.name for factor in self.factors]
             for name in car.change_minutes:
@@ -340,13 +294,6 @@ def _distinct(kind: str, spellings: list[tuple[str, ...]]) -> None:
             both = next(name for name in names if folded(name) in seen)
             raise ValueError(f"two [[{kind}]] go by {both!r}; each name or spelling may stand once")
         seen |= spelled
-
-
-def _perhaps(word: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(word, known, n=1, cutoff=0.5)
-    if close:
-        return f"; did you mean {close[0]!r}?"
-    return f"; known here: {', '.join(known)}" if known else ", which is not described"
 
 
 @dataclass(frozen=True, slots=True)
@@ -424,7 +371,7 @@ def read_garage(path: Path) -> Garage:
             'Text goes in "quotes", and each [[car]] or [[venue]] stands on its own line.',
         ) from wrong
     except ValidationError as wrong:
-        mistakes = [_mistake(error, text) for error in wrong.errors(include_url=False)]
+        mistakes = [mistake(error, text, _keys_of) for error in wrong.errors(include_url=False)]
         count = "1 mistake" if len(mistakes) == 1 else f"{len(mistakes)} mistakes"
         raise GarageError(
             f"{path.name} has {count}: " + "; ".join(mistakes) + ".", "Mend them and run the command again."
@@ -444,45 +391,7 @@ def _refuse_no_garage(path: Path) -> None:
         )
 
 
-def _mistake(error: Any, text: str) -> str:
-    place = error["loc"]
-    table = str(place[0]) if place else ""
-    number = place[1] if len(place) > 1 and isinstance(place[1], int) else None
-    key = next((str(part) for part in reversed(place) if isinstance(part, str)), table)
-    line = _line_of(text, table, number, key)
-    where = f"line {line}, " if line else ""
-    if error["type"] == "extra_forbidden":
-        return f"{where}{key!r} is not known in {_spoken_table(table)}{_perhaps(key, _keys_of(table))}"
-    if error["type"] == "missing":
-        return f"{where}{_spoken_table(table)} needs a line {key!r}"
-    message = str(error["msg"]).removeprefix("Value error, ")
-    shown = "" if isinstance(error["input"], dict | BaseModel) else f" (it says {str(error['input'])[:60]!r})"
-    subject = f"{key}: " if key and key != table else ""
-    return f"{where}{subject}{message}{shown}"
-
-
-def _spoken_table(table: str) -> str:
-    return f"[[{table}]]" if table in {"car", "clutch", "venue", "adjustment"} else "garage.toml"
-
-
 def _keys_of(table: str) -> list[str]:
     models: dict[str, type[_Part]] = {"car": Car, "clutch": Clutch, "venue": Venue, "adjustment": Adjustment}
     model = models.get(table, Garage)
     return [field.alias or name for name, field in model.model_fields.items()]
-
-
-def _line_of(text: str, table: str, number: int | None, key: str) -> int | None:
-    """Find the line of a key in the given table, counted from 1."""
-    seen = -1
-    heading_line = None
-    for at, line in enumerate(text.splitlines(), start=1):
-        if re.match(rf"\s*\[\[\s*{re.escape(table)}\s*\]\]", line):
-            seen += 1
-            if seen == (number or 0):
-                heading_line = at
-        elif heading_line is not None and re.match(r"\s*\[", line):
-            break
-        inside = heading_line is not None or number is None
-        if inside and re.match(rf"""\s*["']?{re.escape(key)}["']?\s*=""", line):
-            return at
-    return heading_line

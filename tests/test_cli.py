@@ -153,3 +153,14 @@ def test_a_panic_inside_a_library_is_a_sentence_too(
     assert "Panic: index out of bounds" in said
     with pytest.raises(Panic):
         main(["ingest", "anywhere", "--debug"])
+
+
+def test_a_process_ends_with_its_status_and_all_it_said(tmp_path: Path) -> None:
+    ended = subprocess.run(
+        [sys.executable, "-m", "pipeline.cli", "ingest", str(tmp_path / "none")],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert ended.returncode == 2
+    assert ended.stdout == ""
+    assert ended.stderr.startswith("slipledger: ")
+    assert ended.stderr.count("\n") == 1

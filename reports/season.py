@@ -133,6 +133,8 @@ def render(page: SeasonPage) -> str:
         method=season_tables.method(page.fit),
         method_shared=season_tables.shared_sentences(page.fit),
         held_out=season_tables.held_out_table(page.fit),
+        advice=season_tables.advice_table(page.fit, known),
+        advice_words=season_tables.advice_words(page.fit),
         held_out_words=[
             *season_tables.held_out_words(page.fit),
             *(one.sentence for one in page.second_opinions.challenger),

@@ -12,7 +12,16 @@ from pipeline.season.results import SeasonFit
 from reports.frames import left_out
 from reports.numbers import UNKNOWN, fixed, interval, of, percent, seconds, thousandths
 from reports.page import Table
-from reports.words import RESPONSE_NAMES, Setting, capital, responses_in, setting, step_words, verdict_words
+from reports.words import (
+    RESPONSE_NAMES,
+    Setting,
+    capital,
+    listed,
+    responses_in,
+    setting,
+    step_words,
+    verdict_words,
+)
 
 HEADINGS = {column.name: column.heading for table in TABLES for column in table.columns if column.heading}
 """What a person calls a column, by its name in the store."""
@@ -226,6 +235,45 @@ def held_out_words(fit: SeasonFit) -> list[str]:
         for one in fit.held_out
         if one.rmse_s > one.naive_rmse_s
     ]
+
+
+def advice_table(fit: SeasonFit, known: Mapping[str, Setting]) -> Table | None:
+    """Make the table of the advice given and what came of it; None where no change was advised."""
+    rows = [one for one in fit.advice if one.p_better is not None]
+    if not rows:
+        return None
+    return Table(
+        caption="Changes advised, and what came of them by what the runs since say, thousandths",
+        headings=("given on", "advised", "chance said", "followed", "promised", "came"),
+        rows=tuple(
+            (
+                one.date,
+                listed(
+                    f"{setting(name, known).label} {setting(name, known).text(value)}"
+                    for name, value in one.settings.items()
+                ),
+                percent(one.p_better),
+                "yes" if one.followed else "no",
+                fixed(-1000 * one.gain_s, 1),
+                UNKNOWN if one.came_s is None else fixed(-1000 * one.came_s, 1),
+            )
+            for one in rows
+        ),
+        figures=frozenset({2, 4, 5}),
+    )
+
+
+def advice_words(fit: SeasonFit) -> str:
+    """Say whether the changes followed were quicker as often as they were said to be; empty with none."""
+    judged = [(one.p_better, one.came_s) for one in fit.advice if one.p_better and one.came_s is not None]
+    if not judged:
+        return ""
+    expected = fixed(sum(chance for chance, _ in judged), 1)
+    quicker = sum(came < 0 for _, came in judged)
+    return (
+        f"By the chances said, {expected} of {of(len(judged), 'change')} followed were to be quicker; "
+        f"{quicker} {'was' if quicker == 1 else 'were'}."
+    )
 
 
 def cross_check_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: str = "") -> Table | None:

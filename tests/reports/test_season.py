@@ -5,8 +5,9 @@ from html import unescape
 import polars as pl
 import pytest
 
-from pipeline.season.results import ChangePart
+from pipeline.season.results import Advice, ChangePart
 from reports import answer, nightly, season, season_figures, season_tables
+from reports.numbers import UNKNOWN
 from reports.words import settings_of
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -55,6 +56,27 @@ def test_a_season_with_nothing_usable_says_so_in_every_part() -> None:
         "No test is planned",
     ):
         assert sentence in text
+
+
+def test_what_came_of_the_advice_is_laid_out_over_time() -> None:
+    fit = ex.example_fit()
+    assert season_tables.advice_table(fit, settings_of(fit)) is None
+    assert season_tables.advice_words(fit) == ""
+    stayed = Advice("2031-04-02", {"launch_rpm": 6200.0}, 1.45, 0.0, None, followed=True, came_s=None)
+    missed = Advice("2031-04-09", {"launch_rpm": 6300.0}, 1.44, -0.004, 0.9, followed=False, came_s=None)
+    quicker = replace(missed, date="2031-04-16", p_better=0.95, followed=True, came_s=-0.003)
+    slower = replace(missed, date="2031-04-23", p_better=0.92, followed=True, came_s=0.001)
+    given = replace(fit, advice=(stayed, missed, quicker, slower))
+    table = season_tables.advice_table(given, settings_of(fit))
+    assert table is not None
+    assert [row[2:] for row in table.rows] == [
+        ("90 %", "no", "4.0", UNKNOWN),
+        ("95 %", "yes", "4.0", "3.0"),
+        ("92 %", "yes", "4.0", "−1.0"),
+    ]
+    words = "By the chances said, 1.9 of 2 changes followed were to be quicker; 1 was."
+    assert season_tables.advice_words(given) == words
+    assert words in words_of(season.render(replace(pages.season_page(), fit=given)))
 
 
 def test_every_run_left_out_is_listed_with_its_reason() -> None:

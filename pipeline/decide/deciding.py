@@ -148,6 +148,7 @@ def plan_from(
         purpose=purpose,
         holding=holding if isinstance(holding, Holding) else None,
         wear_in=data.worn_now_in,
+        change_minutes=data.garage_car.change_minutes,
         seed=PLAN_SEED,
     )
     return with_minutes(planned, data.garage_car)

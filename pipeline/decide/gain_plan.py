@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -25,6 +25,9 @@ MOVE_COST_S = 3e-3
 PARTED = 3.0
 """What a second less of doubt about one step of a tangled setting is worth, in seconds over all runs to come:
 an eighth of what it is worth to be quicker by as much in each. [judgement]"""
+
+SLACK = 0.05
+"""Share of what a plan is worth that a quicker order of running may cost. [judgement]"""
 
 _SWEEPS = 2
 
@@ -61,6 +64,7 @@ def plan_for_gain(
     blocks: Index,
     seed: int,
     tangled: Sequence[int] = (),
+    minutes: Mapping[str, float] | None = None,
 ) -> GainPlan:
     """Choose the runs by what they are worth for the next setting, less what they cost.
 
@@ -76,6 +80,8 @@ def plan_for_gain(
         Block of every run: slow settings are set once a block. shape (n_runs,)
     tangled
         Settings, by index in the state, that cannot be told from one another so far.
+    minutes
+        How long a change of each adjustment takes, where that is known.
     """
     states = worth_trying(expected, here, dials, allowed, MOST_PRICE_S, seed)
     prospects = Prospects.of(expected, states)
@@ -86,7 +92,7 @@ def plan_for_gain(
     prospects = score.prospects.with_more(_quick_variants(score.prospects, runs, dials, allowed))
     score = Score(prospects, score.steps)
     runs = _by_run(score, runs, dials, blocks == yardstick)
-    runs = _in_order(score, runs, dials)
+    runs = _in_order(score, runs, dials, minutes or {})
     return GainPlan(
         prospects.states[runs],
         float(prospects.worth(runs[None])[0]),
@@ -209,10 +215,11 @@ def _by_run(score: Score, runs: Index, dials: tuple[Movable, ...], kept: Mask) -
     return runs
 
 
-def _in_order(score: Score, runs: Index, dials: tuple[Movable, ...]) -> Index:
+def _in_order(score: Score, runs: Index, dials: tuple[Movable, ...], minutes: Mapping[str, float]) -> Index:
     """Order the runs so that the drift of the night costs least knowledge.
 
-    Runs with the same slow settings stay together; those of the present ones stand first and last.
+    Runs with the same slow settings stay together; those of the present ones stand first and last. Of orders
+    that are worth nearly as much as the best, the one whose changes take least time is run.
     """
     slow = [dial.index for dial in dials if not dial.is_quick]
     prospects = score.prospects
@@ -229,4 +236,14 @@ def _in_order(score: Score, runs: Index, dials: tuple[Movable, ...]) -> Index:
         orders.append([*first, *(arm for key in order for arm in groups[key]), *last])
     found = np.array(orders, dtype=np.intp)
     scores = score.of(found)
-    return np.asarray(found[int(scores.argmax())])
+    nearly = np.flatnonzero(scores >= scores.max() - SLACK * abs(scores.max()))
+    took = _minutes(prospects.states[found[nearly]], dials, minutes)
+    return np.asarray(found[nearly[np.lexsort((-scores[nearly], took))[0]]])
+
+
+def _minutes(states: Array, dials: tuple[Movable, ...], minutes: Mapping[str, float]) -> Array:
+    """Return how long all changes of each order of runs take. states (d, m, F); shape (d,)."""
+    changed = np.abs(np.diff(states, axis=1)) > SAME
+    return np.asarray(
+        sum((minutes.get(d.name, 0.0) * changed[:, :, d.index].sum(1) for d in dials), np.zeros(len(states)))
+    )

@@ -50,6 +50,7 @@ def plan_runs(
     purpose: Purpose = "60ft",
     holding: Holding | None = None,
     wear_in: float | None = None,
+    change_minutes: Mapping[str, float] | None = None,
     seed: int = SEED,
 ) -> TestPlan:
     """Plan the test runs.
@@ -73,6 +74,9 @@ def plan_runs(
         The check of torque capacity, where it can be made.
     wear_in
         Growth of the ring as it is now; None takes the last run's. [in]
+    change_minutes
+        How long a change of each adjustment takes, where garage.toml says it: of orders worth nearly as
+        much, the quickest is run.
     seed
         Of what is drawn.
 
@@ -124,7 +128,7 @@ def plan_runs(
         precision = _precision(lab, chosen)
         sentence = learning_sentence(fit.response, runs, precision, int(block.max()) + 1)
         return TestPlan(fit.response, runs, precision, held, missing, sentence, purpose=purpose)
-    found = _for_gain(fit, tried, here, {**present, **settings}, n_runs, holding, seed)
+    found = _for_gain(fit, tried, here, {**present, **settings}, n_runs, holding, seed, change_minutes)
     return _gain_card(fit, lab, here, settings, found, missing)
 
 
@@ -136,6 +140,7 @@ def _for_gain(
     n_runs: int,
     holding: Holding | None,
     seed: int,
+    change_minutes: Mapping[str, float] | None,
 ) -> GainPlan:
     return plan_for_gain(
         ExpectedTime.of(fit, never_changed(fit, limits)),
@@ -146,6 +151,7 @@ def _for_gain(
         _blocks(n_runs),
         seed,
         tangled_settings(fit),
+        change_minutes,
     )
 
 

@@ -7,11 +7,12 @@ from functools import cache
 import numpy as np
 import pytest
 
+from pipeline.decide import gain_plan
 from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import Limits, car_limits
 from pipeline.decide.next_setting import present_state
 from pipeline.decide.plan_words import with_minutes
-from pipeline.decide.prospects import Prospects, worth_trying
+from pipeline.decide.prospects import Movable, Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Car, Garage
 from pipeline.season.expected_time import ExpectedTime
@@ -116,6 +117,33 @@ def test_minutes_of_changes_and_cooling_are_summed_where_the_garage_says_them():
     assert second.minutes == 40 + 2 * ("launch_rpm" in second.changed) + 20 * ("preload" in second.changed)
     hours, rest = divmod(round(sum(run.minutes for run in found.runs)), 60)
     assert found.sentence.endswith(f"Changes and cooling take {hours} h {rest:02d} min.")
+
+
+def test_of_orders_worth_nearly_as_much_the_quickest_to_change_is_run():
+    def changing(found, name):
+        return sum(name in run.changed for run in found.runs[1:])
+
+    fit, tried = fitted(), []
+    for minutes in ({}, {"preload": 90.0}, {"counterweight": 90.0}):
+        tried.append(
+            plan_runs(fit, car_limits(GARAGE, "Marigold", fit.runs), present(fit), 8, change_minutes=minutes)
+        )
+    settings = [sorted(sorted(run.settings.items()) for run in one.runs) for one in tried]
+    assert settings[0] == settings[1] == settings[2]  # the same runs
+    assert changing(tried[1], "preload") <= changing(tried[0], "preload")
+    assert changing(tried[2], "counterweight") <= changing(tried[0], "counterweight")
+    assert tried[1].worth_s >= 0.9 * tried[0].worth_s
+
+
+def test_the_minutes_of_an_order_are_those_of_its_changes():
+    dials = (
+        Movable("preload", 0, np.zeros(1), is_quick=False),
+        Movable("launch_rpm", 1, np.zeros(1), is_quick=True),
+    )
+    there_and_back = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 2.0]])
+    once = there_and_back[[0, 2, 1]]
+    took = gain_plan._minutes(np.stack([there_and_back, once]), dials, {"preload": 20.0, "launch_rpm": 2.0})
+    assert took.tolist() == [42.0, 24.0]
 
 
 def test_minutes_of_what_is_no_adjustment_are_refused():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,9 +13,15 @@ from pipeline.errors import SheetError
 from pipeline.files.names import printable
 
 SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
+NOTES_SUFFIX = ".txt"
+LISTED = "questions.txt"
+"""The list of questions as text, which ``questions --out`` writes."""
+LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
+"""Plain text is notes of runs when so many of its first lines hold so many numbers with a point."""
+_DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?![\d.,])")
 OTHER_SUFFIXES = frozenset(
     """
-    .txt .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
+    .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
     .7z .rar .jpg .jpeg .png .heic .gif .tif .tiff .webp .bak .old .tmp
     """.split()  # noqa: SIM905 -- a line is read more easily than forty quotes
 )
@@ -40,7 +47,7 @@ class SheetFiles:
 
 
 def find_sheets(root: Path) -> SheetFiles:
-    """Look through a logbook's folder and all folders in it; no link is followed, and nothing is opened."""
+    """Look through a logbook's folder and all folders in it; no link is followed, and only .txt is opened."""
     sheets: list[Path] = []
     passed_over: list[tuple[str, SheetError]] = []
 
@@ -57,7 +64,7 @@ def find_sheets(root: Path) -> SheetFiles:
 
     for folder, folders, files in os.walk(root, onerror=unreadable, followlinks=False):
         folders[:] = sorted(name for name in folders if not _is_skipped(name))
-        candidates = [name for name in files if _may_be_sheet(name)]
+        candidates = [name for name in files if _may_be_sheet(Path(folder, name))]
         links = [name for name in folders if Path(folder, name).is_symlink()]
         for path in (Path(folder, name) for name in sorted([*candidates, *links])):
             if (wrong := _trouble(path, root)) is not None:
@@ -78,7 +85,10 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
             )
     kinds: dict[str, list[Path]] = {}
     for path in files:
-        if not path.name.startswith((".", "~$")) and path.suffix.casefold() in OTHER_SUFFIXES:
+        is_other = path.suffix.casefold() in OTHER_SUFFIXES or (
+            path.suffix.casefold() == NOTES_SUFFIX and not holds_runs(path)
+        )
+        if not path.name.startswith((".", "~$")) and is_other:
             kinds.setdefault(path.suffix.casefold(), []).append(path)
     for suffix, paths in kinds.items():
         shown, more = paths[:NAMED_OF_A_KIND], len(paths) - NAMED_OF_A_KIND
@@ -114,5 +124,22 @@ def _is_skipped(folder: str) -> bool:
     return folder.startswith(".") or folder.casefold() in SKIPPED_FOLDERS
 
 
-def _may_be_sheet(name: str) -> bool:
-    return not name.startswith((".", "~$")) and Path(name).suffix.casefold() in SHEET_SUFFIXES
+def _may_be_sheet(path: Path) -> bool:
+    if path.name.startswith((".", "~$")):
+        return False
+    suffix = path.suffix.casefold()
+    return suffix in SHEET_SUFFIXES or (suffix == NOTES_SUFFIX and holds_runs(path))
+
+
+def holds_runs(path: Path) -> bool:
+    """Tell whether a plain text file tells of runs: lines with several decimal numbers each."""
+    if path.name == LISTED or path.is_symlink():
+        return False
+    try:
+        if not is_ordinary(path):
+            return False
+        with path.open("rb") as file:
+            lines = file.read(LOOKED_AT).decode("utf-8", errors="replace").splitlines()
+    except OSError:
+        return False
+    return sum(len(_DECIMAL.findall(line)) >= DECIMALS_A_LINE for line in lines) >= LEAST_LINES

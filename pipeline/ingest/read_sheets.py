@@ -19,14 +19,13 @@ from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
+from pipeline.ingest.recognise.learned import learn, learn_strips
 from pipeline.ingest.recognise.long_sheets import plan_of_long
 from pipeline.ingest.recognise.ready import spoken_name
 from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
     book_of,
-    learn,
-    learn_strips,
     look_at,
     names_of,
     tables_of,

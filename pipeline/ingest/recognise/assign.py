@@ -11,6 +11,7 @@ import numpy as np
 from pipeline.ingest.recognise.matching import best_columns
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
 from pipeline.ingest.recognise.score import OUTRIGHT, Fit, Heading, Names, fit
+from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.vocabulary import PASSED_OVER, SPEEDS, SPLITS, Concept
 
 NOTHING_KNOWN = 0.75
@@ -23,6 +24,8 @@ ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
 LEAST_OUTRIGHT = -0.2
 """What the other columns may at most say against a heading that says it outright."""
+ANY_SPLIT = frozenset({"et", "mph", "time"})
+"""Words of headings that leave it open at which distance the column was taken."""
 RATIOS: Mapping[tuple[str, str], tuple[float, float]] = {
     ("t330_s", "t60_s"): (2.3, 3.25), ("t660_s", "t60_s"): (3.3, 5.3), ("t660_s", "t330_s"): (1.4, 1.72),
     ("t1000_s", "t660_s"): (1.2, 1.45), ("t1320_s", "t660_s"): (1.42, 1.85),
@@ -156,6 +159,8 @@ def _beside(
             if fits[row][at[name]].score < -2.0:
                 continue
             extra[row, at[name]] = _agreement(name, row, own, candidates, fits, held, at)
+    if (place := held.get("t60_s")) is not None and place:
+        extra[place - 1, at["reaction_s"]] += 0.25
     times = {"t660_s", "t1320_s"} & set(held)
     for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
         if (place := held.get(time)) is not None and place + 1 < len(candidates):
@@ -186,7 +191,8 @@ def _agreement(
             count += 1
             total += AGREES if low <= middle <= high else DISAGREES
     total *= min(count, 2) / max(count, 1)
-    return max(total, LEAST_OUTRIGHT) if fits[row][at[name]].said >= OUTRIGHT else total
+    is_named = fits[row][at[name]].said >= OUTRIGHT and not set(tokens(own.heading.text)) <= ANY_SPLIT
+    return max(total, LEAST_OUTRIGHT) if is_named else total
 
 
 def _canonical(own: Candidate, found: Fit) -> np.ndarray:

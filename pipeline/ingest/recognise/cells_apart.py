@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
+from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.score import Heading
@@ -22,6 +23,7 @@ _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
+_WRITTEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
 """A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
 
@@ -82,7 +84,9 @@ def told_apart(part: Part, meaning: Meaning) -> Part:
     }
     headings: list[Heading] = []
     for at, heading in enumerate(part.headings):
-        headings += [Heading(name, name) for name in named[at]] if at in told else [heading]
+        headings += (
+            [Heading(_WRITTEN[name], _WRITTEN[name]) for name in named[at]] if at in told else [heading]
+        )
     lines = []
     for place, (number, cells) in enumerate(part.lines):
         out: list[str] = []
@@ -100,7 +104,8 @@ def told_apart(part: Part, meaning: Meaning) -> Part:
 def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
     """Give what the cells of a column tell, each text once; empty when it is no such column."""
     heading = part.headings[at].text
-    if not heading or any(meaning(heading)[0] == name for name in NUMBERED):
+    name, likeness = meaning(heading)
+    if not heading or (name in NUMBERED and likeness >= SAYS_IT):
         return {}
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
     found = {text: told_by([text], meaning) for text in dict.fromkeys(texts)}
@@ -129,14 +134,19 @@ def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
 
 
 def _values(text: str) -> list[str]:
-    """Give the numbers of a cell that holds nothing else."""
+    """Give the numbers of a cell that holds nothing else; a dash between two marks stands for none."""
     values = [value for value in _BETWEEN.split(text.strip()) if value]
-    return values if all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+", value) for value in values) else []
+    if not all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—]", value) for value in values):
+        return []
+    return ["" if value in "-–—" else value for value in values]
 
 
 def _is_spread(values: Sequence[str]) -> bool:
-    sizes = [abs(float(value.replace(",", ".").replace("·", ".").replace("−", "-"))) for value in values]
-    return max(sizes) > FAR_APART * (min(size for size in sizes if size) if any(sizes) else 1.0)
+    plain = (value.replace(",", ".").replace("·", ".").replace("−", "-") for value in values if value)
+    sizes = [abs(float(value)) for value in plain]
+    return bool(sizes) and max(sizes) > FAR_APART * (
+        min(size for size in sizes if size) if any(sizes) else 1.0
+    )
 
 
 def _listed(heading: Heading, count: int) -> list[Heading]:

@@ -21,7 +21,9 @@ from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, turned
 from pipeline.ingest.recognise.score import Names
+from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
+from pipeline.ingest.sheets import TextSheet
 from pipeline.ingest.values import LANE_WORDS, is_nothing, read_pressure_kind
 
 SAMPLE_ROWS = 300
@@ -73,6 +75,14 @@ class Draft:
     def names(self) -> set[str]:
         """Give everything that is read from this table."""
         return {own.name for own in self.choices if own.is_read} | {name for name, _ in self.ticks.values()}
+
+
+@dataclass(slots=True)
+class SheetDrafts:
+    """A sheet with the tables found on it."""
+
+    sheet: TextSheet
+    drafts: list[Draft]
 
 
 @dataclass
@@ -161,6 +171,7 @@ class Reader:
         long = next(
             (own for part in parts_of(filled, self.meaning, 1) if (own := gathered(part, self.meaning))), None
         )
+        long = long or on_two_lines(filled, self.meaning)
         parts = [long] if long else parts_of(lines, self.meaning)
         side = None if long else turned(filled, self.meaning)
         if side is not None and _is_fuller(side, parts):

@@ -10,6 +10,7 @@ from itertools import pairwise
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
+from pipeline.ingest.recognise.layout import LEAST_AGAIN
 from pipeline.ingest.recognise.profile import number_of, profile
 from pipeline.ingest.recognise.spoken import Book, Said, said_by, said_in_pairs
 from pipeline.ingest.recognise.told import told_by
@@ -47,6 +48,8 @@ class Row:
         Whether the line holds words and no entries.
     told
         Column -> text of what such a line tells in a sentence.
+    is_heading
+        Whether the line repeats the headings.
     """
 
     number: int
@@ -55,6 +58,7 @@ class Row:
     spill: list[str]
     is_words: bool = False
     told: dict[str, str] = field(default_factory=dict)
+    is_heading: bool = False
 
 
 def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
@@ -102,11 +106,19 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in typed.items()}
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
         row = Row(number, carried.fill(own), typed, cells[last + 1 :])
+        row.is_heading = _are_headings_again(draft, cells)
         for place, (name, word) in draft.ticks.items():
             if cells[place] and name not in row.cells:
                 row.cells[name] = row.typed[name] = word
         rows.append(row)
     return rows, said
+
+
+def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:
+    """Tell whether a line below repeats the headings."""
+    pairs = [(own.own, text) for own, text in zip(draft.part.headings, cells, strict=True) if own.own or text]
+    alike = sum(1 for own, text in pairs if own and own.casefold() == text.casefold())
+    return alike >= LEAST_AGAIN and alike >= MOSTLY_NUMBERS * len(pairs)
 
 
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:

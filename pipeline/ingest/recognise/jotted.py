@@ -8,12 +8,15 @@ from collections.abc import Sequence
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.spoken import date_in
+from pipeline.ingest.recognise.vocabulary import SPLITS
 
 LEAST_LINES = 3
-_CLOCK = re.compile(r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}\s?[ap]m?)(?=$|[\s,;:.-])")
+_CLOCK = re.compile(
+    r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}(?:[0-5]\d)?\s?[ap]m?)(?=$|[\s,;:.-])"
+)
 _NUMBER = re.compile(
     r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d*\.\d+|\d+,\d{2,3}(?!\d)|\d+))"
-    r"\s?(%|°\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b|\")?"
+    r"\s?(%|°\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b|g\b|grams?\b|turns?\b|\")?"
     r"(?![\w/:]|\.\d)",
     re.IGNORECASE,
 )
@@ -24,6 +27,14 @@ _IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
 _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}|bye|final|semi)\b")
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])")
+_BY_UNIT = (
+    (re.compile(r"(?i)rpm"), "launch rpm"),
+    (re.compile(r"(?i)turns?"), "turns"),
+    (re.compile(r"(?i)g|grams?"), "counterweight"),
+    (re.compile(r"(?i)hpa|inhg"), "pressure"),
+)
+_ENDS = {"t660_s": "660", "t1320_s": "1320"}
+"""Times beside which a bare ``@`` is the speed at that distance."""
 _FILLER = re.compile(r"(?i)\b(?:now|is|was|are|about|of|to|the|a|went|ran|had|set|changed?|with)\b|[=:,;|/]+")
 
 
@@ -56,6 +67,8 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
             continue
         entries += 1
         found |= {"date": date} if date else {}
+        if found.get("time") and isinstance(above := rows[-1][1] if rows else "", dict):
+            _put_at(above, found["time"], meaning)
         rows.append((number, found))
         labels += [label for label in found if label not in labels]
     if entries < LEAST_LINES or entries < 0.4 * sum(bool(text) for _, text in rows):
@@ -70,6 +83,12 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         for number, row in rows
     ]
     return Part(body, frozenset(), [Heading("", ""), *(Heading(label, label) for label in labels)])
+
+
+def _put_at(above: dict[str, str], time: str, meaning: Meaning) -> None:
+    """Let what is read or set right above a run, with no time of day beside it, count from that run on."""
+    if "time" not in above and not {meaning(label)[0] for label in above} & {*SPLITS}:
+        above["time"] = time
 
 
 def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
@@ -98,7 +117,8 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     for at, number in enumerate(numbers):
         after = numbers[at + 1].start() if at + 1 < len(numbers) else len(text)
         words = text[before : number.start()]
-        label, distance, is_named = _label(words, text[number.end() : after], distance, meaning)
+        unit, rest = number[2] or "", text[number.end() : after]
+        label, distance, is_named = _label(words, unit, rest, distance, meaning)
         before = number.end()
         if not label:
             if "." not in number[0]:
@@ -116,17 +136,19 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     return found
 
 
-def _label(before: str, after: str, distance: str, meaning: Meaning) -> tuple[str, str, bool]:
-    """Name a number by the words before it, else by those after it."""
+def _label(before: str, unit: str, after: str, distance: str, meaning: Meaning) -> tuple[str, str, bool]:
+    """Name a number by the words before it, else by its unit, else by the words after it."""
     if seen := re.findall(r"zz(\w+?)zz", before):
         own = seen[-1].replace("_", "/")
         return own, own, True
     if distance and re.fullmatch(r"(?i)[\s,]*(?:at|@|mph)[\s,]*", before):
         return f"{distance} mph", distance, True
-    for words in (re.split(r"[,;]", before)[-1], re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
+    named = next((own for pattern, own in _BY_UNIT if pattern.fullmatch(unit)), "")
+    for words in (re.split(r"[,;]", before)[-1], named, re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
         plain = " ".join(_FILLER.sub(" ", words).split())
         tries = [plain, *(plain.split(maxsplit=at)[-1] for at in range(1, len(plain.split())))]
         for each in tries:
-            if each and meaning(each)[1] >= SAYS_IT and not meaning(each)[0].startswith("tick "):
-                return each, "", True
+            name, likeness = meaning(each) if each else ("", 0.0)
+            if likeness >= SAYS_IT and not name.startswith("tick "):
+                return each, _ENDS.get(name, ""), True
     return "", distance, False

@@ -66,6 +66,7 @@ def lanes_of(part: Part) -> list[Lane]:
         first, second = (name for name, _ in sides)
         are_alike = len(_rests(stripped, first) & _rests(stripped, second)) >= LEAST_ALIKE
         if are_alike and min(counts[first], counts[second]) >= LEAST_ALIKE:
+            stripped = _common_at_the_end(stripped, first)
             return [_lane(part, stripped, name) for name in (first, second) if name != "theirs"]
         if sides is _OURS and counts["theirs"] >= LEAST_ALIKE:
             return [_lane(part, stripped, "ours")]
@@ -74,6 +75,13 @@ def lanes_of(part: Part) -> list[Lane]:
 
 def _rests(stripped: list[tuple[str, Heading]], name: str) -> set[str]:
     return {folded(rest.text) for own, rest in stripped if own == name}
+
+
+def _common_at_the_end(stripped: list[tuple[str, Heading]], first: str) -> list[tuple[str, Heading]]:
+    """Let the columns behind the last one that the first run has too be of both: the air of the row."""
+    own = _rests(stripped, first)
+    last = max(at for at, (side, rest) in enumerate(stripped) if side != first and folded(rest.text) in own)
+    return [*stripped[: last + 1], *(("", rest) for _, rest in stripped[last + 1 :])]
 
 
 def _cars_side_by_side(part: Part) -> list[Lane]:

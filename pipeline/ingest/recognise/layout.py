@@ -108,7 +108,7 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     """Give the places of the lines that look like headings, the lower of two that stand together."""
     looks = [0 if said_in_pairs(cells, _NO_NAMES) else is_heading(cells, meaning) for _, cells in lines]
     for at in range(1, len(looks)):
-        if looks[at] and looks[at - 1] and _units_row(lines, at - 1):
+        if looks[at] and looks[at - 1] and units_row(lines, at - 1):
             looks[at] = 0
     first = next((at for at, good in enumerate(looks) if good), None)
     if first is None:
@@ -239,7 +239,7 @@ def _headed(lines: list[Line], place: int, start: int, first: int) -> Part | Non
     """Read the headings of a table: groups above, own, units below."""
     own = lines[place][1]
     groups = _carried(lines[start][1], own) if start < place else [""] * len(own)
-    units = _units_row(lines, place)
+    units = units_row(lines, place)
     headings = [
         Heading(_joined(group, text), text, unit)
         for group, text, unit in zip(groups, own, units or [""] * len(own), strict=True)
@@ -263,7 +263,7 @@ def _joined(group: str, text: str) -> str:
     return text if group.casefold() == text.casefold() else f"{group} {text}".strip()
 
 
-def _units_row(lines: Sequence[Line], place: int) -> list[str] | None:
+def units_row(lines: Sequence[Line], place: int) -> list[str] | None:
     """Give the units that stand below the headings, one a column, when that line holds nothing else."""
     if place + 1 >= len(lines):
         return None

@@ -171,6 +171,11 @@ def is_date(text: str) -> bool:
     )
 
 
+def is_short_packed(text: str) -> bool:
+    """Tell whether six figures are year, month and day, such as ``310503``."""
+    return re.fullmatch(r"\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])", text) is not None
+
+
 def profile(cells: Sequence[str]) -> Profile:
     """Look at the cells of one column.
 

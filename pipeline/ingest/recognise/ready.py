@@ -12,10 +12,11 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
 from pipeline.garage.units import Conversion
 from pipeline.ingest.headings import HeadedColumn, SheetPlan
-from pipeline.ingest.recognise.assign import CLEAR, Choice
+from pipeline.ingest.recognise.assign import ANY_SPLIT, CLEAR, Choice
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
 from pipeline.ingest.recognise.layout import SAYS_IT
+from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of
 from pipeline.ingest.sheets import TextSheet
@@ -82,7 +83,7 @@ def table_of(
     ]
     if not is_first:
         keys = [name for name in names if base_of(name) in KEYS[kind] or name.startswith("extra:")]
-        rows = [row for row in rows if row.cells and any(row.cells.get(name) for name in keys)]
+        rows = [row for row in rows if not row.is_heading and any(row.cells.get(name) for name in keys)]
         names = [name for name in names if name != "notes"]
     spill = max((len(row.spill) for row in rows if not row.is_words), default=0) if is_first else 0
     is_asked_here = {name for name in names if is_first or (base_of(name) in KEYS[kind] and kind != "setups")}
@@ -138,7 +139,10 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
             f"{heading} names no unit; its numbers read as {own.fit.unit}. Accept, or write the unit into "
             'the heading. If all your sheets are so, put units = "metric" at the top of garage.toml.'
         )
-    if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT:
+    is_beside_its_time = (
+        own.name in {*SPLITS, *SPEEDS} and set(tokens(own.candidate.heading.own)) <= ANY_SPLIT
+    )
+    if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT and not is_beside_its_time:
         return (
             f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(own.runner_up)} instead. "
             "Accept, or answer with what it holds."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -12,6 +13,8 @@ from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.score import Heading
 
 LEAST_LABELS = 4
+MOST_TITLED = 0.8
+"""So many cards must have a line of words above them for it to be the strip's name."""
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
 ONCE = ("date", "venue", "event", "car")
 Label = tuple[str, int]
@@ -56,6 +59,7 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
             record = shared | _record(block, column, at)
             _add_labels(labels, record)
             records.append((first if cards > 1 else at + 1, record))
+    _take_titles(records, labels, meaning)
     body = [
         (
             number,
@@ -67,6 +71,35 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     ]
     headings = [Heading("", ""), *(Heading(label, label) for label, _ in labels)]
     return Part(body, frozenset(), headings) if cards else None
+
+
+def _take_titles(
+    records: list[tuple[int, str | dict[Label, str]]], labels: list[Label], meaning: Meaning
+) -> None:
+    """Take the line of words right above each card for the strip, where no label names one."""
+    cards = [at for at, (_, record) in enumerate(records) if not isinstance(record, str)]
+    above = {at: records[at - 1][1] for at in cards if at and isinstance(records[at - 1][1], str)}
+    titles = {
+        at: text for at, text in above.items() if isinstance(text, str) and re.fullmatch(r"\D{3,40}", text)
+    }
+    is_named = any(
+        meaning(label[0])[0] == "venue" and number_of(text) is None
+        for _, record in records
+        if not isinstance(record, str)
+        for label, text in record.items()
+    )
+    if len(cards) < LEAST_LABELS or len(titles) < MOST_TITLED * len(cards) or is_named:
+        return
+    if len(set(titles.values())) > len(titles) / 2:
+        return
+    label = ("strip", 1)
+    labels.insert(0, label)
+    for at, text in titles.items():
+        number, record = records[at]
+        if not isinstance(record, str):
+            records[at] = (number, {label: text.strip()} | record)
+    for at in sorted(titles, reverse=True):
+        del records[at - 1]
 
 
 def _record(block: list[Line], column: int, at: int) -> dict[Label, str]:

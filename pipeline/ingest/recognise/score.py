@@ -13,7 +13,7 @@ import numpy as np
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion
 from pipeline.ingest.outcomes import read_outcome
-from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, share_of
+from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed, share_of
 from pipeline.ingest.recognise.units import METRIC, NO_POINT, OTHERS, SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import SPLITS, TYPICAL, TYPICAL_SECTIONS, Concept, likeness
 from pipeline.ingest.values import LANE_WORDS, read_pressure_kind
@@ -25,6 +25,7 @@ HINT, FEWEST = 0.3, 3
 """A heading in words that says less than this needs so many cells below it to be known by them."""
 HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
+MOSTLY = 0.6
 UNSAID = 0.8
 """What it costs a reading that its unit is written nowhere and is not the usual one."""
 _ROUND = re.compile(
@@ -152,7 +153,8 @@ def _ways_of(heading: str) -> frozenset[str]:
 def _date(_name: str, cells: Profile, _names: Names, said: float) -> float:
     serial = cells.share(int(np.sum((cells.numbers > 20000) & (cells.numbers < 80000))))
     packed = cells.share(int(np.sum((cells.numbers > 19500101) & (cells.numbers < 21001231))))
-    share = max(cells.share(cells.dates), serial if said > 0.5 else 0.0, packed)
+    short = cells.share(sum(map(is_short_packed, cells.words))) if said > 0.5 else 0.0
+    share = max(cells.share(cells.dates), serial if said > 0.5 else 0.0, packed, short)
     return 1.6 * share - 0.2 if share > 0.4 else (0.0 if said > 0.9 and cells.number_share < 0.5 else -3.0)
 
 
@@ -169,6 +171,8 @@ def _words(name: str, cells: Profile, names: Names, said: float) -> float:
     if cells.is_ticks and said < 0.95:
         return -2.0
     share = _known_share(name, cells, names)
+    if name == "round" and said < HINT and cells.number_share > 0.5:
+        return -2.5
     if name in _KNOWN and share >= 0.5:
         return 1.2 * share if name != "outcome" else 0.9 * share
     wordy = 1.0 - cells.number_share
@@ -230,6 +234,11 @@ def _number_fit(concept: Concept, heading: Heading, cells: Profile, names: Names
         readable = max(readable, said)
     if readable < 0.45 or cells.dates > 0.6 * cells.filled or cells.clocks > 0.6 * cells.filled:
         return Fit(NEVER, said)
+    has_units = cells.units.total() > MOSTLY * cells.filled
+    if said < HINT and cells.filled >= FEWEST and len(cells.words) == 1:
+        return Fit(NEVER, said)  # the same number in every row could be anything
+    if said < HINT and has_units and concept.unit and _typed_conversion(concept, cells.units) is None:
+        return Fit(NEVER, said)  # those of another quantity
     best = max(_readings(concept, heading, cells, names), key=lambda reading: reading.score)
     score = HEADING * said + best.score - 0.8 * (1.0 - readable)
     return Fit(score, said, best.to_canonical, best.unit, best.is_no_point)

@@ -43,7 +43,7 @@ _YEARLESS = re.compile(
 )
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
-    r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*_\-]+"
+    r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*=_\-]+"
 )
 
 
@@ -54,7 +54,7 @@ _A_STRIP = re.compile(
 )
 _AN_EVENT = re.compile(
     r"(?i)\b(?:meet|nationals?|open|opener|race|races|points?|classic|brawl|test|tune|t&t|shootout|challenge|cup|"
-    r"series|night|practice|championships?|finals?|qualifying|day|event|round|rd|bracket|weekend|memorial)\b"
+    r"series|night|practice|bash|wars?|nats|invitational|showdown|throwdown|grudge|fest|festival|championships?|finals?|qualifying|day|event|round|rd|bracket|weekend|memorial)\b"
 )
 
 
@@ -150,7 +150,8 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
         if is_name and not venue:
             event = ""
     else:
-        title = " ".join(_FILLED.sub(" ", _YEAR.sub(" ", rest)).split()).strip(" .,-")
+        first = re.split(r"[.;(]\s", rest)[0]
+        title = " ".join(_FILLED.sub(" ", _YEAR.sub(" ", first)).split()).strip(" .,-")
     return Said(
         date, year, venue, car, event, title if re.fullmatch(r"(?:[^\W\d_][\w'’#-]*\s?){1,3}", title) else ""
     )
@@ -158,7 +159,10 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
 
 def _strip_in(text: str) -> tuple[str, str]:
     """Find an unknown strip's name in a line that also names a date: ``Points 1 at Quarry Road``."""
-    parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b", text)]
+    bare = re.sub(
+        rf"(?i)\b(?:{'|'.join(_WEEKDAYS)})(?:day|sday|nesday|rsday|urday)?\b\.?(?=\s*(?:[|,]|$))", " ", text
+    )
+    parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b", bare)]
     parts = [part for part in parts if re.search(r"[^\W\d_]{3}", part) and not _is_weekday(part)]
     chosen = next((part for part in parts if _A_STRIP.search(part) and not _AN_EVENT.search(part)), "")
     if not chosen and (found := re.search(r"(?i)(?:\bat\b|@)\s*([^/|;,–—@]+)", text)):
@@ -244,7 +248,7 @@ def date_in(text: str) -> tuple[str, str]:
             words = [word for word in words if word.casefold() not in {"st", "nd", "rd", "th", "de"}]
             if words and not any(word.casefold()[:3] in MONTHS for word in words):
                 continue
-            return candidate, text[: found.start()] + " " + text[found.end() :]
+            return candidate, text[: found.start()] + " | " + text[found.end() :]
     return "", text
 
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 import duckdb
@@ -17,13 +16,22 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.asides import asides
 from pipeline.ingest.recognise.assign import CLEAR
-from pipeline.ingest.recognise.drafts import Draft, Reader
+from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.layout import Part
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
+from pipeline.ingest.recognise.profile import is_short_packed
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.score import Names
-from pipeline.ingest.recognise.spoken import Book, Said, has_year, in_order, said_by, with_year, years_in
+from pipeline.ingest.recognise.spoken import (
+    Book,
+    Said,
+    has_year,
+    in_order,
+    said_by,
+    with_year,
+    years_in,
+)
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kinds_of
@@ -45,15 +53,6 @@ _WITH_KIND = re.compile(
 _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not corrected|\bqfe\b")
 
 
-@dataclass(slots=True)
-class SheetDrafts:
-    """A sheet with the tables found on it."""
-
-    sheet: TextSheet
-    drafts: list[Draft]
-    said: Said = field(default_factory=Said)
-
-
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
     lines = [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
@@ -62,38 +61,6 @@ def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
 
 def _tidy(text: str | None) -> str:
     return (text or "").strip()
-
-
-def learn(book: Book, found: SheetDrafts) -> None:
-    """Note the names and years that a sheet's columns tell, for the sheets that leave them out."""
-    for draft in found.drafts:
-        for name, known in (("car", book.cars), ("venue", book.venues)):
-            at = draft.column(name)
-            if at is not None:
-                texts = Counter(cells[at] for _, cells in draft.part.body if cells[at])
-                for text, times in texts.items():
-                    if times >= 2 and re.search(r"[^\W\d_]", text) and len(text) < 40:
-                        known.setdefault(folded(text), text)
-        at = draft.column("date")
-        if at is not None:
-            book.years += years_in({cells[at] for _, cells in draft.part.body})
-
-
-def learn_strips(book: Book, sheets: Sequence[SheetDrafts]) -> None:
-    """Take the names of tabs for strips where most tabs with slips are named so."""
-    tabs = [
-        found.sheet.sheet
-        for found in sheets
-        if found.sheet.sheet
-        and any(draft.names() & set(SPLITS) and "venue" not in draft.names() for draft in found.drafts)
-    ]
-    said = {tab: said_by(tab, book, is_name=True) for tab in tabs}
-    if len(tabs) < 2 or 2 * sum(bool(each.venue) for each in said.values()) < len(tabs):
-        return
-    for tab, each in said.items():
-        is_free = not (each.venue or each.date or each.car) and re.search(r"[^\W\d_]{3}", tab)
-        if is_free and re.fullmatch(r"(?i)(?:sheet|tab|page|slips?|runs?)\W*\d*", tab) is None:
-            book.venues.setdefault(folded(tab), tab)
 
 
 def book_of(garage: Garage) -> Book:
@@ -194,14 +161,27 @@ def _finished(
     _note_runs(draft, rows, book)
     if "timeslips" in kinds and _changes_only(rows):
         kinds.append("setups")
+    if "timeslips" in kinds and any(_is_track_reading(row) for row in rows):
+        kinds.append("track")
     made = []
     for at, kind in enumerate(kinds):
         suffix = ", ".join(filter(None, (label, "" if at == 0 else kind)))
-        own = rows if at or len(kinds) == 1 else [row for row in rows if not _is_of_another(row, kind, kinds)]
+        own = rows
+        if at == 0 and len(kinds) > 1:
+            own = [row for row in rows if not _is_of_another(row, kind, kinds)]
+        elif at and kind == "track" and "timeslips" in kinds:
+            own = [row for row in rows if _is_track_reading(row)]
         made.append(table_of(con, sheet, draft, own, kind, suffix, is_first=at == 0))
     if others:
         made[0] = replace(made[0], plan=replace(made[0].plan, problems=(others, *made[0].plan.problems)))
     return made
+
+
+def _is_track_reading(row: Row) -> bool:
+    """Tell whether a line of a table of runs holds a track temperature and no run."""
+    return bool(row.cells.get("track_temp_degf")) and not any(
+        row.cells.get(name) for name in (*KEYS["timeslips"], "outcome", "round", "lane")
+    )
 
 
 def _is_of_another(row: Row, kind: Kind, kinds: Sequence[Kind]) -> bool:
@@ -304,6 +284,7 @@ def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None
     year = said.year or (_year_of(said.date) if said.date else None)
     own = years_in(dated(rows))
     usual = own.most_common(1)[0][0] if own else book.year
+    _unpack_dates(rows)
     whole = with_year(dated(rows), year, usual)
     for row in rows:
         text = row.cells.get("date", "")
@@ -315,6 +296,16 @@ def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None
         text = row.cells.get("date", "")
         if text in settled:
             row.cells["date"] = settled[text]
+
+
+def _unpack_dates(rows: Sequence[Row]) -> None:
+    """Write dates of six figures out, where all of them are year, month and day: ``310503``."""
+    texts = [text for text in dated(rows) if re.fullmatch(r"\d{6}", text)]
+    if not texts or not all(map(is_short_packed, texts)):
+        return
+    for row in rows:
+        if (text := row.cells.get("date", "")) in texts:
+            row.cells["date"] = f"20{text[:2]}-{text[2:4]}-{text[4:]}"
 
 
 def _year_of(text: str) -> int | None:
@@ -366,8 +357,6 @@ __all__ = [
     "SheetDrafts",
     "book_of",
     "is_sure",
-    "learn",
-    "learn_strips",
     "look_at",
     "names_of",
     "tables_of",

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from functools import cache
 
 WORDS: Mapping[str, str] = {
-    "date": "date day when datum tag fecha dia jour giorno data dato dag",
+    "date": "date day yymmdd when datum tag fecha dia jour giorno data dato dag",
     "clock": "clock uhrzeit hora heure ora hour tijd klokke klockan uhr",
     "time": "time times zeit temps tiempo tempo tid",
     "car": "car cars auto fahrzeug wagen coche carro voiture vettura vehicle ride machine bil rig",
@@ -20,7 +20,7 @@ WORDS: Mapping[str, str] = {
     "event": "event meet meeting race races veranstaltung rennen evento carrera course gara",
     "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
     "run": "run runs nr num number no nummer numero",
-    "reaction": "reaction react reaktion reaktionszeit reaccion reazione tree light lite rt r-t",
+    "reaction": "reaction react reaktion reaktionszeit reaccion reazione tree light lite rt r-t rx",
     "d60": "60 sixty short",
     "d330": "330",
     "d660": "660 eighth 8th halftrack achtelmeile octavo huitieme 201",
@@ -36,9 +36,9 @@ WORDS: Mapping[str, str] = {
     "surface": "surface ground asphalt concrete pavement gun infrared ir suelo sol superficie asfalto "
     "oberflache belag bahntemp streckentemp",
     "pressure": "pressure baro barometer barometric luftdruck druck presion pression pressione barometro "
-    "barometre barometrica press",
+    "barometre barometrica press hpa mbar inhg mmhg",
     "altimeter": "altimeter altim qnh sealevel corrected",
-    "station": "station stn absolute uncorrected qfe",
+    "station": "station stn sta absolute uncorrected qfe",
     "humidity": "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit feuchtigkeit humedad humidite "
     "umidita",
     "dew": "dew taupunkt rocio rosee dewpoint rugiada",
@@ -48,11 +48,11 @@ WORDS: Mapping[str, str] = {
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns turn umdrehungen vueltas tours vuelta giri trn",
+    "turns": "turns turn umdrehungen vueltas tours vuelta giri trn trns",
     "preload": "preload base vorspannung precarga precharge precarico",
     "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo tornillos",
     "weight": "weight weights gewicht gewichte peso pesos poids wt counterweight counterweights cw cwt "
-    "fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
+    "counterwt ctrwt fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
     "lever": "lever levers arm arms finger fingers hebel palanca brazo levier tip",
     "counter": "counter",
     "psi": "psi lbs lb pounds",
@@ -92,6 +92,8 @@ WORDS: Mapping[str, str] = {
     "qty": "qty quantity",
     "front": "front",
     "shift": "shift",
+    "shock": "shock shocks clicks click klicks damper dampers absorber stossdampfer "
+    "amortiguador amortiguadores",
     "total": "total",
     "average": "average avg mean",
     "best": "best",
@@ -103,7 +105,7 @@ WORDS: Mapping[str, str] = {
 _FILLER_WORDS = """
 ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile
 mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
-degree degrees grad grados actual we i us that this no. # unit units f c up set not un uncorr
+degree degrees grad grados actual we i us that this ms no. # unit units f c p n x up set not un uncorr
 """
 FILLERS = frozenset(_FILLER_WORDS.split())
 """Words that say next to nothing, and units."""
@@ -118,6 +120,8 @@ _FRACTION = (
 )
 _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
+_TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")
+_PRESSURE_UNIT = re.compile(r"[hk]Pa|(?:in|mm)Hg")
 _GLUE = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
 _WORD = re.compile(r"[a-z]+|\d+|@|%")
 
@@ -131,7 +135,8 @@ def tokens(heading: str) -> tuple[str, ...]:
     >>> tokens("ET60"), tokens("1/8 M.P.H."), tokens("Lau RPM")
     (('et', 'd60'), ('d660', 'mph'), ('launch', 'rpm'))
     """
-    text = unicodedata.normalize("NFKD", _CAMEL.sub(" ", heading.strip()))
+    text = _PRESSURE_UNIT.sub(lambda found: found[0].casefold(), heading.strip())
+    text = unicodedata.normalize("NFKD", _CAMEL.sub(" ", text))
     text = (
         "".join(letter for letter in text if not unicodedata.combining(letter)).casefold().replace("ß", "ss")
     )
@@ -141,6 +146,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = re.sub(r"km\s*/\s*h", "kmh", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
     text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
+    text = _TIMES.sub(" ", text)
     text = _GLUE.sub(" ", text)
     found = _WORD.findall(text)
     return tuple(_plain(word, found) for word in found)

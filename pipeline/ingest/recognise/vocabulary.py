@@ -87,6 +87,7 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
     "other rpm": ("number", ("finish rpm", "stripe rpm", "trap rpm", "top rpm", "max rpm")),
     "runs since": ("number", ("runs since", "runs on clutch", "passes since", "runs on disc", "total runs")),
     "win or loss": ("words", ("win loss", "win", "w l", "margin")),
+    "other setting": ("number", ("shock", "rear shock", "front shock", "wheel bar", "fuel")),
     "cost": ("number", ("cost", "price", "entry fee", "paid")),
     "quantity": ("number", ("qty", "quantity")),
     "weekday": ("words", ("weekday", "day of week", "dow")),
@@ -107,6 +108,7 @@ TYPICAL: Mapping[str, tuple[float, float]] = {
     "run number": (0.0, 5000.0), "density altitude": (-3000.0, 11000.0), "elevation": (-200.0, 8000.0),
     "dial": (3.9, 20.0), "gust": (0.0, 60.0), "front tires": (10.0, 60.0), "other temperature": (60.0, 260.0),
     "shift rpm": (4000.0, 11000.0), "other rpm": (3000.0, 11000.0), "runs since": (0.0, 200.0),
+    "other setting": (0.0, 40.0),
     "cost": (0.0, 100000.0), "quantity": (0.0, 10000.0), "weight of the car": (1200.0, 5000.0),
     "growth": (-0.01, 0.2),
 }  # fmt: skip
@@ -242,8 +244,13 @@ def concepts(garage: Garage) -> dict[str, Concept]:
         words = frozenset((f"d{near}", f"d{far}"))
         column = Column(f"section {near} {far}", "DOUBLE", f"{near} to {far} ft", "s", 0.5, 20.0)
         found[column.name] = Concept(column.name, "number", frozenset((words, words | {"time"})), column)
+    named = [concept for name, concept in found.items() if name.startswith("extra:")]
+    taken = {word for concept in named for phrase in concept.phrases for word in phrase}
     for name, (sort, ways) in PASSED_OVER.items():
-        found[name] = Concept(name, sort, frozenset(frozenset(tokens(way)) for way in ways))
+        phrases = frozenset(frozenset(tokens(way)) for way in ways)
+        if name == "other setting":
+            phrases = frozenset(phrase for phrase in phrases if phrase.isdisjoint(taken))
+        found[name] = Concept(name, sort, phrases)
     return found
 
 

@@ -1,0 +1,77 @@
+"""What the sheets of a logbook tell each other before any is read: names of cars and strips, years."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from pathlib import PurePosixPath
+
+from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.drafts import SheetDrafts
+from pipeline.ingest.recognise.spoken import Book, date_in, said_by, years_in
+from pipeline.ingest.recognise.vocabulary import SPLITS
+
+MOSTLY = 0.9
+_NO_STRIP = re.compile(r"(?i)(?:sheet|tab|page|slips?|runs?|passes|log|book|notes?|race|day)\W*\d*")
+
+
+def learn(book: Book, found: SheetDrafts) -> None:
+    """Note the names and years that a sheet's columns tell, for the sheets that leave them out."""
+    for draft in found.drafts:
+        for name, known in (("car", book.cars), ("venue", book.venues)):
+            at = draft.column(name)
+            if at is not None:
+                texts = Counter(cells[at] for _, cells in draft.part.body if cells[at])
+                for text, times in texts.items():
+                    if times >= 2 and re.search(r"[^\W\d_]", text) and len(text) < 40:
+                        known.setdefault(folded(text), text)
+        at = draft.column("date")
+        if at is not None:
+            book.years += years_in({cells[at] for _, cells in draft.part.body})
+
+
+def learn_strips(book: Book, sheets: Sequence[SheetDrafts]) -> None:
+    """Take the names of tabs, or of files, for strips where most that hold slips are named so."""
+    slips = [
+        found
+        for found in sheets
+        if any(draft.names() & set(SPLITS) and "venue" not in draft.names() for draft in found.drafts)
+    ]
+    tabs = [found.sheet.sheet for found in slips if found.sheet.sheet]
+    said = {tab: said_by(tab, book, is_name=True) for tab in tabs}
+    if len(tabs) >= 2 and 2 * sum(bool(each.venue) for each in said.values()) >= len(tabs):
+        _learn_names(
+            book, {tab: tab for tab, each in said.items() if not (each.venue or each.date or each.car)}
+        )
+    _learn_from_files(
+        book, {PurePosixPath(found.sheet.file).stem for found in slips if not found.sheet.sheet}
+    )
+
+
+def _learn_names(book: Book, names: Mapping[str, str]) -> None:
+    for name, text in names.items():
+        is_free = re.search(r"[^\W\d_]{3}", name) and re.fullmatch(_NO_STRIP, name) is None
+        if is_free:
+            book.venues.setdefault(folded(name), text)
+
+
+def _learn_from_files(book: Book, stems: set[str]) -> None:
+    """Take the words that stand beside a date in several names of files for the strip's."""
+    beside: Counter[str] = Counter()
+    for stem in stems:
+        date, rest = date_in(stem.replace("_", " "))
+        words = " ".join(re.sub(r"[|,_-]+", " ", rest).split())
+        if date and words and not said_by(stem, book, is_name=True).venue and not re.search(r"\d", words):
+            beside[words] += 1
+    if sum(beside.values()) < max(2, MOSTLY * len(stems)) or len(beside) == sum(beside.values()) > 1:
+        known = {words: _known_as(words, book) for words in beside}
+        _learn_names(book, {words: name for words, name in known.items() if name})
+        return
+    _learn_names(book, {words: _known_as(words, book) or words for words in beside})
+
+
+def _known_as(words: str, book: Book) -> str:
+    """Give the one known strip whose name begins with some words; empty when it is not clear."""
+    found = {name for name in book.venues.values() if folded(name).startswith(folded(words))}
+    return found.pop() if len(found) == 1 else ""

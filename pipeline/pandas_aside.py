@@ -1,29 +1,36 @@
-"""Whether pandas can be found: DuckDB would load it at the first value it is given, for half a second."""
+"""Whether pandas and pyarrow's data sets can be found: DuckDB would load both at the first frame it is given.
+
+It needs neither, and they cost half a second.
+"""
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
 _LOADED: dict[str, Any] = sys.modules
+_ASIDE = ("pandas", "pyarrow.dataset")
 
 
 @contextmanager
 def pandas_aside() -> Iterator[None]:
-    """Hide pandas, unless it is loaded already."""
-    hidden = "pandas" not in _LOADED
-    if hidden:
-        _LOADED["pandas"] = None  # which Python reads as "there is none"
+    """Hide both, unless they are loaded already."""
+    hidden = [name for name in _ASIDE if name not in _LOADED]
+    _LOADED.update(dict.fromkeys(hidden))  # which Python reads as "there is none"
     try:
         yield
     finally:
-        if hidden:
-            pandas_back()
+        _back(hidden)
 
 
 def pandas_back() -> None:
-    """Let pandas be found again."""
-    if _LOADED.get("pandas", sys) is None:
-        del _LOADED["pandas"]
+    """Let them be found again."""
+    _back(_ASIDE)
+
+
+def _back(names: Iterable[str]) -> None:
+    for name in names:
+        if _LOADED.get(name, sys) is None:
+            del _LOADED[name]

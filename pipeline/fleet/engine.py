@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 import polars as pl
 
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 Columns = Mapping[str, npt.NDArray[Any]]
 
@@ -68,7 +68,7 @@ class OneMachine:
 
     def give(self, table: str, rows: pl.DataFrame) -> None:
         """See :class:`Engine`."""
-        self.con.register(table, rows)
+        lend(self.con, table, rows)
 
 
 def what_it_leaves(sql: str) -> tuple[str, str, str]:

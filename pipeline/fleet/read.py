@@ -16,7 +16,7 @@ from pipeline.fleet import basis as fb
 from pipeline.fleet.engine import OneMachine
 from pipeline.garage.dictionary import RUNS
 from pipeline.season.results import Response, Wear
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 MEMORY_MB = 600
 """What the database may hold in memory; more goes to its scratch folder."""
@@ -164,7 +164,7 @@ def load_cars(
             else f"None of the {len(cars)} cars here has a run"
         )
         raise ThinData(f"{here} in it.", "Type timeslips and ingest them first.")
-    con.register("fleet_frames", pl.concat(frames, how="diagonal_relaxed"))
+    lend(con, "fleet_frames", pl.concat(frames, how="diagonal_relaxed"))
     _take_in(con, con.table("fleet_frames"), response, "the logbooks")
 
 

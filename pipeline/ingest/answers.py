@@ -13,7 +13,7 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
 from pipeline.ingest.readings import read_cell
 from pipeline.ingest.values import read_date_as, read_dates, read_time
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
@@ -76,7 +76,7 @@ def settle_answers(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         else:
             rows.append({"file": file, "sheet": sheet, "row": row, "column": column, **found})
     if rows:
-        con.register("answer_values", pl.DataFrame(rows, schema=SCHEMA))
+        lend(con, "answer_values", pl.DataFrame(rows, schema=SCHEMA))
         con.execute(query("clean/keep_answered"))
         con.unregister("answer_values")
 

@@ -10,7 +10,7 @@ import polars as pl
 from pipeline.ingest.archive import unarchive
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet, careful_rows
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 MOST_ROWS = 20_000  # sheets up to this are laid out cell by cell; of longer ones only what is asked for
 MOST_BYTES = 600_000_000
@@ -35,7 +35,7 @@ def keep_entries(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPl
     cells = named.unpivot(index="row", variable_name="column", value_name="value").filter(
         pl.col("value").str.strip_chars() != ""
     )
-    con.register("sheet_entries", cells)
+    lend(con, "sheet_entries", cells)
     con.execute(query("raw/keep_entries"), {"file": sheet.file, "sheet": sheet.sheet})
     con.unregister("sheet_entries")
 
@@ -63,7 +63,7 @@ def fill_question_values(con: duckdb.DuckDBPyConnection) -> None:
     schema = {
         "file": pl.String, "sheet": pl.String, "row": pl.Int32, "column": pl.String, "value": pl.String,
     }  # fmt: skip
-    con.register("asked_entries", pl.DataFrame(found, schema=schema))
+    lend(con, "asked_entries", pl.DataFrame(found, schema=schema))
     con.execute(query("clean/keep_asked_entries"))
     con.unregister("asked_entries")
     con.execute(query("clean/question_values"))

@@ -10,7 +10,7 @@ import polars as pl
 from pydantic import BaseModel
 
 from pipeline.garage.logbook import Adjustment, Car, Clutch, Garage, Venue
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 TEXT_FIELDS = {"name", "type", "clutch", "growth_effect", "label", "unit"}
 LIST_FIELDS = {
@@ -38,7 +38,7 @@ def write_garage(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
         ("adjustments", Adjustment, garage.adjustments),
     )
     for table, model, items in parts:
-        con.register(f"garage_{table}", _frame(table, model, items))
+        lend(con, f"garage_{table}", _frame(table, model, items))
         con.execute(query(f"tables/{table}"))
         con.unregister(f"garage_{table}")
 

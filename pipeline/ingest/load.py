@@ -22,7 +22,7 @@ from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.read_sheets import read_all
 from pipeline.ingest.readings import careful_readings
 from pipeline.ingest.words import settle_words
-from pipeline.store.database import first_row, query, run_for_each_kind, run_queries, transaction
+from pipeline.store.database import first_row, lend, query, run_for_each_kind, run_queries, transaction
 from pipeline.store.remembered import forget
 
 Progress = Callable[[str, float], None]
@@ -146,7 +146,7 @@ def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan],
     kinds = _kinds_of(plans)
     run_for_each_kind(con, "raw/set_aside", kinds=kinds)
     con.execute(query("raw/odd_cells"))
-    con.register("careful_readings", careful_readings(con, plans, garage))
+    lend(con, "careful_readings", careful_readings(con, plans, garage))
     con.execute(query("raw/mended_cells"))
     _mend(con, plans)
     run_for_each_kind(con, "raw/set_aside_empty", "raw/forget_odd_cells", kinds=kinds)

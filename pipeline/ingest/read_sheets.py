@@ -35,7 +35,7 @@ from pipeline.ingest.rows import Only, insert_rows
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 Progress = Callable[[str, float], None]
 ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answer")
@@ -300,7 +300,7 @@ def _note_columns(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetP
         "shift": pl.Float64, "why": pl.String,
     }  # fmt: skip
     frame = pl.DataFrame(rows, schema=schema, orient="row")
-    con.register("headed_columns", frame.with_columns(file=pl.lit(sheet.file), sheet=pl.lit(sheet.sheet)))
+    lend(con, "headed_columns", frame.with_columns(file=pl.lit(sheet.file), sheet=pl.lit(sheet.sheet)))
     con.execute(query("raw/keep_columns"))
     con.unregister("headed_columns")
 
@@ -314,6 +314,6 @@ def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetP
     ]
     order = (pl.lit(sheet_no, pl.Int64) * 100_000_000 + pl.col("row")).alias("entry_order")
     answers = frame.select(order, *fields).with_columns(pl.col("row").cast(pl.Int32, strict=False))
-    con.register("sheet_answers", answers)
+    lend(con, "sheet_answers", answers)
     con.execute(query("raw/keep_answers"))
     con.unregister("sheet_answers")

@@ -22,7 +22,7 @@ from pipeline.ingest.values import (
     read_names,
     read_pressure_kind,
 )
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 DOUBTS_SCHEMA = {"column": pl.String, "text": pl.String, "problem": pl.String, "suggestion": pl.String}
 OUTCOME_SCHEMA = {
@@ -56,7 +56,7 @@ def settle_words(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     meant, doubts = _meanings(spelled, garage)
     doubts += _doubtful_pairs(con, spelled, meant, garage)
     if doubts:
-        con.register("name_doubts", pl.DataFrame(doubts, schema=DOUBTS_SCHEMA, orient="row"))
+        lend(con, "name_doubts", pl.DataFrame(doubts, schema=DOUBTS_SCHEMA, orient="row"))
         con.execute(query("raw/doubtful_names"))
         con.unregister("name_doubts")
     for kind, table in SHEET_TABLES.items():
@@ -160,7 +160,7 @@ def _settle_outcomes(con: duckdb.DuckDBPyConnection) -> None:
     if not texts:
         return
     rows = [_outcome(outcome, notes) for outcome, notes, _ in texts]
-    con.register("outcome_readings", pl.DataFrame(rows, schema=OUTCOME_SCHEMA, orient="row"))
+    lend(con, "outcome_readings", pl.DataFrame(rows, schema=OUTCOME_SCHEMA, orient="row"))
     con.execute(query("raw/doubtful_outcomes"))
     con.execute(query("raw/settle_outcomes"))
     con.unregister("outcome_readings")

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import duckdb
 from jinja2 import UndefinedError
@@ -22,6 +22,9 @@ from pipeline.errors import StoreError
 from pipeline.files.whole import whole_file
 from pipeline.garage.dictionary import KINDS
 from pipeline.store.templates import rendered
+
+if TYPE_CHECKING:
+    import polars as pl
 
 STORE_VERSION = 2
 WAIT_S = 20.0
@@ -127,6 +130,15 @@ def run_for_each_kind(
 def has_rows(con: duckdb.DuckDBPyConnection, table: str) -> bool:
     """Say whether a table or view of the store holds any row."""
     return bool(con.table(table).limit(1).fetchall())
+
+
+def lend(con: duckdb.DuckDBPyConnection, name: str, frame: pl.DataFrame) -> None:
+    """Let queries read a frame as a table of this name, until it is unregistered.
+
+    Given as Arrow: of a polars frame DuckDB 1.5 forgets the first filter of a process in which pandas cannot
+    be found.
+    """
+    con.register(name, frame.to_arrow())
 
 
 def first_row(asked: duckdb.DuckDBPyConnection) -> tuple[Any, ...] | None:

@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.fleet.results import FleetFit
 from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 from pipeline.store.records import frame_of, records_of
 
 Record = TypeVar("Record")
@@ -48,7 +48,7 @@ def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
 
 
 def _replace(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
-    con.register("incoming", frame)
+    lend(con, "incoming", frame)
     try:
         con.execute(query("tables/result", table))
     finally:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from pipeline.season.car_data import CarData
     from pipeline.season.results import Forecast, PhoneModel, Purpose, Risk, SecondOpinions
+    from reports.clutch_figures import ClutchRecord
 
 Picture = Literal["png", "svg", "pdf"]
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
@@ -268,7 +269,7 @@ def season(
         warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
-        service_due_in=data.service_due_in,
+        clutch=_clutch_record(data),
         second_opinions=_second_opinions(data) if challenger else SecondOpinions(),
     )
     document = season_document(page)
@@ -277,6 +278,16 @@ def season(
     )
     text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
+
+
+def _clutch_record(data: CarData) -> ClutchRecord:
+    from pipeline.decide.holding import loads_that_hold
+    from reports.clutch_figures import ClutchRecord
+
+    wanted = None if data.clutch is None else data.clutch.bearing_clearance_in
+    return ClutchRecord(
+        data.service_due_in, wanted, loads_that_hold(data.garage_car, data.clutch), data.services
+    )
 
 
 def _second_opinions(data: CarData) -> SecondOpinions:
@@ -322,7 +333,6 @@ def nightly(
         warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
-        service_due_in=data.service_due_in,
     )
     document = nightly_document(page)
     plain_name = f"nightly-{distinct_slug(chosen, _events(data))}"
@@ -648,7 +658,7 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
-        service_due_in=data.service_due_in,
+        clutch=_clutch_record(data),
         borrowed=borrowed,
     )
     return _write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page))

@@ -66,7 +66,7 @@ def every_run(
     names = list(dict.fromkeys(name for each in settings for name in each))
     words = [setting(name, known) for name in names]
     headings = (
-        "run", "event", "round", "lane", *(_heading(one) for one in words),
+        "run", "event", "round", "lane", *(heading(one) for one in words),
         "air, °F", "density altitude, ft", "track, °F", "60 ft, s", "expected, s", "off by, s", "own bar",
         "how it went", "left out, and why",
     )  # fmt: skip
@@ -79,7 +79,8 @@ def every_run(
     return EveryRun(headings, frozenset(range(4, last)), made, outside)
 
 
-def _heading(one: Setting) -> str:
+def heading(one: Setting) -> str:
+    """Return a column's heading: the adjustment and its unit."""
     unit = one.plural or one.unit
     return f"{one.label}, {unit}" if unit and not one.label.endswith(unit) else one.label
 

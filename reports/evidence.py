@@ -18,11 +18,12 @@ from reports.frames import event_choices, with_run_words
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.page import Figure, Table, render_page
 from reports.plan_card import plan_card
-from reports.season_figures import RUN_MARKS, precision_figure
+from reports.season_figures import precision_figure
 from reports.season_tables import cross_check_table, sensitivity_table
 from reports.words import (
     COLUMNS,
     RESPONSE_NAMES,
+    RUN_MARKS,
     Setting,
     capital,
     listed,

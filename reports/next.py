@@ -13,9 +13,9 @@ from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
+from reports.launch_figures import advised_rpm, rpm_figure
 from reports.numbers import fixed, interval, known, percent, seconds
 from reports.page import Figure, Table, render_page
-from reports.season_figures import advised_rpm, rpm_figure
 from reports.setting_card import setting_card
 from reports.words import EDGE_WORDS, settings_of
 

@@ -23,6 +23,7 @@ from reports.season_tables import questions_table, rows_for_nothing
 from reports.setting_card import setting_card
 from reports.since_last import since_last, since_last_figure
 from reports.wear_card import wear_card
+from reports.within_night import within_night_figure
 from reports.words import RESPONSE_NAMES, Setting, listed, settings_of
 
 NEAR_MISS = (
@@ -53,8 +54,6 @@ class NightlyPage:
         Printed at the foot.
     warnings
         Said before anything else.
-    service_due_in
-        Ring height at which service is due. [in]
     """
 
     event: str
@@ -66,7 +65,6 @@ class NightlyPage:
     next_setting: NextSetting | None
     store_version: str
     generated_at: str
-    service_due_in: float | None = None
     warnings: tuple[SafetyWarning, ...] = ()
     sheet_counts: pl.DataFrame = field(default_factory=pl.DataFrame)
 
@@ -83,6 +81,7 @@ def figures(page: NightlyPage) -> tuple[Figure, ...]:
         *made,
         since_last_figure(None) if since is None else since.figure,
         nights_figure(nights_of(page.fit.nights, "t60"), page.event),
+        within_night_figure(runs, settings_of(page.fit)),
     )
 
 

@@ -11,6 +11,7 @@ from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, Secon
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked
+from reports.clutch_figures import ClutchRecord
 from reports.every_run import EveryRun, every_run
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
 from reports.numbers import fixed, long_day, of, seconds
@@ -39,8 +40,8 @@ class SeasonPage:
         Printed at the foot.
     warnings
         Said before anything else.
-    service_due_in
-        Ring height at which service is due. [in]
+    clutch
+        What garage.toml and the checks say of the clutch.
     borrowed
         Sentences on what was borrowed from a fleet, when it was.
     second_opinions
@@ -59,7 +60,7 @@ class SeasonPage:
     plan: TestPlan | None
     store_version: str
     generated_at: str
-    service_due_in: float | None = None
+    clutch: ClutchRecord = field(default_factory=ClutchRecord)
     borrowed: tuple[str, ...] = field(default=())
     warnings: tuple[SafetyWarning, ...] = ()
     second_opinions: SecondOpinions = field(default_factory=SecondOpinions)
@@ -75,7 +76,7 @@ def figures(page: SeasonPage) -> tuple[Figure, ...]:
         page.wear,
         page.next_setting,
         page.plan,
-        page.service_due_in,
+        page.clutch,
     )
 
 

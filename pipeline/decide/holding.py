@@ -10,6 +10,7 @@ import numpy as np
 from pipeline.decide.bench import clutch_unit
 from pipeline.garage.logbook import Car, Clutch
 from pipeline.physics.bench_card import capacity_per_pound, centrifugal_lb
+from pipeline.season.results import LoadsThatHold
 from pipeline.season.sums import Array
 from pipeline.season.wear_state import load_lost_lb
 
@@ -105,6 +106,22 @@ def holding_of(car: Car, clutch: Clutch | None, wear_in: float | None) -> Holdin
         levers_lb=bare,
         lb_per_g=one_gram - bare,
     )
+
+
+def loads_that_hold(car: Car | None, clutch: Clutch | None) -> LoadsThatHold | None:
+    """Return the plate loads that hold the engine's greatest torque; None where garage.toml lacks a figure.
+
+    Notes
+    -----
+    From the load that does with the most friction to the one that does with the least, worn in or new.
+    """
+    if car is None or clutch is None or not car.engine_torque:
+        return None
+    shares = capacity_per_pound(clutch_unit(clutch))
+    if shares is None:
+        return None
+    rpm, torque = max(car.engine_torque, key=lambda point: (point[1], -point[0]))
+    return LoadsThatHold(torque, rpm, torque / max(shares), torque / min(shares))
 
 
 def unchecked_sentence(missing: tuple[str, ...]) -> str:

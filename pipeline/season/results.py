@@ -740,6 +740,16 @@ class TestPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class LoadsThatHold:
+    """Plate loads that hold the engine's greatest torque: by the most friction given, and the least."""
+
+    engine_lb_ft: float
+    rpm: float
+    from_lb: float
+    to_lb: float
+
+
+@dataclass(frozen=True, slots=True)
 class WearService:
     """One stretch between services."""
 

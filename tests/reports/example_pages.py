@@ -8,6 +8,7 @@ import polars as pl
 from pipeline.season.results import Compared, Comparison
 from reports.attached import AttachedPage
 from reports.clutch import ClutchPage
+from reports.clutch_figures import ClutchRecord
 from reports.compare import ComparePage
 from reports.evidence import EvidencePage
 from reports.fleet import FleetPage
@@ -34,7 +35,7 @@ def season_page(**changes: Any) -> SeasonPage:
         "wear": ex.example_wear(),
         "next_setting": ex.example_next(),
         "plan": ex.example_plan(),
-        "service_due_in": 2.170,
+        "clutch": ClutchRecord(2.170, 0.125, ex.LOADS_THAT_HOLD, ex.example_clutch_checks()),
         **MADE,
     }
     return SeasonPage(**given | changes)
@@ -50,6 +51,7 @@ def empty_season_page() -> SeasonPage:
         wear=None,
         next_setting=None,
         plan=None,
+        clutch=ClutchRecord(),
     )
 
 

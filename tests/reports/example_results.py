@@ -127,7 +127,7 @@ def example_runs(per_event: int = 12, events: tuple = EVENTS) -> pl.DataFrame:
                     "wear_in": height - 2.15,
                     "preload_lb": 300 + 50 * preload - 1200 * (height - 2.15),
                     "centrifugal_lb": 700.0,
-                    "plate_load_lb": 1180.0,
+                    "plate_load_lb": 1000 + 50 * preload - 1200 * (height - 2.15),
                     "outcome": "lifted" if lifted and outcome == "clean" else outcome,
                     "notes": {3: EVIL_NOTE, 7: FORMULA_NOTE}.get(run_id, ""),
                     "use_t60": True,
@@ -668,6 +668,22 @@ def example_plan() -> r.TestPlan:
         ("preload stays between 0 and 5 turns",),
         (),
         "Eight runs in three clutch settings would cut what is unknown about preload by a third.",
+    )
+
+
+LOADS_THAT_HOLD = r.LoadsThatHold(560.0, 5200.0, 3250.0, 4300.0)
+
+
+def example_clutch_checks() -> pl.DataFrame:
+    """Clutch checks of the example season: the clearance set once anew."""
+    days = [datetime(2025, month, 12, 9) for month in range(4, 10)]
+    return pl.DataFrame(
+        {
+            "checked_at": days,
+            "entry_order": list(range(6)),
+            "runs_made": [0, 20, 44, 60, 81, 104],
+            "bearing_clearance_in": [0.150, 0.138, None, 0.126, 0.150, 0.141],
+        }
     )
 
 

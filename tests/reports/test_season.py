@@ -6,7 +6,7 @@ import polars as pl
 import pytest
 
 from pipeline.season.results import Advice, ChangePart
-from reports import answer, nightly, season, season_figures, season_tables
+from reports import answer, launch_figures, nightly, season, season_tables
 from reports.numbers import UNKNOWN
 from reports.words import settings_of
 from tests.reports import example_pages as pages
@@ -199,15 +199,15 @@ def test_a_mean_that_stayed_the_same_is_not_called_quicker() -> None:
 def test_where_advice_and_line_differ_a_sentence_says_why_and_the_advice_is_marked() -> None:
     points = ex.example_rpm()
     choice = ex.example_next()
-    advised = season_figures.advised_rpm(choice)
+    advised = launch_figures.advised_rpm(choice)
     assert advised == (95.0, 6400.0)
     at = next(point for point in points if point.track_temp_f == 95.0)
-    made = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 50))
+    made = launch_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 50))
     assert f"advised has {at.launch_rpm + 50:,.0f} rpm where the line has {at.launch_rpm:,.0f}" in made.reads
     assert ("advised", "the setting advised") in made.marks
-    near = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 10))
+    near = launch_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0, (95.0, at.launch_rpm + 10))
     assert "The setting advised has" not in near.reads
-    bare = season_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0)
+    bare = launch_figures.rpm_figure(points, ex.example_runs(0, ()), 95.0)
     assert all(name != "advised" for name, _ in bare.marks)
 
 

@@ -8,13 +8,15 @@ import altair as alt
 import polars as pl
 import pytest
 
-from pipeline.season.results import LaunchChance, RpmPoint
+from pipeline.season.results import LaunchChance, LoadsThatHold, RpmPoint
 from reports import clutch, evidence, fleet, nightly, plan, season
 from reports import next as next_card
 from reports.charts import common
+from reports.charts.clearance import clearance_chart, clearance_rows
 from reports.charts.curve import curve_chart
 from reports.charts.effects import effect_rows, effects_chart
 from reports.charts.launch_chances import launch_chances_chart, tile_rows
+from reports.charts.load_at_launch import load_at_launch_chart, load_rows
 from reports.charts.nights import consistency_chart, nights_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.charts.precision import precision_chart
@@ -22,8 +24,10 @@ from reports.charts.rpm_by_track import rpm_by_track_chart, stretches
 from reports.charts.run_checks import run_checks_chart
 from reports.charts.waterfall import waterfall_chart, waterfall_rows
 from reports.charts.wear import wear_chart, wear_rows
+from reports.charts.within_night import within_night_chart
 from reports.frames import with_run_words
 from reports.theme import HATCH
+from reports.within_night import what_moved
 from reports.words import SETTINGS, settings_of
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -187,3 +191,33 @@ def test_chances_are_tiles_that_leave_no_gap_and_carry_the_runs() -> None:
     spec = spec_of(launch_chances_chart(points, with_run_words(ex.example_runs(2))))
     assert [layer["mark"]["type"] for layer in spec["layer"]] == ["rect", "rect", "text", "point"]
     assert launch_chances_chart(points[:2], with_run_words(ex.example_runs(2))) is None
+
+
+def test_clearance_starts_anew_where_it_was_set() -> None:
+    rows = clearance_rows(ex.example_clutch_checks())
+    assert [(row["n"], row["set"]) for row in rows] == [(0, 0), (20, 0), (60, 0), (81, 1), (104, 1)]
+    assert clearance_chart(ex.example_clutch_checks().head(1), 0.125) is None
+    assert clearance_chart(pl.DataFrame(), None) is None
+
+
+def test_loads_that_hold_are_drawn_only_where_the_runs_reach_them() -> None:
+    runs = with_run_words(ex.example_runs())
+    rows = load_rows(runs)
+    heaviest = max(row["load"] for row in rows)
+    within = LoadsThatHold(500.0, 5000.0, heaviest - 40, heaviest + 500)
+    beyond = LoadsThatHold(500.0, 5000.0, heaviest + 40, heaviest + 500)
+    drawn = spec_of(load_at_launch_chart(runs, within))["datasets"].values()
+    assert [{"load": heaviest - 40, "to": heaviest}] in drawn
+    assert len(spec_of(load_at_launch_chart(runs, beyond))["layer"]) == 1
+    assert load_at_launch_chart(runs.head(2), within) is None
+
+
+def test_what_moved_within_a_night_goes_from_its_least_to_its_most() -> None:
+    runs = with_run_words(ex.example_runs()).filter(pl.col("event") == "Last Light").sort("run_at")
+    moved = what_moved(runs, SETTINGS)
+    assert moved[0].label == "60 ft, s"
+    assert moved[0].ends == f"{runs['t60_s'].min():.3f} to {runs['t60_s'].max():.3f}"
+    heights = [row["height"] for row in spec_of(within_night_chart(moved))["datasets"]["rows"]]
+    assert (min(heights), max(heights)) == (0.0, 1.0)
+    assert what_moved(runs.head(1), SETTINGS) == []
+    assert within_night_chart([]) is None

@@ -199,7 +199,7 @@ GARAGE_TEXT = st.one_of(
 )
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
 @given(SHEETS)
 def test_any_sheet_is_read_or_refused_in_a_sentence(sheets: list[Sheet]) -> None:
     try_sheets(sheets)
@@ -211,7 +211,7 @@ def test_any_files_are_read_or_refused_in_a_sentence(files: list[tuple[str, byte
     try_files(files)
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
 @given(GARAGE_TEXT)
 def test_any_garage_is_read_or_refused_in_a_sentence(text: str) -> None:
     try_garage(text)

@@ -1,6 +1,6 @@
 """SIGKILL at any instant: the store opens, holds the last committed state, and completes the same.
 
-Four kills of ingest, where the tables are, in every run; the long version makes 300, also of fit and season.
+Three kills of ingest, where the tables are, in every run; the long version makes 300, also of fit and season.
 """
 
 import random
@@ -24,9 +24,9 @@ def sheets_of(logbook: Path) -> dict[str, bytes]:
     }
 
 
-def kill_again_and_again(tmp_path: Path, verb: str, kills: int) -> None:
+def kill_again_and_again(tmp_path: Path, verb: str, kills: int, *left_out: str) -> None:
     logbook, out = tmp_path / "logbook", tmp_path / "out"
-    shutil.copytree(DEMO, logbook, ignore=shutil.ignore_patterns("reports", "*.duckdb*", "questions.csv"))
+    shutil.copytree(DEMO, logbook, ignore=shutil.ignore_patterns("reports", "*.duckdb*", *left_out))
     before = sheets_of(logbook)
     undisturbed = Command(verb, logbook, tmp_path / "undisturbed.duckdb", out)
     seconds = undisturbed.complete()
@@ -58,7 +58,7 @@ def kill_again_and_again(tmp_path: Path, verb: str, kills: int) -> None:
 
 
 def test_a_few_kills_lose_nothing(tmp_path: Path) -> None:
-    kill_again_and_again(tmp_path, "ingest", 4)
+    kill_again_and_again(tmp_path, "ingest", 3, "clutch book.xlsx", "slips spring.csv")
 
 
 @pytest.mark.long

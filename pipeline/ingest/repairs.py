@@ -10,12 +10,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,", "000011111225566899.")
-"""Letters that stand for a digit when a number is typed or read off a ticket; the comma for the point."""
+LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,;:", "000011111225566899...")
+"""Letters that stand for a digit when a number is typed or read off a ticket; other marks for the point."""
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 LONGEST = 12
-SECOND_SLIP = 12.0
-"""What another slip of the pen costs in a cell with a letter for a digit: that is one already."""
+SECOND_SLIP, SECOND_TO_A_MARK = 12.0, 30.0
+"""What another slip of the pen costs in a cell with a letter for a digit, or with another mark for the point:
+that is one already."""
 A_DIGIT = 4.6
 """One digit of ten: minus twice the logarithm of a tenth."""
 
@@ -57,11 +58,16 @@ def plain_number(text: str) -> float | None:
     >>> plain_number("6.O86"), plain_number("1l2,38"), plain_number("spun")
     (6.086, 112.38, None)
     """
-    typed = text.strip()
-    read = typed.translate(LOOKALIKES)
-    if not re.search(r"\d", typed) or NUMBER.fullmatch(read) is None:
+    read = _with_digits(text)
+    if not re.search(r"\d", text) or NUMBER.fullmatch(read) is None:
         return None
     return float(read)
+
+
+def _with_digits(text: str) -> str:
+    """Write digits for letters that look like them, and one point for whatever stands in its place."""
+    typed = re.sub(r"(?<=\d) (?=\d)", ".", text.strip()).translate(LOOKALIKES)
+    return re.sub(r"\.{2,}", ".", typed)
 
 
 def repairs(text: str) -> list[Repair]:
@@ -77,14 +83,15 @@ def repairs(text: str) -> list[Repair]:
     list of Repair
         One a number, in no order; empty where the text is too long for a number.
     """
-    typed = text.strip().translate(LOOKALIKES)
+    typed = _with_digits(text)
     if not 0 < len(typed) <= LONGEST:
         return []
     best: dict[float, Repair] = {}
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
         best[as_read] = Repair("letter_for_digit", as_read, 0.0)
-    second = SECOND_SLIP if re.search(r"[^\W\d_]|[|!]", text) else 0.0
+    has_mark = as_read is not None and re.search(r"[,;: ]|\.\.", text.strip()) is not None
+    second = SECOND_SLIP if re.search(r"[^\W\d_]|[|!]", text) else SECOND_TO_A_MARK * has_mark
     for rule, changed, one in _edits(typed):
         if NUMBER.fullmatch(changed) is None:
             continue

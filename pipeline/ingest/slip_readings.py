@@ -23,6 +23,8 @@ LATE_LIFT = 0.06
 """A trap speed low by less than this part may be a lift at the stripe that nobody wrote down."""
 ANY_NUMBER = 6.0
 """How rare a number is that no slip of the pen explains."""
+MPH_OF_KMH, OTHER_UNIT = 1.609344, 3.0
+"""One mph in km/h, and how rare a speed in the other of the two is."""
 LENGTHENS = {"short": "dropped_digit", "long": "added_digit"}
 
 
@@ -39,6 +41,7 @@ class Slip:
     texts: dict[str, str] = field(default_factory=dict)
     oddities: dict[str, str] = field(default_factory=dict)
     units: dict[str, tuple[float, float]] = field(default_factory=dict)
+    decimals: dict[str, int] = field(default_factory=dict)
 
     def typed(self, column: str) -> str:
         """Return a number as it was typed, or as a person would type it in that column's unit."""
@@ -52,6 +55,11 @@ class Slip:
         """Return a number typed in that column in the unit of the store."""
         factor, shift = self.units.get(column, (1.0, 0.0))
         return round(number * factor + shift, 4)
+
+    def decimals_of(self, column: str) -> int:
+        """Return how many decimals its sheet writes in that column; who never writes a point means them."""
+        written = self.decimals.get(column, 0)
+        return written if written or column in self.units else DECIMALS[column]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +105,14 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
             and abs(number - slip.numbers[name]) < _least_change(slip, name, number)
         ):
             continue
-        zeros = 0 if name in slip.units else _zeros_at_end(number, DECIMALS[name])
+        is_known = name not in slip.units or name in slip.decimals
+        zeros = _zeros_at_end(repair.number, slip.decimals_of(name)) if is_known else 0
         if zeros is not None and LOWS[place] <= number <= HIGHS[place]:
             yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
+    if name.endswith("_mph") and oddity is None:
+        for number in (slip.numbers[name] / MPH_OF_KMH, slip.numbers[name] * MPH_OF_KMH):
+            if LOWS[place] <= number <= HIGHS[place]:
+                yield Reading("other_unit", OTHER_UNIT, {name: round(number, 2)})
 
 
 def _least_change(slip: Slip, name: str, number: float) -> float:

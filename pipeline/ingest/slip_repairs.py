@@ -41,6 +41,7 @@ WORDS = {
     "splits_not_rising": "Times must rise down the strip; two look exchanged.",
     "wrong_column": "This and another number of the slip look typed in each other's place.",
     "next_column": "This looks typed in the next column.",
+    "other_unit": "It looks like km/h among mph, or the other way round: so read it fits the other times.",
     "shifted_row": "The numbers from here on look typed one column off.",
     "hundredths": "Only hundredths here, where this sheet has thousandths.",
     "does_not_fit": "It cannot be true beside the other times of this slip. Look at the ticket.",
@@ -101,6 +102,9 @@ def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:
     units: dict[int, dict[str, tuple[float, float]]] = defaultdict(dict)
     for slip_id, column, factor, shift in con.execute(query("doubts/repair/units")).fetchall():
         units[slip_id][column] = (factor, shift)
+    decimals: dict[int, dict[str, int]] = defaultdict(dict)
+    for slip_id, column, written in con.execute(query("doubts/repair/decimals")).fetchall():
+        decimals[slip_id][column] = written
     for row in con.execute(query("doubts/repair/suspects")).fetchall():
         slip_id, car, good_ft, is_impossible, is_bad_start, *numbers = row
         yield Slip(
@@ -109,6 +113,7 @@ def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:
             {column: text for column, text, _ in odd[slip_id] if text is not None},
             {column: oddity for column, _, oddity in odd[slip_id]},
             units.get(slip_id, {}),
+            decimals.get(slip_id, {}),
         )  # fmt: skip
 
 
@@ -240,11 +245,17 @@ def _findings(slip: Slip, taken: list[Reading], unsure: set[str]) -> Iterator[Fi
         for name, number in reading.cells.items():
             meant[name] = (reading.rule, number)
     for name, (rule, number) in meant.items():
-        suggestion = "empty" if np.isnan(number) else f"{number:.{DECIMALS[name]}f}"
+        suggestion = "empty" if np.isnan(number) else _written(number, DECIMALS[name])
         if rule in unsure and rule != "hundredths":
             yield Finding(slip.slip_id, name, rule, f"{WORDS[rule]} Several readings would fit.", None)
         else:
             yield Finding(slip.slip_id, name, rule, WORDS[rule], suggestion)
+
+
+def _written(number: float, decimals: int) -> str:
+    """Write a number with so many decimals, or the one more that it has."""
+    is_whole = abs(number - round(number, decimals)) < 1e-6
+    return f"{number:.{decimals if is_whole else decimals + 1}f}"
 
 
 def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterator[Finding]:

@@ -3,6 +3,7 @@
 import pytest
 
 from pipeline.ingest.repairs import plain_number, repairs
+from pipeline.ingest.slip_readings import TICKET, Slip, readings
 
 SLIPS = {
     "6.O86": (6.086, "letter_for_digit"),
@@ -38,3 +39,28 @@ def test_a_digit_typed_twice_is_likelier_than_any_digit_too_many() -> None:
 )
 def test_letters_that_look_like_digits(text: str, number: float | None) -> None:
     assert plain_number(text) == number
+
+
+@pytest.mark.parametrize("typed", ["3:885", "3;885", "3 885", "3..885", "3,885"])
+def test_any_mark_may_stand_for_the_point(typed: str) -> None:
+    found = {repair.number: repair for repair in repairs(typed)}
+    assert found[3.885].cost == 0
+    assert all(other.cost > 20 for number, other in found.items() if number != 3.885)
+
+
+def slip(**numbers: float) -> Slip:
+    whole = {name: numbers.get(name, float("nan")) for name in TICKET}
+    return Slip(1, None, 1320, True, False, whole, decimals={"v660_mph": 1, "t660_s": 4})
+
+
+def test_a_speed_may_be_in_the_other_unit() -> None:
+    found = [reading.cells for reading in readings(slip(v660_mph=161.3)) if reading.rule == "other_unit"]
+    assert found == [{"v660_mph": 100.23}, {"v660_mph": 259.59}]
+
+
+def test_a_reading_has_no_more_decimals_than_its_sheet_writes() -> None:
+    speeds = {reading.cells.get("v660_mph") for reading in readings(slip(v660_mph=1115.3))}
+    assert 115.3 in speeds
+    assert 111.53 not in speeds
+    times = {reading.cells.get("t660_s") for reading in readings(slip(t660_s=65432))}
+    assert 6.5432 in times

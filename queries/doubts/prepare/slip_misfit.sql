@@ -55,6 +55,7 @@ select
         or (t60_s is null and reaction_s between {{ columns.timeslips.t60_s.low }} and {{ columns.timeslips.t60_s.high }})
         or f_330 not between 0.9 and if(good_ft < 330, 20, 4)
         or f_trap660 > 1.4 or f_trap1320 > 1.4  -- lifting makes no run quicker
+        or f_pass660 > 2.1 or f_pass1320 > 1.95
         or (
             good_ft = 1320
             and (

@@ -23,10 +23,10 @@ MAY_LOAD = {
     "attached": READING | PAGE,
     "next_setting": READING | PAGE | CHARTS,
     "plan": READING | PAGE | CHARTS,
-    "fit": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "nightly": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "season": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "evidence": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "fit": READING | PAGE | CHARTS,
+    "nightly": READING | PAGE | CHARTS,
+    "season": READING | PAGE | CHARTS,
+    "evidence": READING | PAGE | CHARTS,
 }
 """Stage -> libraries outside Python's own."""
 OURS = {"pipeline", "reports", "queries", "sample_timeslips"}

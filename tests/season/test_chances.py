@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import special
 
-from pipeline.season.chances import chi_square_above, logistic, normal_at, normal_below
+from pipeline.season.chances import chi_square_above, logistic, normal_at, normal_below, student_at
 
 ENDS = [-np.inf, -45.0, -39.0, 0.0, 39.0, 45.0, np.inf]
 X = np.concatenate([ENDS, np.linspace(-39, 39, 20_011), np.random.default_rng(1).normal(size=20_000)])
@@ -32,3 +32,10 @@ def test_the_chi_squares_tail_is_scipys(freedom: int) -> None:
     x = np.array([0.0, 1e-8, 0.3, 2.0, 9.0, 60.0, 400.0])
     want = special.gammaincc(freedom / 2, x / 2)
     assert [chi_square_above(freedom, each) for each in x] == pytest.approx(list(want), rel=1e-12, abs=0)
+
+
+@pytest.mark.parametrize("freedom", [1, 2, 3, 4, 5, 18, 19, 233, 5000])
+def test_students_value_of_a_chance_is_scipys(freedom: int) -> None:
+    for chance in (0.8, 0.975, 0.999):
+        want = float(special.stdtrit(freedom, chance))
+        assert student_at(freedom, chance) == pytest.approx(want, rel=1e-12, abs=0)

@@ -15,13 +15,13 @@ from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
-from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
+from reports.numbers import fixed, interval, of, percent, short_day, thousandths
 from reports.page import Figure, Table, render_page
 from reports.plan_card import plan_card
 from reports.season_figures import precision_figure
 from reports.season_tables import cross_check_table, sensitivity_table
+from reports.tried import latest_value, tried_table
 from reports.words import (
-    COLUMNS,
     RESPONSE_NAMES,
     RUN_MARKS,
     Setting,
@@ -35,7 +35,6 @@ from reports.words import (
     verdict_words,
 )
 
-MOST_VALUES = 14
 WORTHWHILE = 0.95  # a test that leaves more of the uncertainty than this is not worth its sentence
 ALONE = 1.5  # variance inflation below which a setting moved on its own
 
@@ -181,7 +180,7 @@ def _curve_figure(
             by_id,
             axis_title=_axis_title(words),
             decimals=words.decimals,
-            current=_latest(page.runs, page.adjustment),
+            current=latest_value(page.runs, page.adjustment),
         ),
         empty=f"{capital(words.label)} was not varied enough to draw what it does to {name}.",
         table=Table(
@@ -230,54 +229,6 @@ def telling_pairs(pairs: Sequence[BeforeAfter]) -> list[BeforeAfter]:
     least = sizes[MOST_PAIRS - 1]
     larger = [pair for pair in pairs if abs(pair.value_after - pair.value_before) >= least]
     return larger[:MOST_PAIRS]
-
-
-def _latest(runs: pl.DataFrame, adjustment: str) -> float | None:
-    values = values_of(runs.sort("run_at"), adjustment).drop_nulls()
-    return float(values[-1]) if values.len() else None
-
-
-def values_of(runs: pl.DataFrame, adjustment: str) -> pl.Series:
-    """Take an adjustment's values out of ``runs``, from its column or from ``extras``."""
-    column = COLUMNS.get(adjustment)
-    if column is not None and column in runs.columns:
-        return runs[column]
-    extras = runs["extras"].to_list() if "extras" in runs.columns else [None] * runs.height
-    found = [
-        next((extra["value"] for extra in entries or () if extra["key"] == adjustment), None)
-        for entries in extras
-    ]
-    return pl.Series(adjustment, found, dtype=pl.Float64)
-
-
-def tried_table(runs: pl.DataFrame, adjustment: str, words: Setting) -> Table | None:
-    """Make the table of what was tried: each value with its runs, events and typical time."""
-    values = values_of(runs, adjustment)
-    if values.drop_nulls().is_empty():
-        return None
-    step = (
-        {0: 100.0, 1: 1.0}.get(words.decimals, 0.5)
-        if values.n_unique() > MOST_VALUES
-        else 10.0**-words.decimals
-    )
-    frame = runs.with_columns(value=(values / step).round() * step)
-    groups = (
-        frame.drop_nulls("value")
-        .group_by("value")
-        .agg(pl.len().alias("n"), pl.col("event").n_unique().alias("events"), pl.col("t60_s").median())
-        .sort("value")
-    )
-    if groups.height > 2 * MOST_VALUES:
-        return None
-    return Table(
-        caption=f"What was tried: runs at each {words.label}",
-        headings=(words.label, "runs", "events", "typical 60 ft, as run"),
-        rows=tuple(
-            (words.text(row["value"]), str(row["n"]), str(row["events"]), seconds(row["t60_s"]))
-            for row in groups.iter_rows(named=True)
-        ),
-        figures=frozenset({1, 2, 3}),
-    )
 
 
 def _answer(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) -> list[Said]:
@@ -408,14 +359,11 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
     for row in page.fit.cross_check:
         if row.adjustment == page.adjustment and row.response == "t60" and row.variance_inflation is not None:
             if row.variance_inflation < ALONE:
-                said.append(
-                    "Within events it moved on its own: nothing else rose and fell with it "
-                    f"(variance inflation {fixed(row.variance_inflation, 1)})."
-                )
+                said.append("Within events it moved on its own: nothing else rose and fell with it.")
                 continue
             said.append(
                 f"Within events its own movement is {fixed(row.variance_inflation, 1)} times as hard to read "
-                "as if it had moved alone (variance inflation)."
+                "as if it had moved alone."
             )
     return said
 

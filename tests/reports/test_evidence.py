@@ -4,6 +4,7 @@ import pytest
 
 from pipeline.errors import RequestError
 from reports import evidence
+from reports.tried import MOST_VALUES, tried_table, values_of
 from reports.words import SETTINGS, Setting
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
@@ -53,17 +54,17 @@ def test_a_fit_with_nothing_in_it_still_gives_a_page() -> None:
 
 def test_values_come_from_a_column_or_from_extras() -> None:
     runs = ex.example_runs(2)
-    assert evidence.values_of(runs, "preload").to_list() == runs["preload_turns"].to_list()
-    assert evidence.values_of(runs, "shock_clicks").to_list() == [6.0] * runs.height
-    assert evidence.values_of(runs, "nothing").null_count() == runs.height
+    assert values_of(runs, "preload").to_list() == runs["preload_turns"].to_list()
+    assert values_of(runs, "shock_clicks").to_list() == [6.0] * runs.height
+    assert values_of(runs, "nothing").null_count() == runs.height
 
 
 def test_what_was_tried_is_gathered_when_there_are_many_values() -> None:
-    table = evidence.tried_table(ex.example_runs(), "preload", SETTINGS["preload"])
+    table = tried_table(ex.example_runs(), "preload", SETTINGS["preload"])
     assert table is not None
-    assert 2 <= len(table.rows) <= 2 * evidence.MOST_VALUES
+    assert 2 <= len(table.rows) <= 2 * MOST_VALUES
     assert sum(int(row[1]) for row in table.rows) == 120
-    assert evidence.tried_table(ex.example_runs(), "nothing", Setting("x", "", 1)) is None
+    assert tried_table(ex.example_runs(), "nothing", Setting("x", "", 1)) is None
 
 
 def test_of_many_pairs_the_largest_changes_are_shown_in_their_order() -> None:

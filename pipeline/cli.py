@@ -6,6 +6,7 @@ import gc
 import json
 import os
 import sys
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -14,8 +15,9 @@ from typing import Annotated, Any
 import typer
 
 from pipeline import stages
-from pipeline.errors import SlipledgerError
+from pipeline.errors import RequestError, SlipledgerError
 from pipeline.files.names import printable
+from pipeline.files.saves import saves
 from pipeline.pandas_aside import pandas_aside
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
@@ -208,11 +210,39 @@ def nightly(
     quiet: QuietOpt = False,
     fresh: FreshOpt = False,
     strict: StrictOpt = False,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Renew the report whenever a sheet is saved, until Ctrl-C.")
+    ] = False,
 ) -> None:
     """Write the report of one event: how the car ran against expectation, run by run."""
     space = _workspace(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
-    _finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+
+    def make() -> Outcome:
+        return stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
+
+    if watch:
+        if as_json or strict:
+            other = "--json" if as_json else "--strict"
+            raise RequestError(f"--watch goes on until Ctrl-C, and {other} wants an end.", "Leave one out.")
+        _watch(space.logbook, make, quiet=quiet)
+    else:
+        _finish(make(), as_json=as_json, quiet=quiet, strict=strict)
+
+
+def _watch(root: Path, make: Callable[[], Outcome], *, quiet: bool) -> None:
+    """Make a page anew whenever a sheet is saved, a line each time; say what is wrong, and watch on."""
+    with suppress(KeyboardInterrupt):
+        for _ in saves(root):
+            try:
+                page = make().files[0]
+            except SlipledgerError as wrong:
+                if not root.is_dir():
+                    raise
+                _say(str(wrong))
+                continue
+            _clear_bar()
+            if not quiet:
+                typer.echo(f"{time.strftime('%H:%M:%S')} renewed {page}")
 
 
 @app.command(epilog="Example: slipledger season sample_timeslips/logbook")

@@ -3,13 +3,16 @@
 import io
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import typer
 
-from pipeline import stages
+from pipeline import cli, stages
 from pipeline.cli import _progress, _say, app, main
+from pipeline.errors import SheetError
+from pipeline.workspace import Outcome
 
 COMMANDS = dict(typer.main.get_command(app).commands)
 PROMISED = {
@@ -164,3 +167,36 @@ def test_a_process_ends_with_its_status_and_all_it_said(tmp_path: Path) -> None:
     assert ended.stdout == ""
     assert ended.stderr.startswith("slipledger: ")
     assert ended.stderr.count("\n") == 1
+
+
+def test_watching_renews_says_what_is_wrong_and_ends_with_ctrl_c(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made: list[str | None] = ["first.html", None, "second.html"]
+
+    def nightly(*_: object, **__: object) -> Outcome:
+        page = made.pop(0)
+        if page is None:
+            raise SheetError("slips.csv is empty.", "Fill it in.")
+        return Outcome("", {}, files=(Path(page),))
+
+    def saves(_root: Path) -> Iterator[None]:
+        yield from [None] * 3
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(stages, "nightly", nightly)
+    monkeypatch.setattr(cli, "saves", saves)
+    status, out, err = run("nightly", str(tmp_path), "--watch", capsys=capsys)
+    assert status == 0
+    assert [line.split(" renewed ")[1] for line in out.splitlines()] == ["first.html", "second.html"]
+    assert err == "slipledger: slips.csv is empty. Fill it in.\n"
+
+
+def test_watching_a_folder_that_is_not_there_is_a_wrong_request(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, out, err = run("nightly", str(tmp_path / "none"), "--watch", capsys=capsys)
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    status, out, err = run("nightly", str(tmp_path), "--watch", "--json", capsys=capsys)
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert "--json" in err

@@ -46,6 +46,7 @@ ALLOWED["pipeline.terminal"] = ALLOWED["pipeline.stages"]
 ALLOWED["pipeline.cli"] = {
     "pipeline.errors",
     "pipeline.files.names",
+    "pipeline.files.saves",
     "pipeline.pandas_aside",
     "pipeline.workspace",
     "pipeline.stages",

@@ -103,7 +103,7 @@ def ingest(space: Workspace, *, car: str | None = None) -> Outcome:
 
 def _with_car_counts(con: duckdb.DuckDBPyConnection, outcome: Outcome, car: str) -> Outcome:
     from pipeline.season.car_data import slip_fates_of
-    from reports.as_json import count_fates
+    from reports.json_parts import count_fates
 
     counts = count_fates(slip_fates_of(con, car))
     told = ", ".join(f"{count} {fate.replace('_', ' ')}" for fate, count in counts.items())

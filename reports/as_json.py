@@ -15,18 +15,9 @@ import polars as pl
 
 from pipeline.cautions import CAUTIONS
 from pipeline.season.results import (
-    Effect,
-    EventChange,
-    NextSetting,
-    Period,
-    RegimeEffect,
-    RpmPoint,
-    SeasonChange,
     SeasonFit,
-    SettingChoice,
-    TestPlan,
-    Wear,
 )
+from reports import json_parts as part
 from reports.attached import AttachedPage, runs_of
 from reports.frames import last_run_date
 
@@ -67,19 +58,19 @@ def season_document(page: SeasonPage) -> dict[str, Any]:
     return _document(
         {
             **_header(page.fit.car, page),
-            "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
-            "effects": _effects(page.fit),
-            "regime_effects": _regime_effects(page.fit),
+            "runs": part.count_fates(page.slip_fates) | {"used": part.used(page.runs)},
+            "effects": part.effects(page.fit),
+            "regime_effects": part.regime_effects(page.fit),
             "spread": [asdict(one) for one in page.fit.spread],
-            "change": _main_change(page.fit.changes),
-            "changes": [_change(change) for change in page.fit.changes],
-            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "change": part.main_change(page.fit.changes),
+            "changes": [part.change(change) for change in page.fit.changes],
+            "rpm_by_track_temp": [asdict(point) for point in page.fit.rpm_by_track_temp],
             "launch_chances": [asdict(point) for point in page.fit.launch_chances],
-            "next": _next(page.next_setting),
-            "plan": _plan(page.plan),
-            "wear": _wear(page.wear),
-            "questions": _questions(page.questions),
-            "sheets": _sheets(page.sheet_columns),
+            "next": part.next_setting(page.next_setting),
+            "plan": part.plan(page.plan),
+            "wear": part.wear(page.wear),
+            "questions": part.questions(page.questions),
+            "sheets": part.sheets(page.sheet_columns),
             "nights": [asdict(night) for night in page.fit.nights],
             "advice": [asdict(one) for one in page.fit.advice],
             "challenger": [asdict(one) for one in page.second_opinions.challenger],
@@ -109,20 +100,20 @@ def nightly_document(page: NightlyPage) -> dict[str, Any]:
         {
             **_header(page.fit.car, page),
             "event": page.event,
-            "runs": count_fates(page.slip_fates.filter(pl.col("event") == page.event))
-            | {"used": _used(runs)},
-            "effects": _effects(page.fit),
-            "regime_effects": _regime_effects(page.fit),
-            "change": _main_change(page.fit.changes),
-            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
-            "next": _next(page.next_setting),
+            "runs": part.count_fates(page.slip_fates.filter(pl.col("event") == page.event))
+            | {"used": part.used(runs)},
+            "effects": part.effects(page.fit),
+            "regime_effects": part.regime_effects(page.fit),
+            "change": part.main_change(page.fit.changes),
+            "rpm_by_track_temp": [asdict(point) for point in page.fit.rpm_by_track_temp],
+            "next": part.next_setting(page.next_setting),
             "plan": [],
-            "wear": _wear(page.wear),
-            "questions": _questions(page.questions),
-            "as_of": _text(last_run_date(page.runs)),
+            "wear": part.wear(page.wear),
+            "questions": part.questions(page.questions),
+            "as_of": part.text(last_run_date(page.runs)),
             "nights": [asdict(night) for night in page.fit.nights if night.event == page.event],
             "event_changes": [
-                _event_change(one) for one in page.fit.event_changes if one.event == page.event
+                part.event_change(one) for one in page.fit.event_changes if one.event == page.event
             ],
             "checks": [asdict(check) for check in page.fit.run_checks if check.run_id in ids],
         }
@@ -147,15 +138,15 @@ def evidence_document(page: EvidencePage) -> dict[str, Any]:
         {
             **_header(page.fit.car, page),
             "adjustment": mine,
-            "runs": count_fates(page.slip_fates) | {"used": _used(page.runs)},
-            "effects": _effects(page.fit, mine),
-            "regime_effects": _regime_effects(page.fit, mine),
-            "change": _main_change(page.fit.changes),
-            "rpm_by_track_temp": [_rpm(point) for point in page.fit.rpm_by_track_temp],
+            "runs": part.count_fates(page.slip_fates) | {"used": part.used(page.runs)},
+            "effects": part.effects(page.fit, mine),
+            "regime_effects": part.regime_effects(page.fit, mine),
+            "change": part.main_change(page.fit.changes),
+            "rpm_by_track_temp": [asdict(point) for point in page.fit.rpm_by_track_temp],
             "next": None,
-            "plan": _plan(page.plan),
+            "plan": part.plan(page.plan),
             "wear": None,
-            "questions": _questions(page.questions),
+            "questions": part.questions(page.questions),
             "curve": [asdict(point) for point in page.fit.curves if point.adjustment == mine],
             "before_after": [asdict(pair) for pair in page.fit.before_after if pair.adjustment == mine],
         }
@@ -167,7 +158,7 @@ def fit_document(fits: Sequence[SeasonFit]) -> dict[str, Any]:
     return _document(
         {
             "schema_version": SCHEMA_VERSION,
-            "cars": [{"car": fit.car, "effects": _effects(fit)} for fit in fits],
+            "cars": [{"car": fit.car, "effects": part.effects(fit)} for fit in fits],
         }
     )
 
@@ -177,8 +168,8 @@ def next_document(page: NextPage) -> dict[str, Any]:
     return _document(
         {
             **_header(page.car, page),
-            "next": _next(page.next_setting),
-            "rpm_by_track_temp": [_rpm(point) for point in page.dash],
+            "next": part.next_setting(page.next_setting),
+            "rpm_by_track_temp": [asdict(point) for point in page.dash],
         }
     )
 
@@ -187,7 +178,7 @@ def compare_document(page: ComparePage) -> dict[str, Any]:
     """Return two settings side by side as a document; settings and times as in ``next``."""
     found = page.comparison
     sides = {
-        name: {**_choice(side.choice), "asked": side.asked, "against": side.against}
+        name: {**asdict(side.choice), "asked": side.asked, "against": side.against}
         for name, side in (("a", found.a), ("b", found.b))
     }
     return _document(
@@ -213,7 +204,7 @@ def plan_document(page: PlanPage) -> dict[str, Any]:
     return _document(
         {
             **_header(page.car, page),
-            "plan": _plan(plan),
+            "plan": part.plan(plan),
             "purpose": None if plan is None else plan.purpose,
             "worth_s": None if plan is None else plan.worth_s,
             "price_s": None if plan is None else plan.price_s,
@@ -232,11 +223,11 @@ def handout_document(page: HandoutPage) -> dict[str, Any]:
         {
             **_header(page.fit.car, page),
             "as_of": page.as_of or None,
-            "effects": _effects(page.fit),
-            "next": _next(page.next_setting),
+            "effects": part.effects(page.fit),
+            "next": part.next_setting(page.next_setting),
             "limits": [asdict(one) for one in page.limits],
-            "plan": _plan(page.plan),
-            "wear": _wear(page.wear),
+            "plan": part.plan(page.plan),
+            "wear": part.wear(page.wear),
         }
     )
 
@@ -256,12 +247,12 @@ def attached_document(page: AttachedPage) -> dict[str, Any]:
             {
                 "run_id": run["run_id"],
                 "run_of_event": run["run_of_event"],
-                "run_at": _text(run["run_at"]),
+                "run_at": part.text(run["run_at"]),
                 "has_time": run["has_time"],
                 "venue": run["venue"],
                 **{key: run[f"slip_{key}"] for key in ("file", "sheet", "row")},
                 "used": [
-                    {key: _text(row[key]) if key == "moment" else row[key] for key in USE_KEYS}
+                    {key: part.text(row[key]) if key == "moment" else row[key] for key in USE_KEYS}
                     for row in used.iter_rows(named=True)
                 ],
             }
@@ -270,7 +261,7 @@ def attached_document(page: AttachedPage) -> dict[str, Any]:
         {
             **_header(page.car, page),
             "events": [{"event": event, "runs": runs} for event, runs in events.items()],
-            "unused": [row | {"moment": _text(row["moment"])} for row in page.unused.to_dicts()],
+            "unused": [row | {"moment": part.text(row["moment"])} for row in page.unused.to_dicts()],
         }
     )
 
@@ -303,217 +294,6 @@ def _header(car: str | None, page: _Page) -> dict[str, Any]:
         "warnings": [asdict(warning) for warning in getattr(page, "warnings", ())],
         "cautions": CAUTIONS,
     }
-
-
-def count_fates(slip_fates: pl.DataFrame) -> dict[str, int]:
-    """Count slips by what became of them; ``read`` is their sum."""
-    counts = {fate: slip_fates.filter(pl.col("fate") == fate).height for fate in FATES}
-    return {"read": sum(counts.values()), **counts}
-
-
-def _sheets(columns: pl.DataFrame) -> list[dict[str, Any]]:
-    """Return the columns whose heading alone does not say what they are, and those nothing is read from."""
-    if columns.is_empty():
-        return []
-    told = columns.filter(pl.col("column").is_null() | (pl.col("why") != ""))
-    return [
-        {
-            "file": row["file"],
-            "sheet": row["sheet"],
-            "column": row["heading"],
-            "read_as": row["column"],
-            "why": row["why"] or "not known",
-        }
-        for row in told.iter_rows(named=True)
-    ]
-
-
-def _used(runs: pl.DataFrame) -> dict[str, int]:
-    return {
-        response: int(runs[f"use_{response}"].fill_null(False).sum() or 0) if runs.height else 0
-        for response in ("t60", "t330", "t60_330")
-    }
-
-
-def _effect(effect: Effect) -> dict[str, Any]:
-    return {
-        "response": effect.response,
-        "adjustment": effect.adjustment,
-        "label": effect.label,
-        "step": effect.step,
-        "per_step_s": effect.per_step_s,
-        "low_s": effect.low_s,
-        "high_s": effect.high_s,
-        "level": effect.level,
-        "verdict": effect.verdict,
-        "apart_from": list(effect.confounded_with),
-        "smallest_visible_s": effect.smallest_visible_s,
-        "runs_used": effect.runs_used,
-        "p_holm": effect.p_holm,
-        "joint": None if effect.joint is None else asdict(effect.joint),
-        "at_cool": _at(effect.at_cool),
-        "at_hot": _at(effect.at_hot),
-        "sentence": effect.sentence,
-        "regime": "clean",
-    }
-
-
-def _regime_effect(effect: RegimeEffect) -> dict[str, Any]:
-    """Write an effect on a chance with the keys of an effect on a time, those without meaning empty."""
-    return {
-        "response": effect.response,
-        "adjustment": effect.adjustment,
-        "label": effect.label,
-        "step": effect.step,
-        "per_step_s": None,
-        "low_s": None,
-        "high_s": None,
-        "level": LEVEL,
-        "verdict": effect.verdict,
-        "apart_from": [],
-        "regime": effect.regime,
-        "chance_per_step": effect.chance_per_step,
-        "chance_low": effect.low,
-        "chance_high": effect.high,
-        "sentence": effect.sentence,
-    }
-
-
-def _effects(fit: SeasonFit, adjustment: str | None = None) -> list[dict[str, Any]]:
-    """List effects on the time of a clean launch."""
-    return [_effect(one) for one in fit.effects if adjustment in (None, one.adjustment)]
-
-
-def _regime_effects(fit: SeasonFit, adjustment: str | None = None) -> list[dict[str, Any]]:
-    """List effects on the chances of spinning and of bogging."""
-    return [_regime_effect(one) for one in fit.regime_effects if adjustment in (None, one.adjustment)]
-
-
-def _at(values: tuple[float, float, float] | None) -> dict[str, float] | None:
-    return None if values is None else dict(zip(("per_step_s", "low_s", "high_s"), values, strict=True))
-
-
-def _main_change(changes: Sequence[SeasonChange]) -> dict[str, Any] | None:
-    """Return the change of 60 ft when there is one, else the first."""
-    main = next((change for change in changes if change.response == "t60"), None)
-    main = main or next(iter(changes), None)
-    return None if main is None else _change(main)
-
-
-def _change(change: SeasonChange) -> dict[str, Any]:
-    return {
-        "response": change.response,
-        "title": change.title,
-        "from": _period(change.from_period),
-        "to": _period(change.to_period),
-        "total_s": change.total_s,
-        "parts": [
-            {
-                "factor": part.factor,
-                "label": part.label,
-                "seconds": part.seconds,
-                "low_s": part.low_s,
-                "high_s": part.high_s,
-            }
-            for part in change.parts
-        ],
-        "unexplained_s": change.unexplained_s,
-    }
-
-
-def _event_change(one: EventChange) -> dict[str, Any]:
-    return {
-        "event_before": one.event_before,
-        "event": one.event,
-        "change": _change(one.change),
-        "settings": None if one.settings is None else asdict(one.settings),
-        "tau_s": one.tau_s,
-    }
-
-
-def _period(period: Period) -> dict[str, Any]:
-    return asdict(period)
-
-
-def _rpm(point: RpmPoint) -> dict[str, Any]:
-    return asdict(point)
-
-
-def _choice(choice: SettingChoice) -> dict[str, Any]:
-    return asdict(choice)
-
-
-def _next(choice: NextSetting | None) -> dict[str, Any] | None:
-    if choice is None:
-        return None
-    return {
-        "response": choice.response,
-        "forecast": asdict(choice.forecast),
-        "stay": _choice(choice.stay),
-        "change_to": None if choice.change_to is None else _choice(choice.change_to),
-        "gain_s": choice.gain_s,
-        "gain_low_s": choice.gain_low_s,
-        "gain_high_s": choice.gain_high_s,
-        "p_better": choice.p_better,
-        "limited_by": list(choice.limited_by),
-        "no_suggestion_for": list(choice.no_suggestion_for),
-        "quick_only": choice.quick_only,
-        "sentence": choice.sentence,
-        "p_spin": choice.p_spin,
-        "p_bog": choice.p_bog,
-        "risk": choice.risk,
-        "smallest_legal": None if choice.smallest_legal is None else _choice(choice.smallest_legal),
-        "torque_capacity": choice.torque_capacity,
-        "trial": None if choice.trial is None else asdict(choice.trial),
-        "parts": [asdict(part) for part in choice.parts],
-        "since_last": choice.since_last,
-    }
-
-
-def _plan(plan: TestPlan | None) -> list[dict[str, Any]]:
-    if plan is None:
-        return []
-    return [
-        {
-            "order": run.order,
-            "block": run.block,
-            "settings": run.settings,
-            "why": run.why,
-            "changed": list(run.changed),
-            "minutes": run.minutes,
-        }
-        for run in plan.runs
-    ]
-
-
-def _wear(wear: Wear | None) -> dict[str, Any] | None:
-    if wear is None:
-        return None
-    return {
-        "ring_height_in": wear.ring_height_in,
-        "growth_in_per_run": wear.growth_in_per_run,
-        "preload_lost_lb": wear.preload_lost_lb,
-        "runs_to_service": wear.runs_to_service,
-        "runs_to_service_low": wear.runs_to_service_low,
-        "runs_to_service_high": wear.runs_to_service_high,
-        "grown_since_set_in": wear.grown_since_set_in,
-        "grown_since_service_in": wear.grown_since_service_in,
-        "shim_to_remove_in": wear.shim_to_remove_in,
-        "shims": list(wear.shims),
-        "services": [asdict(service) for service in wear.services],
-        "sentence": wear.sentence,
-    }
-
-
-def _questions(questions: pl.DataFrame) -> list[dict[str, Any]]:
-    return [
-        {key: row.get(key) if key == "row" else _text(row.get(key)) for key in QUESTION_KEYS}
-        for row in questions.iter_rows(named=True)
-    ]
-
-
-def _text(value: Any) -> str | None:
-    return None if value is None else str(value)
 
 
 def _document(keys: dict[str, Any]) -> dict[str, Any]:

@@ -8,7 +8,6 @@ import pytest
 
 from pipeline.cautions import CAUTIONS
 from reports.as_json import (
-    FATES,
     attached_document,
     clutch_document,
     compare_document,
@@ -20,6 +19,7 @@ from reports.as_json import (
     plan_document,
     season_document,
 )
+from reports.json_parts import FATES
 from tests.reports import example_pages as pages
 from tests.reports import example_results as ex
 

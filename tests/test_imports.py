@@ -21,12 +21,12 @@ MAY_LOAD = {
     "ingest": READING | PAGE,
     "questions": READING | PAGE,
     "attached": READING | PAGE,
-    "next_setting": READING | PAGE | CHARTS,
-    "plan": READING | PAGE | CHARTS,
-    "fit": READING | PAGE | CHARTS,
-    "nightly": READING | PAGE | CHARTS,
-    "season": READING | PAGE | CHARTS,
-    "evidence": READING | PAGE | CHARTS,
+    "next_setting": READING | PAGE | CHARTS | {"scipy.special"},
+    "plan": READING | PAGE | CHARTS | {"scipy.special"},
+    "fit": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "nightly": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "season": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "evidence": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
 }
 """Stage -> libraries outside Python's own."""
 OURS = {"pipeline", "reports", "queries", "sample_timeslips"}

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtri
 
 from pipeline.decide.setting_search import CAUTION_SD, GATE, SAME, WORTH_S
-from pipeline.season.chances import normal_at
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.nights import USUAL_GAP_H
 from pipeline.season.sums import Array, Index
@@ -184,7 +184,7 @@ class Prospects:
     def _chosen(self, mean: Array, sd: Array, gate: float) -> Array:
         """Change that the rule of the next setting takes, of changes (d, N, draws). Shape (d, draws)."""
         score = mean + CAUTION_SD * sd + self.trouble_s[None, :, None]
-        sure = mean + normal_at(gate) * sd < 0
+        sure = mean + ndtri(gate) * sd < 0
         score = np.where(sure, score, np.inf)
         score[:, 0] = 0.0
         best = score.argmin(1)

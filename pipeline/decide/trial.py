@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtr, ndtri
 
 from pipeline.decide.dials import dials_of, held_states, known_limits, never_changed, settings_of_state
 from pipeline.decide.holding import Holding
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.prospects import BORNE_OUT, HORIZON, Mask, Movable, Prospects, worth_trying
 from pipeline.decide.setting_search import SAME
-from pipeline.season.chances import normal_at, normal_below
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Trial
@@ -90,9 +90,9 @@ def best_trial(
     seen = clean + np.diag(looked_at.slope_gram) + (looked_at.noise_s2[0] + looked_at.noise_s2) / RUNS_EACH
     told = clean / np.sqrt(seen)
     left = np.sqrt(np.maximum(spread - told**2, 0.0))
-    highest = -normal_at(KEEP_SURE) * left - looked_at.trouble_s
+    highest = -ndtri(KEEP_SURE) * left - looked_at.trouble_s
     u = (highest - mean) / np.maximum(told, 1e-12)
-    worth = np.where(told > 0, told * np.exp(-(u**2) / 2) / np.sqrt(2 * np.pi) - mean * normal_below(u), 0.0)
+    worth = np.where(told > 0, told * np.exp(-(u**2) / 2) / np.sqrt(2 * np.pi) - mean * ndtr(u), 0.0)
     worth = BORNE_OUT * worth
     net = HORIZON * worth - RUNS_EACH * looked_at.price_s
     net[0] = -np.inf
@@ -154,7 +154,7 @@ def trial_for(
         change_s=best.change_s,
         low_s=best.change_s - _QUANTILE * best.sd_s,
         high_s=best.change_s + _QUANTILE * best.sd_s,
-        p_better=float(normal_below(-best.change_s / best.sd_s)),
+        p_better=float(ndtr(-best.change_s / best.sd_s)),
         p_spin=spin,
         p_bog=bog,
         runs=RUNS_EACH,

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import polars as pl
+from scipy.special import stdtrit
 
 from pipeline.physics.correction import corrected_time
-from pipeline.season.chances import student_at
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import SPLITS, AirEffect, AirTime, DialIn, Response, Split
 from pipeline.season.sums import Array, Index
@@ -129,7 +129,7 @@ def section_slope(times_s: Array, air_pct: Array, event: Array) -> Slope | None:
 
 
 def _quantile(freedom: int | None) -> float:
-    return 1.959963984540054 if freedom is None else student_at(freedom, 0.975)
+    return 1.959963984540054 if freedom is None else float(stdtrit(freedom, 0.975))
 
 
 def _whole_passes(runs: pl.DataFrame, split: Split) -> pl.DataFrame:

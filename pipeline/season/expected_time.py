@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
 import numpy as np
+from scipy.special import expit, ndtr
 
 from pipeline.season import basis, regimes
 from pipeline.season.build_spec import far_prior_s
-from pipeline.season.chances import logistic, normal_below
 from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
@@ -169,7 +169,7 @@ class ExpectedTime:
         """Return :meth:`change` with 95 % limits and the chance that it is quicker."""
         mean, sd = self.change(state_from, state_to)
         safe = np.maximum(sd, np.finfo(float).tiny)
-        return Contrast(mean, sd, mean - QUANTILE * sd, mean + QUANTILE * sd, normal_below(-mean / safe))
+        return Contrast(mean, sd, mean - QUANTILE * sd, mean + QUANTILE * sd, ndtr(-mean / safe))
 
     def draws(self, states: Array, count: int, seed: int) -> Array:
         """Draw the expected times of states together, for what is no plain mean: a best, a value of knowing.
@@ -229,7 +229,7 @@ class Possible:
         found = self.clean @ known.clean(states).T + self.room @ known._room(states).T
         if known.wrong is None:
             return np.asarray(found)
-        spin, bog = logistic(self.odds @ known.features(states).T)
+        spin, bog = expit(self.odds @ known.features(states).T)
         return np.asarray(found + spin * self.loss[:, :1] + (1 - spin) * bog * self.loss[:, 1:])
 
     def own(self, states: Array) -> Array:
@@ -244,7 +244,7 @@ class Possible:
         if known.wrong is None:
             return found
         features = known.features(flat)
-        spin, bog = (logistic(along(features, self.odds[k])) for k in (0, 1))
+        spin, bog = (expit(along(features, self.odds[k])) for k in (0, 1))
         return np.asarray(found + spin * self.loss[:, :1] + (1 - spin) * bog * self.loss[:, 1:])
 
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from scipy.special import ndtr
 
-from pipeline.season.chances import normal_below
 from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.spreads import Nodes
 from pipeline.season.sums import Array, Observed
@@ -239,7 +239,7 @@ def summarise(mix: Array, mean: Array, variance: Array, *, level: float) -> Cont
     spread = np.sqrt(mix @ (variance + (mean - centre) ** 2))
     safe = np.maximum(sd, np.finfo(float).tiny)
     low, high = (_quantile(mix, mean, safe, q) for q in ((1 - level) / 2, (1 + level) / 2))
-    negative = mix @ normal_below(-mean / safe)
+    negative = mix @ ndtr(-mean / safe)
     return Contrast(centre, spread, low, high, negative)
 
 
@@ -260,7 +260,7 @@ def mixture_cdf(mix: Array, mean: Array, variance: Array, at: Array) -> Array:
     shape (m,)
     """
     safe = np.maximum(np.sqrt(np.maximum(variance, 0.0)), np.finfo(float).tiny)
-    return np.asarray(mix @ normal_below((at - mean) / safe))
+    return np.asarray(mix @ ndtr((at - mean) / safe))
 
 
 def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
@@ -271,7 +271,7 @@ def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
     with np.errstate(all="ignore"):  # where nothing is unsure, the density has no end
         for _ in range(_MOST_STEPS):
             away = (at - mean) / sd
-            over = mix @ normal_below(away) - q
+            over = mix @ ndtr(away) - q
             low, high = np.where(over < 0, at, low), np.where(over < 0, high, at)
             following = at - over / (mix @ (np.exp(-0.5 * away**2) / (sd * _ROOT_2PI)))
             inside = (following >= low) & (following <= high)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.special import expit
 
 from pipeline.season import regimes
-from pipeline.season.chances import logistic
 from pipeline.season.effects import LEVEL, row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit, response_words
@@ -52,7 +52,7 @@ def _effect(fit: ResponseFit, kind: Regime, name: str) -> RegimeEffect:
         state = fit.state.copy()
         state[:, fit.spec.index(name)] += way
         ends.append(regimes.features(fit.spec, state))
-    change = (logistic(ends[0] @ weights.T) - logistic(ends[1] @ weights.T)).mean(0)
+    change = (expit(ends[0] @ weights.T) - expit(ends[1] @ weights.T)).mean(0)
     low, high = (float(v) for v in np.quantile(change, [(1 - LEVEL) / 2, (1 + LEVEL) / 2]))
     contrast = (ends[0] - ends[1]).mean(0)
     before = float(np.sqrt(((contrast * regimes.prior(fit.spec, k)[1]) ** 2).sum()))

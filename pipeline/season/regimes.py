@@ -8,16 +8,15 @@ run counts for the clean curve by its chance of having been clean, never by a th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 import polars as pl
+from scipy.special import expit, gammaln
 
 from pipeline.season import basis
-from pipeline.season.chances import logistic
 from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array, block_diagonal
 
@@ -134,7 +133,7 @@ class Regimes:
         """
         at = columns @ self.weights.T
         spread = np.einsum("nd,kde,ne->nk", columns, self.covs, columns)
-        out = logistic(at / np.sqrt(1 + np.pi * spread / 8))
+        out = expit(at / np.sqrt(1 + np.pi * spread / 8))
         out[:, 1] *= 1 - out[:, 0]
         return np.asarray(out)
 
@@ -200,7 +199,7 @@ class Sorter:
 
     def sort(self, residual: Array, scale: float, nu: float) -> Array:
         """Sort by how far off each run was, learn from it, and return the chance of clean. Shape (n,)."""
-        odds = logistic(self.columns @ self.weights.T)
+        odds = expit(self.columns @ self.weights.T)
         prior = np.column_stack([odds[:, 0], (1 - odds[:, 0]) * odds[:, 1]])
         prior = prior * np.minimum(1.0, MOST_BY_SETTING / prior.sum(1, keepdims=True))
         loss = np.maximum(self.loss_s, LEAST_LOSS_SCALES * scale)
@@ -257,7 +256,7 @@ def _density(away: Array, scale: float, nu: float) -> Array:
     z2 = (away / scale) ** 2
     if not np.isfinite(nu):
         return np.asarray(np.exp(-0.5 * z2) / (scale * np.sqrt(2 * np.pi)))
-    constant = math.lgamma((nu + 1) / 2) - math.lgamma(nu / 2) - 0.5 * np.log(nu * np.pi)
+    constant = gammaln((nu + 1) / 2) - gammaln(nu / 2) - 0.5 * np.log(nu * np.pi)
     return np.asarray(np.exp(constant - (nu + 1) / 2 * np.log1p(z2 / nu)) / scale)
 
 
@@ -265,7 +264,7 @@ def _logistic(x: Array, target: Array, weight: Array, mean: Array, sd: Array, st
     """Coefficients at the top of the posterior, by a few Newton steps. Shape (d,)."""
     at = start
     for _ in range(_NEWTON):
-        chance = logistic(x @ at)
+        chance = expit(x @ at)
         slope = x.T @ (weight * (target - chance)) - (at - mean) / sd**2
         bend = (x * (weight * chance * (1 - chance))[:, None]).T @ x + np.diag(sd**-2.0)
         step = np.linalg.solve(bend, slope)
@@ -285,7 +284,7 @@ def _spread(x: Array, target: Array, weight: Array, at: Array, sd: Array) -> Arr
     ----------
     T. A. Louis, J. R. Stat. Soc. B 44 (1982) 226-233 [memory].
     """
-    chance = logistic(x @ at)
+    chance = expit(x @ at)
     known = weight * (chance * (1 - chance) - target * (1 - target))
     scaled = (x * sd[None]).T @ (known[:, None] * x * sd[None])
     values, axes = np.linalg.eigh((scaled + scaled.T) / 2)

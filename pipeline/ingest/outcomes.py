@@ -14,20 +14,19 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "missed shift",
         rf"(miss(ed)?|hung|lost|blew|flubbed|botched)\s*(a\s|the\s|my\s)?\s*{_GEAR}\b|\bno\s+{_GEAR}\b"
         rf"|(couldn'?t|could not|didn'?t|did not) (get|find) {_GEAR}|\b(grabbed|found|hit|got) neutral"
-        r"|verschaltet|fall\w+ el cambio",
+        r"|verschaltet|\bgang verpasst|fall\w+ (el cambio|la (segunda|tercera|cuarta))",
     ),
-    ("red light", r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\brojo\b"),
     ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost traction"),
     (
         "broke",
         r"\bbroke(n)?\b|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded|\bblew (up|(the|a|an) "
-        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bdefekt|\bkaputt|romp[ií]",
+        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bdefekt|\bkaputt|romp[ií]",
     ),
     (
         "lifted",
         r"(click\w*|rolled|got (out|off)|out|(?<!shut )(?<!it )off)\b"
         r"[^,.;]*\b(early|short|before the (stripes?|end|line))"
-        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg|levant",
+        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg|vom gas\b|levant",
     ),
     (
         "aborted",
@@ -40,13 +39,17 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "bogged",
         r"\bbog(ged|s)?\b|(fell|flat) on its (face|nose)|pulled (it |way )?down|\blazy off the line"
         r"|\blaid down"
-        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|ahog",
+        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|\beingebrochen|ahog|cay[oó] de vueltas",
     ),
     (
         "spun",
         r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b|durchgedreht|patin"
         rf"|(blew|smoked|fried|roasted|boiled|burned|lit)( up| off)? {_TIRES}"
         r"|(didn'?t|did not|wouldn'?t|would not|no) (hook|grip|bite|traction)\w*|up in smoke",
+    ),
+    (
+        "red light",
+        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\broj[oa]\b|\brotlicht",
     ),
     (
         "clean",

@@ -26,6 +26,8 @@ CANNOT_BE = 500.0
 MENDS_MOST = 300.0
 """A reading that leaves the slip impossible counts only when it mends so much: another error is in it."""
 MOST_ERRORS = 3
+MOST_AWAY = 2000.0
+"""Squared distances count up to this."""
 NOT_WRITTEN = 9.0
 LEAST_SHARE = 0.3
 """The best reading is suggested when it takes this share of what all readings could be."""
@@ -168,7 +170,7 @@ def judge_slip(slip: Slip, clouds: Clouds) -> list[Finding]:
         taken.append(reading)
         unsure |= {reading.rule} if share < LEAST_SHARE else set()
         now = _with(now, reading)
-    if taken and not _fits(now, clouds) and not slip.oddities:
+    if taken and not _fits(now, clouds, _distance(slip, clouds)) and not slip.oddities:
         taken, now = [], slip
     said = {name for reading in taken for name in reading.cells}
     return [*_findings(slip, taken, unsure), *_left_over(slip, now, clouds, said)]
@@ -189,13 +191,21 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
     return tried[best], float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
 
 
-def _fits(slip: Slip, clouds: Clouds) -> bool:
-    """Tell whether the numbers of a slip go together as those of its car do."""
+def _fits(slip: Slip, clouds: Clouds, before: float) -> bool:
+    """Tell whether the numbers of a slip go together as those of its car do, or far better than before."""
     values = _values(slip.numbers)
-    has = ~np.isnan(values)
     if _cannot_be(values[None, :])[0]:
         return False
-    return not has.any() or float(clouds.of(slip, has).distance(np.log(values[has])[None, :])[0]) < 2 * FITS
+    return _distance(slip, clouds) < max(2 * FITS, 0.1 * before)
+
+
+def _distance(slip: Slip, clouds: Clouds) -> float:
+    """Return how far the numbers of a slip are from those of its car, in squared widths."""
+    values = _values(slip.numbers)
+    has = ~np.isnan(values) & (values > 0)
+    if not has.any():
+        return 0.0
+    return min(float(clouds.of(slip, has).distance(np.log(values[has])[None, :])[0]), MOST_AWAY)
 
 
 def _with(slip: Slip, reading: Reading) -> Slip:
@@ -227,7 +237,7 @@ def _score(slip: Slip, clouds: Clouds, tried: list[Reading]) -> Floats:
         rows = (has == pattern).all(axis=1)
         if pattern.any():
             cloud = clouds.of(slip, pattern)
-            scores[rows] += np.minimum(cloud.distance(logs[rows][:, pattern]), 2000.0) + cloud.log_size()
+            scores[rows] += np.minimum(cloud.distance(logs[rows][:, pattern]), MOST_AWAY) + cloud.log_size()
     return scores
 
 

@@ -1,7 +1,8 @@
 -- Reason: the number cannot be what its column says, whatever the car or the day.
--- Severity: questioned. Suggests: the number with the point moved, when that is possible.
+-- Severity: questioned. Suggests: the number with the point moved, without its minus sign, or in the other unit of
+--           pressure, when that is possible.
 -- Reads: plausible, typed_checks, typed_timeslips, typed_track, typed_weather, written
--- Yields to: celsius, humidity_fraction, moisture_above_air, ring_height_down
+-- Yields to: celsius, fahrenheit, humidity_fraction, moisture_above_air, ring_height_down
 insert into findings
 with numbers as (
 {% for table in sheets if table.ranged %}
@@ -19,6 +20,11 @@ with numbers as (
 {% endfor %}
 ),
 
+-- A suggestion lies where such air is raced in.
+usual ("column", usual_low, usual_high) as (
+    values ('air_temp_degf', 25, 115), ('track_temp_degf', 35, 165), ('pressure_inhg', 24, 31.2)
+),
+
 outside as (
     select n.*, p.low, p.high
     from numbers as n
@@ -31,10 +37,16 @@ select
     'Outside ' || written(low, null) || ' to ' || written(high, null) || ', where it must lie.',
     written(
         list_filter(
-            if("column" = 'reaction_s', [value / 1000, value / 100], [value / 10, value / 100, value / 1000, value * 10]),
-            lambda moved: moved between low and high
+            case
+                when "column" = 'reaction_s' then [value / 1000, value / 100]
+                when "column" = 'pressure_inhg'
+                    then [round(value * 33.86389, 2), round(value / 33.86389, 3), value / 10, value / 100, value / 1000, value * 10]
+                else [-value, value / 10, value / 100, value / 1000, value * 10]
+            end,
+            lambda moved: moved between greatest(low, coalesce(usual_low, low)) and least(high, coalesce(usual_high, high))
         )[1],
         null
     ),
     'questioned', 'out_of_range'
-from outside;
+from outside
+left join usual using ("column");

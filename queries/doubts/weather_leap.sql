@@ -1,11 +1,20 @@
--- Reason: a reading of the air that leaps away from the one before and the one after, which agree; at the start or
+-- Reason: a reading of the air or the track that leaps away from the one before and the one after, which agree; at the start or
 --         end of a day, from the two beside it. Weather turns and stays turned; a slip of the pen comes back.
 -- Severity: questioned. Suggests: a digit put right, where that lies between the others.
--- Reads: written, swapped, typed_weather, celsius, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
--- Needs: typed_weather
+-- Reads: written, swapped, typed_weather, typed_track, typed_timeslips, celsius, fahrenheit, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
 -- Yields to: out_of_range
 insert into findings
-with cells as (
+with gunned as (
+    select reading_id, file, sheet, row, venue, read_at, track_temp_degf
+    from typed_track
+    where read_at is not null and track_temp_degf is not null
+    union all
+    select slip_id, file, sheet, row, venue, run_at, track_temp_degf
+    from typed_timeslips
+    where has_time and track_temp_degf is not null
+),
+
+cells as (
     unpivot (
         select
             reading_id, file, sheet, row, venue, read_at, air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf
@@ -14,10 +23,20 @@ with cells as (
     )
     on air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf
     into name "column" value value
+    union all by name
+    select reading_id, file, sheet, row, venue, read_at, 'track_temp_degf' as "column", track_temp_degf as value
+    from gunned
+    where (venue, read_at::date) in (
+        select (venue, read_at::date)
+        from gunned
+        group by venue, read_at::date
+        having max(track_temp_degf) - min(track_temp_degf) > 25
+    )
 ),
 
 allowed ("column", least, an_hour) as (
-    values ('air_temp_degf', 14.0, 3.0), ('pressure_inhg', 0.25, 0.05), ('humidity_pct', 38.0, 5.0), ('dew_point_degf', 16.0, 3.0)
+    values ('air_temp_degf', 14.0, 3.0), ('pressure_inhg', 0.25, 0.05), ('humidity_pct', 38.0, 5.0), ('dew_point_degf', 16.0, 3.0),
+    ('track_temp_degf', 22.0, 12.0)
 ),
 
 beside as (

@@ -9,7 +9,10 @@ where
         or case
             when outcome is null and notes is not null then regexp_matches(
                 notes,
-                '(?i)\b(miss|lift|abort|brok|spun|spin|bog|red|foul|shut|coast|pedal|let off|dnf|smoke|haze)'
+                '(?i)\b(miss|hung|lost|flub|botch|neutral|gear|shift|verschalt|gang|fall|red|foul|jump|roj|rot|bro|bust|parts|snap|'
+                || 'grenad|blew|let|click|roll|off|out|chop|gas|vom|levant|shut|finish|dnf|gave|abort|abge|lift|coast|pedal|back|bog|'
+                || 'fell|flat|pull|lazy|laid|nose|died|lug|stumbl|einge|ahog|cay|sp[ui]n|wheel|loose|haze|durch|patin|smok|fried|'
+                || 'roast|boil|burn|lit|tire|tyre|traction|hook|grip|up in|defekt|kaputt|romp)'
             )
         end
     )

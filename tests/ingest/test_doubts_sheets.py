@@ -46,6 +46,11 @@ WEATHER = {
         {"pressure_inhg": 26.58}, [("pressure_inhg", "28.58", "weather_leap")]
     ),
     "pressure without its point": ({"pressure_inhg": 2858.0}, [("pressure_inhg", "28.58", "out_of_range")]),
+    "pressure in hPa": ({"pressure_inhg": 969.0}, [("pressure_inhg", "28.615", "out_of_range")]),
+    "air with a minus sign": ({"air_temp_degf": -79.0}, [("air_temp_degf", "79", "out_of_range")]),
+    "air no day has, and no point explains": (
+        {"air_temp_degf": 139.0}, [("air_temp_degf", None, "out_of_range")]
+    ),
     "a wind no meeting is run in": ({"wind_speed_mph": 90.0}, [("wind_speed_mph", "9", "out_of_range")]),
 }  # fmt: skip
 
@@ -370,3 +375,50 @@ def test_empty_sheets_raise_no_question(kind: Kind) -> None:
     put(con, kind, [{}])
     run_rules(con)
     assert asked(con) == []
+
+
+def test_degf_under_a_degc_heading() -> None:
+    con = empty_store()
+    con.execute(
+        "insert into sheet_columns values ('track.csv', '', 3, 'Track C', 'track_temp_degf', 1.8, 32)"
+    )
+    degc = [35.0, 37.0, 96.0, 36.5, 38.0]
+    rows = [
+        {"read_at": DAY + dt.timedelta(hours=10 + at), "track_temp_degf": number * 1.8 + 32}
+        for at, number in enumerate(degc)
+    ]
+    put(con, "track", rows)
+    run_rules(con)
+    assert asked(con) == [(4, "track_temp_degf", "96", "questioned", "fahrenheit")]
+
+
+def test_a_track_that_leaps_and_comes_back() -> None:
+    con = empty_store()
+    degf = [98.0, 101.0, 63.0, 104.0, 102.0]
+    put(con, "timeslips", [row | {"track_temp_degf": degf[at]} for at, row in enumerate(slips(steady=5))])
+    run_rules(con)
+    assert asked(con) == [(4, "track_temp_degf", None, "questioned", "weather_leap")]
+
+
+@pytest.mark.parametrize(
+    ("column", "usual", "typed"), [("counterweight_g", 9.5, 0.95), ("preload_turns", 2.5, 0.25)]
+)
+def test_a_setting_with_its_point_moved(column: str, usual: float, typed: float) -> None:
+    con = empty_store()
+    rows = [{"set_at": DAY + dt.timedelta(hours=at), column: usual} for at in range(5)]
+    rows[2][column] = typed
+    put(con, "setups", rows)
+    run_rules(con)
+    assert asked(con) == [(4, column, f"{usual:g}", "questioned", "setting_point_moved")]
+
+
+def test_one_slip_with_its_air_is_one_sheet() -> None:
+    con = empty_store()
+    days = [DAY + dt.timedelta(days=7 * (at // 4), hours=at % 4) for at in range(12)]
+    days[5] = days[5].replace(year=2024)
+    put(con, "timeslips", [row | {"run_at": days[at]} for at, row in enumerate(slips(steady=12))], "all.csv")
+    air = [{"read_at": day, "air_temp_degf": 70.0 + at, "sheet": "weather"} for at, day in enumerate(days)]
+    put(con, "weather", air, "all.csv")
+    run_rules(con)
+    found = {(row, column, said, rule) for row, column, said, _, rule in asked(con, "all.csv")}
+    assert found == {(7, "date", "2025-06-21", "wrong_year")}

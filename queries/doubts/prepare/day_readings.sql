@@ -20,8 +20,9 @@ years as (
     select max(other_year) + 1 from well_known
 ),
 
+-- Of two days the one with more entries is the one that was meant.
 known as (
-    select distinct "day" from days
+    select "day", sum(entries) as times from days group by "day"
 ),
 
 -- Hundred-day stretches with their neighbours: 'near' means within the stretch or one beside it.
@@ -63,7 +64,7 @@ judged as (
             1.5, 1
         ) * (case
             when p.rule = 'as written' then d.others = 0
-            else p.meant not in (select "day" from known)
+            else coalesce(k.times, 0) < own_day.times
         end)::int as unknown,
         1.5 * (
             coalesce(near.days_near, 0) <= (
@@ -72,6 +73,8 @@ judged as (
         )::int as remote
     from possible as p
     join days as d using (kind, file, sheet, "day")
+    join known as own_day on own_day."day" = p."day"
+    left join known as k on k."day" = p.meant
     left join near on near.stretch = (p.meant - date '1950-01-01') // 100
     where d.others = 0 or p.rule = 'as written'
 ),

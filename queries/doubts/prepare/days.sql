@@ -1,5 +1,5 @@
 -- Purpose: every day that stands in a sheet, with the two days before and after it in the order of entry and
---          how many other sheets know the day.
+--          how many other sheets know the day. What stands on one row (a slip with its air) is one sheet.
 -- Grain: one row per kind, file, sheet and day. Key: the same.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table days as
@@ -12,7 +12,8 @@ with found as (
 ),
 
 grouped as (
-    select kind, file, sheet, "day", count(*) as entries, min(entry) as first_entry, max(entry) as last_entry
+    select
+        kind, file, sheet, regexp_replace(sheet, '(^|, )(lines, )?(weather|setups|track|checks)$', '') as own_sheet, "day", count(*) as entries, min(entry) as first_entry, max(entry) as last_entry
     from found
     where "day" is not null
     group by all
@@ -29,7 +30,7 @@ placed as (
         list_filter(
             [lead("day") over sheet_order, lead("day", 2) over sheet_order], lambda other: other is not null
         ) as days_after,
-        (count(*) over (partition by "day")) - 1 as others
+        (count(distinct file || chr(31) || own_sheet) over (partition by "day")) - 1 as others
     from grouped
     window sheet_order as (partition by kind, file, sheet order by first_entry)
 )

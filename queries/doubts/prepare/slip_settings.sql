@@ -26,6 +26,7 @@ odd as (
     join habits as h on h.car is not distinct from s.car
     where
         counterweight_g >= 3.5 * greatest(m_counterweight, 0.5)
+        or (counterweight_g > 0 and counterweight_g * 3.5 <= m_counterweight)
 {% for factor in adjustments %}
 {% set kind = columns.timeslips[factor.column] %}
         or {{ factor.column }} not between coalesce(low_{{ factor.name }} * {{ 1 - factor.slack_low }}, {{ kind.low }})

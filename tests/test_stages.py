@@ -37,6 +37,10 @@ def season(space: Workspace) -> dict[str, Any]:
     return dict(json.loads((space.out / "season.json").read_text(encoding="utf-8")))
 
 
+def test_the_store_of_a_small_logbook_is_small(space: Workspace, season: dict[str, Any]) -> None:
+    assert space.store.stat().st_size < 6_000_000
+
+
 @pytest.fixture
 def launch(season: dict[str, Any]) -> dict[str, dict[str, Any]]:
     return {effect["adjustment"]: effect for effect in season["effects"] if effect["response"] == "t60"}

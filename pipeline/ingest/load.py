@@ -104,8 +104,8 @@ def ingest_logbook(
     IngestReport
     """
     tell = progress or (lambda _what, _share: None)
-    if _is_small(logbook):
-        con.execute(query("tables/one_thread"))
+    if is_small(logbook):
+        con.execute(query("tables/small_logbook"))
     with transaction(con):
         forget(con, "runs", mark)
         run_queries(con, TABLES)
@@ -130,8 +130,11 @@ def ingest_logbook(
     return report
 
 
-def _is_small(logbook: Logbook) -> bool:
-    """Say whether one thread is enough: DuckDB shares out no less, and threads that wait cost as well."""
+def is_small(logbook: Logbook) -> bool:
+    """Say whether one thread and small blocks are enough.
+
+    DuckDB shares out no less, threads that wait cost as well, and hardly a column fills an ordinary block.
+    """
     with suppress(OSError):
         return sum(path.stat().st_size for path in logbook.sheets) < SMALL_BYTES
     return False

@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 
 from pipeline.garage.logbook import Logbook
-from pipeline.ingest.load import ingest_logbook
+from pipeline.ingest.load import ingest_logbook, is_small
 from pipeline.store.build_runs import build_runs
 from pipeline.store.database import open_store, publish, transaction
 from pipeline.store.remembered import is_remembered, logbook_mark, remember
@@ -45,7 +45,7 @@ def ingested(
     duckdb.DuckDBPyConnection
         Writable.
     """
-    with open_store(store, waiting=lambda sentence: progress(sentence, 0.0)) as con:
+    with open_store(store, waiting=lambda sentence: progress(sentence, 0.0), small=is_small(logbook)) as con:
         mark = logbook_mark(logbook.root)
         if fresh or not is_remembered(con, "runs", mark):
             _read_anew(con, logbook, progress, mark)

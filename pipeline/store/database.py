@@ -33,6 +33,7 @@ _CONFIG = {
     "autoload_known_extensions": "false",
     "preserve_insertion_order": "true",
 }
+_SMALL = {"default_block_size": "16384"}
 _MOST_MEMORY = (
     "900MB"  # of DuckDB's own while writing; past it DuckDB works on disk. 1e7 slips peak at 1.4 GB
 )
@@ -161,7 +162,7 @@ def transaction(con: duckdb.DuckDBPyConnection) -> Iterator[None]:
 
 @contextmanager
 def open_store(
-    path: Path, *, wait_s: float = WAIT_S, waiting: Any | None = None
+    path: Path, *, wait_s: float = WAIT_S, waiting: Any | None = None, small: bool = False
 ) -> Iterator[duckdb.DuckDBPyConnection]:
     """Open the store for writing, waiting a while if someone else is at it.
 
@@ -173,6 +174,8 @@ def open_store(
         How long to wait for another writer.
     waiting
         Called with a sentence when the wait begins.
+    small
+        Make a store that is not there yet of small blocks: an eighth of the size, where there are few rows.
 
     Yields
     ------
@@ -183,7 +186,7 @@ def open_store(
     StoreError
         When the store is in use, not readable, from a newer version, or its disk fails.
     """
-    con = _connect_waiting(path, wait_s, waiting)
+    con = _connect_waiting(path, wait_s, waiting, small=small)
     try:
         with translated(path):
             version = _version(con, path)
@@ -259,13 +262,16 @@ def _told(path: Path, failed: duckdb.Error) -> StoreError:
     return _damaged(path, failed)
 
 
-def _connect_waiting(path: Path, wait_s: float, waiting: Any | None) -> duckdb.DuckDBPyConnection:
+def _connect_waiting(
+    path: Path, wait_s: float, waiting: Any | None, *, small: bool = False
+) -> duckdb.DuckDBPyConnection:
+    config: dict[str, Any] = {**_CONFIG, "memory_limit": _MOST_MEMORY, **(_SMALL if small else {})}
     deadline = time.monotonic() + wait_s
     told = False
     _make_parent(path)
     while True:
         try:
-            return duckdb.connect(str(path), config={**_CONFIG, "memory_limit": _MOST_MEMORY})
+            return duckdb.connect(str(path), config=config)
         except duckdb.Error as refused:
             if not any(sign in str(refused).lower() for sign in _LOCKED):
                 raise _unopenable(path, refused) from refused

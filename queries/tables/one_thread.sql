@@ -1,2 +1,0 @@
--- Purpose: work on one thread, for a small logbook. Grain: none.
-set threads = 1;

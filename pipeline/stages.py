@@ -348,6 +348,7 @@ def nightly(
 @_not_twice
 def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
     """All stages, then the page for one adjustment."""
+    from pipeline.decide.safety import warnings_of
     from reports import evidence as report
     from reports.as_json import evidence_document
 
@@ -363,6 +364,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
         questions=data.questions,
         slip_fates=data.slip_fates,
         plan=data.plan,
+        warnings=warnings_of(data),
         store_version=data.store_version,
         generated_at=_now(),
     )

@@ -24,7 +24,6 @@ from pipeline.season.results import (
     SafetyWarning,
     SeasonFit,
     TestPlan,
-    Wear,
 )
 from reports.answer import chance_sentences, spread_sentence
 from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
@@ -187,11 +186,6 @@ def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
     if seen and effect.smallest_visible_s is not None:
         return f"{words} (could have seen {thousandths(effect.smallest_visible_s, sign=False)})"
     return words
-
-
-def wear_text(wear: Wear) -> str:
-    """Say the wear state in a sentence."""
-    return f"Wear: {wear.sentence}"
 
 
 def warning_lines(warnings: Sequence[SafetyWarning]) -> list[str]:

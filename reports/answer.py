@@ -7,7 +7,17 @@ from dataclasses import dataclass
 
 from pipeline.season.results import Advice, Effect, NextSetting, SeasonChange, SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, per_step, plain, setting, spread_label
+from reports.words import (
+    LEAST_CHANCE,
+    RESPONSE_NAMES,
+    Setting,
+    capital,
+    listed,
+    per_step,
+    plain,
+    setting,
+    spread_label,
+)
 
 LEAST_PART_S = 0.0005
 """A part smaller than half a thousandth is not worth a word."""
@@ -266,9 +276,8 @@ def next_sentence(choice: NextSetting, known: Mapping[str, Setting]) -> str:
         return plain(choice.sentence)
     if choice.change_to is None:
         return (
-            f"{when}: stay where you are. No change inside your limits has a nine-in-ten chance of being "
-            "quicker; "
-            f"expect {seconds(choice.stay.expected_s)} "
+            f"{when}: stay where you are. No change inside your limits has {LEAST_CHANCE[choice.risk]} to be "
+            f"quicker; expect {seconds(choice.stay.expected_s)} "
             f"({interval(choice.stay.low_s, choice.stay.high_s)} for one run)."
         )
     changes = listed(

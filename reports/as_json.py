@@ -15,6 +15,7 @@ import polars as pl
 
 from pipeline.cautions import CAUTIONS
 from pipeline.season.results import (
+    SafetyWarning,
     SeasonFit,
 )
 from reports import json_parts as part
@@ -282,6 +283,8 @@ class _Page(Protocol):
     def store_version(self) -> str: ...
     @property
     def generated_at(self) -> str: ...
+    @property
+    def warnings(self) -> tuple[SafetyWarning, ...]: ...
 
 
 def _header(car: str | None, page: _Page) -> dict[str, Any]:
@@ -291,7 +294,7 @@ def _header(car: str | None, page: _Page) -> dict[str, Any]:
         "car": car,
         "store_version": page.store_version,
         "generated_at": page.generated_at,
-        "warnings": [asdict(warning) for warning in getattr(page, "warnings", ())],
+        "warnings": [asdict(warning) for warning in page.warnings],
         "cautions": CAUTIONS,
     }
 

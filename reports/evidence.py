@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.errors import RequestError
-from pipeline.season.results import BeforeAfter, Effect, SeasonFit, TestPlan
+from pipeline.season.results import BeforeAfter, Effect, SafetyWarning, SeasonFit, TestPlan
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
@@ -55,6 +55,8 @@ class EvidencePage:
         Test runs that would settle it; None when there is no plan.
     store_version, generated_at
         Printed at the foot.
+    warnings
+        Said before anything else.
     """
 
     adjustment: str
@@ -65,6 +67,7 @@ class EvidencePage:
     plan: TestPlan | None
     store_version: str
     generated_at: str
+    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -125,6 +128,7 @@ def render(page: EvidencePage) -> str:
         cross_check=cross_check_table(page.fit, known, page.adjustment),
         sensitivity=sensitivity_table(page.fit, known, page.adjustment),
         events=event_choices(page.runs),
+        warnings=page.warnings,
         store_version=page.store_version,
         generated_at=page.generated_at,
     )
@@ -265,7 +269,7 @@ def _slip(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) 
     lines: list[dict[str, Any]] = []
     if main is not None:
         lines = [
-            {"name": "one step", "value": main.step.replace("degF", "°F"), "strong": False},
+            {"name": "one step", "value": plain(main.step), "strong": False},
             {"name": "thousandths", "value": thousandths(main.per_step_s), "strong": True},
             {"name": "from", "value": thousandths(main.low_s), "strong": False},
             {"name": "to", "value": thousandths(main.high_s), "strong": False},

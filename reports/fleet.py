@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pipeline.fleet.results import CarEffect, FleetFit
+from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.fleet import car_chart, fleet_chart
@@ -39,6 +40,11 @@ class FleetPage:
     generated_at: str
     car: str | None = None
     car_effects: Sequence[CarEffect] = ()
+
+    @property
+    def warnings(self) -> tuple[SafetyWarning, ...]:
+        """None: a fleet has no present setting."""
+        return ()
 
 
 def clutch_types(page: FleetPage) -> list[str]:
@@ -183,7 +189,7 @@ def _type_figure(page: FleetPage, kind: str, place: int) -> Figure:
             headings=("one step of", "mean", "limits of the mean", "cars differ by", "cars"),
             rows=tuple(
                 (
-                    f"{one.label}, {one.step.replace('degF', '°F')}",
+                    f"{one.label}, {plain(one.step)}",
                     thousandths(one.mean_s),
                     interval(one.low_s, one.high_s, 1, scale=1000),
                     thousandths(one.spread_s, sign=False),
@@ -218,7 +224,7 @@ def _side_by_side(effects: Iterable[CarEffect], *, with_car: bool = False) -> Ta
     rows = tuple(
         (
             *((one.car,) if with_car else ()),
-            f"{one.label}, {one.step.replace('degF', '°F')}",
+            f"{one.label}, {plain(one.step)}",
             str(one.runs),
             thousandths(one.own_s),
             interval(one.own_low_s, one.own_high_s, 1, scale=1000),
@@ -257,7 +263,7 @@ def _odd_table(page: FleetPage) -> Table | None:
         rows=tuple(
             (
                 one.car,
-                f"{one.label}, {one.step.replace('degF', '°F')}",
+                f"{one.label}, {plain(one.step)}",
                 str(one.runs),
                 thousandths(one.own_s),
                 thousandths(one.pooled_s),

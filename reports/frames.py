@@ -11,7 +11,6 @@ import polars as pl
 from pipeline.season.results import NightCheck, Response
 from reports.numbers import of, short_day
 
-RESPONSE_COLUMNS: dict[Response, str] = {"t60": "t60_s", "t60_330": "t60_330_s", "t330": "t330_s"}
 USED_COLUMNS: dict[Response, str] = {"t60": "use_t60", "t60_330": "use_t60_330", "t330": "use_t330"}
 
 

@@ -11,7 +11,7 @@ from reports.charts.launch_chances import launch_chances_chart
 from reports.charts.rpm_by_track import TRACK_TEMP, rpm_by_track_chart
 from reports.numbers import fixed, interval, percent
 from reports.page import Figure, Slider, SliderStop, Table
-from reports.words import EDGE_WORDS, RUN_MARKS, listed
+from reports.words import EDGE_WORDS, RUN_MARKS, listed, plain
 
 ADVICE_AWAY_RPM = 50.0
 """Advice and line differ from here on: what a dash is read to."""
@@ -105,7 +105,7 @@ def launch_chances_figure(
             headings=("adjustment", "way", "per step", "interval", "verdict"),
             rows=tuple(
                 (
-                    f"{one.label}, {one.step}",
+                    f"{one.label}, {plain(one.step)}",
                     "spinning" if one.regime == "spin" else "bogging",
                     fixed(None if one.chance_per_step is None else 100 * one.chance_per_step, 1),
                     interval(one.low, one.high, 1, scale=100),

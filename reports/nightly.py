@@ -115,7 +115,6 @@ def render(page: NightlyPage) -> str:
         "nightly.html",
         title=f"{page.fit.car}: {page.event}",
         figures=figures(page),
-        car=page.fit.car,
         event=page.event,
         under=", ".join(
             part for part in (page.fit.car, str(first["venue"] or ""), long_day(first["run_date"])) if part

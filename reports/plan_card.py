@@ -26,7 +26,7 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
     Returns
     -------
     dict or None
-        ``table`` in order of running, ``notes``, ``sentence``, ``blocks``.
+        ``table`` in order of running, ``notes``, ``sentence``, ``response``.
     """
     if plan is None or not plan.runs:
         return None
@@ -62,8 +62,6 @@ def plan_card(plan: TestPlan | None, known: Mapping[str, Setting]) -> dict[str, 
         "notes": notes,
         "sentence": plan.sentence,
         "response": RESPONSE_NAMES[plan.response],
-        "blocks": blocks,
-        "names": names,
     }
 
 

@@ -32,7 +32,9 @@ from reports.words import (
     RUN_MARKS,
     Setting,
     listed,
+    plain,
     responses_in,
+    setting,
     settings_of,
     spread_label,
     step_words,
@@ -274,19 +276,19 @@ def precision_figure(plan: TestPlan | None, known: Mapping[str, Setting]) -> Fig
         "better known.",
         spoken="Uncertainty of each step before and after the test: "
         + listed(
-            f"{one.adjustment.replace('_', ' ')} {thousandths(one.now_s, sign=False)} to "
+            f"{setting(one.adjustment, known).label} {thousandths(one.now_s, sign=False)} to "
             f"{thousandths(one.after_s, sign=False)} thousandths"
             for one in precision
         ),
         chart=precision_chart(precision, known),
         empty="There is no test plan to judge.",
         table=Table(
-            caption="Standard error of each step effect, thousandths of a second",
+            caption="How unsure each step is, thousandths of a second",
             headings=("adjustment", "step", "now", "after the test"),
             rows=tuple(
                 (
-                    one.adjustment.replace("_", " "),
-                    one.step.replace("degF", "°F"),
+                    setting(one.adjustment, known).label,
+                    plain(one.step),
                     thousandths(one.now_s, sign=False),
                     thousandths(one.after_s, sign=False),
                 )

@@ -9,7 +9,7 @@ from pipeline.season.results import Forecast, NextSetting, SettingChoice
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, percent, seconds
 from reports.numbers import known as is_known
-from reports.words import RESPONSE_NAMES, Setting, capital, listed, plain, setting
+from reports.words import LEAST_CHANCE, RESPONSE_NAMES, Setting, capital, listed, plain, setting
 
 
 def setting_card(choice: NextSetting | None, known: Mapping[str, Setting]) -> dict[str, Any] | None:
@@ -104,7 +104,7 @@ def _notes(choice: NextSetting) -> list[str]:
     if choice.outcome == "stay":
         notes.append(
             "Staying is the answer: a change is only offered when it has at least "
-            f"{'nine chances in ten' if choice.risk == 'cautious' else 'an even chance'}."
+            f"{LEAST_CHANCE[choice.risk]}."
         )
     if choice.trial is not None:
         notes.insert(0, choice.trial.sentence)

@@ -11,6 +11,9 @@ from reports.numbers import UNKNOWN, fixed
 
 RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}
 """How a response is called on a page."""
+LEAST_CHANCE = {"cautious": "nine chances in ten", "even": "an even chance"}
+"""What a change needs of being quicker, by the risk that was asked for."""
+
 RUN_MARKS = (("run", "a run"), ("spun", "spun"), ("bogged", "bogged"))
 """Marks of a chart of runs, with their words."""
 

@@ -26,8 +26,6 @@ HEADINGS = (
 )  # fmt: skip
 """Columns of ``questions.csv``; the person fills ``answer`` and leaves the rest."""
 
-ANSWERS_FILE = "questions.csv"
-
 
 @dataclass(frozen=True, slots=True)
 class GivenAnswer:

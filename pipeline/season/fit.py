@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import polars as pl
@@ -28,7 +26,6 @@ from pipeline.season.results import (
     Sensitivity,
 )
 from pipeline.season.season_change import (
-    before_and_after_date,
     before_and_after_services,
     first_and_last_third,
 )
@@ -38,8 +35,8 @@ from pipeline.season.steadiness import split_spreads, spread_causes
 from pipeline.season.words import interval, thousandths
 
 FEW_RUNS = 20
-USES = ("use_t60", "use_t60_330", "use_t330")
 """Below this many runs the priors say as much as the runs do, and the person is told. [judgement]"""
+USES = ("use_t60", "use_t60_330", "use_t330")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +51,6 @@ def fit_season(
     runs: pl.DataFrame,
     facts: CarFacts,
     *,
-    change_dates: Sequence[dt.date] = (),
     prior: Prior | None = None,
 ) -> FittedSeason:
     """Fit all responses of one car and answer every question of the season.
@@ -65,8 +61,6 @@ def fit_season(
         Rows of the ``runs`` table for one car.
     facts
         The car's clutch geometry and extra adjustments.
-    change_dates
-        Days on which the season is split for a before/after decomposition, besides thirds and services.
     prior
         What a fleet teaches about such a car; see :func:`fit_response`.
 
@@ -90,7 +84,7 @@ def fit_season(
         car=facts.name,
         facts=tuple(_facts(fit) for fit in fits),
         effects=tuple(e for fit in fits for e in by_response[fit.response]),
-        changes=tuple(c for fit in fits for c in _changes(fit, change_dates)),
+        changes=tuple(c for fit in fits for c in _changes(fit)),
         rpm_by_track_temp=rpm,
         curves=tuple(c for fit in fits for c in curves(fit)),
         partial_residuals=tuple(r for fit in fits for r in partial_residuals(fit)),
@@ -144,9 +138,9 @@ def _night_sentence(fit: ResponseFit) -> tuple[str, ...]:
     )
 
 
-def _changes(fit: ResponseFit, dates: Sequence[dt.date]) -> list[SeasonChange]:
-    asked = [first_and_last_third(fit), *(before_and_after_date(fit, day) for day in dates)]
-    return [change for change in asked if change is not None] + list(before_and_after_services(fit))
+def _changes(fit: ResponseFit) -> list[SeasonChange]:
+    thirds = first_and_last_third(fit)
+    return [*([] if thirds is None else [thirds]), *before_and_after_services(fit)]
 
 
 def _sensitivity(

@@ -7,7 +7,6 @@ coefficients, hence a posterior interval without resampling, and they sum to the
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -211,12 +210,6 @@ def first_and_last_third(fit: ResponseFit) -> SeasonChange | None:
     )
 
 
-def before_and_after_date(fit: ResponseFit, day: dt.date) -> SeasonChange | None:
-    """From the runs before a date to those on it or after; None when a side is too few."""
-    dates = [d is not None and d >= day for d in fit.runs["run_date"].to_list()]
-    return _split(fit, np.array(dates), f"before to after {day.isoformat()}")
-
-
 def before_and_after_services(fit: ResponseFit) -> tuple[SeasonChange, ...]:
     """From each service's stretch of runs to the next one's, where both have runs enough."""
     if "service_no" not in fit.runs.columns:
@@ -229,10 +222,6 @@ def before_and_after_services(fit: ResponseFit) -> tuple[SeasonChange, ...]:
         if change is not None:
             made.append(change)
     return tuple(made)
-
-
-def _split(fit: ResponseFit, later: Rows, title: str) -> SeasonChange | None:
-    return _between(fit, ~later, later, title)
 
 
 def _between(fit: ResponseFit, rows_from: Rows, rows_to: Rows, title: str) -> SeasonChange | None:

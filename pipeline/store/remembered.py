@@ -34,7 +34,11 @@ LIBRARIES = (
     "jinja2",
     "numpy",
     "polars",
+    "pyarrow",
+    "pydantic",
+    "scikit-learn",
     "scipy",
+    "statsmodels",
     "vl-convert-python",
 )
 """Whose version may change a figure or a page."""

@@ -25,7 +25,7 @@ from reports.charts.common import (
 )
 from reports.numbers import interval, thousandths
 from reports.theme import VERDICT_SHAPES, ink
-from reports.words import Setting, listed, setting, step_words, verdict_words
+from reports.words import Setting, listed, plain, setting, step_words, verdict_words
 
 EFFECT_STEP = 38
 """Height of a row with the adjustment above its step. [px]"""
@@ -133,7 +133,7 @@ def _tone_channel() -> dict[str, Any]:
 
 def _effect_row(effect: Effect, known: Mapping[str, Setting]) -> dict[str, object]:
     words = step_words(effect, known)
-    label, step = setting(effect.adjustment, known).label, effect.step.replace("degF", "°F")
+    label, step = setting(effect.adjustment, known).label, plain(effect.step)
     figure = thousandths(effect.per_step_s) if effect.per_step_s is not None else "–"
     direction = tone(effect.per_step_s, sure=effect.verdict != "no_sign")
     unseen = effect.smallest_visible_s if effect.verdict == "no_sign" else None

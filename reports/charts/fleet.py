@@ -26,6 +26,7 @@ from reports.charts.common import (
 )
 from reports.numbers import interval, thousandths
 from reports.theme import ink
+from reports.words import plain
 
 FLEET_STEP = 38
 PER_STEP = "thousandths of a second per step"
@@ -149,4 +150,4 @@ def _estimate(
 
 
 def _step(step: str) -> str:
-    return step.replace("degF", "°F")
+    return plain(step)

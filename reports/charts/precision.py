@@ -10,14 +10,14 @@ from pipeline.season.results import ExpectedPrecision
 from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import percent, thousandths
 from reports.theme import ink
-from reports.words import Setting, setting
+from reports.words import Setting, plain, setting
 
 
 def precision_rows(precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]) -> Rows:
     """Make one row an adjustment: its standard error now and after, in thousandths per step."""
     rows: Rows = []
     for one in precision:
-        label = f"{setting(one.adjustment, known).label}, {one.step.replace('degF', '°F')}"
+        label = f"{setting(one.adjustment, known).label}, {plain(one.step)}"
         less = 1 - one.after_s / one.now_s if one.now_s else 0.0
         rows.append(
             {

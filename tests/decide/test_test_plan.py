@@ -74,6 +74,7 @@ def test_every_effect_gets_surer_and_more_runs_teach_more():
 
 def test_standard_error_now_is_that_of_the_effects():
     fit = fitted()
+    assert plan().precision
     for item in plan().precision:
         sd = fit.posterior.contrast(fit.slope(item.adjustment)).sd[0]
         assert item.now_s == pytest.approx(sd, rel=1e-9)

@@ -61,7 +61,8 @@ def test_where_nothing_was_ever_changed_it_explores_by_itself():
 def test_between_rounds_only_what_is_quick_is_tried():
     fit, limits, present, here = case()
     found = trial_for(fit, limits, present, here, None, quick_only=True)
-    for name, value in found.settings.items() if found else ():
+    assert found is not None
+    for name, value in found.settings.items():
         assert value == present[name] or limits.by_name[name].is_quick
 
 

@@ -30,6 +30,7 @@ def test_each_event_is_compared_with_the_one_before_and_the_parts_add_up(fit) ->
 
 def test_the_settings_together_are_the_sum_of_their_parts(fit) -> None:
     names = {factor.name for factor in fit.spec.factors if factor.is_setting}
+    assert event_changes(fit)
     for one in event_changes(fit):
         parts = [part.seconds for part in one.change.parts if part.factor in names]
         assert one.settings is not None

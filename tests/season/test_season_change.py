@@ -12,7 +12,6 @@ from pipeline.season import season_change as season_change_module
 from pipeline.season.build_spec import build_spec
 from pipeline.season.response_fit import fit_response
 from pipeline.season.season_change import (
-    before_and_after_date,
     before_and_after_services,
     first_and_last_third,
     pairs,
@@ -110,18 +109,16 @@ def test_the_track_takes_a_night_that_was_slow_for_no_reason():
     assert track.seconds > 0.005
 
 
-def test_splits_by_date_and_by_service_name_their_runs():
+def test_services_part_the_runs():
     runs = season(6, runs=80, events=8)
     late = (runs["run_date"] >= dt.date(2031, 6, 1)).cast(int)
     fit = fit_response(runs.with_columns(service_no=late), FACTS)
-    by_date = before_and_after_date(fit, dt.date(2031, 6, 1))
     (by_service,) = before_and_after_services(fit)
-    assert by_date.total_s == by_service.total_s
-    assert by_date.from_period.runs + by_date.to_period.runs == 80
-    assert by_date.to_period.first_date >= "2031-06-01"
+    assert by_service.from_period.runs + by_service.to_period.runs == 80
+    assert by_service.from_period.last_date < "2031-06-01" <= by_service.to_period.first_date
 
 
 def test_a_side_with_too_few_runs_gives_nothing():
     fit = fit_response(season(6, runs=80, events=8), FACTS)
-    assert before_and_after_date(fit, dt.date(2031, 4, 1)) is None
+    assert before_and_after_services(fit_response(fit.runs.with_columns(service_no=0), FACTS)) == ()
     assert first_and_last_third(fit_response(season(6, runs=8, events=2), FACTS)) is None

@@ -10,6 +10,7 @@ from typing import Literal
 
 from pipeline.garage.columns import Column, Kind, numbered
 from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
+from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.tokens import FILLERS, tokens
 
@@ -122,7 +123,7 @@ SECTIONS: Mapping[tuple[int, int], tuple[float, float]] = {
 SPLITS = ("t60_s", "t330_s", "t660_s", "t1000_s", "t1320_s")
 SPEEDS = ("v660_mph", "v1320_mph")
 AIR = ("air_temp_degf", "pressure_inhg", "humidity_pct", "dew_point_degf", "wet_bulb_degf", "grains")
-SETTINGS = ("preload_turns", "counterweight_g", "launch_rpm", "tire_pressure_psi")
+SETTINGS = tuple(columns_of(ADJUSTMENTS).values())
 CLUTCH = ("ring_height_in", "shim_removed_in", "bearing_clearance_in", "disc_thickness_in")
 NUMBERED = tuple(column.name for table in SHEET_TABLES.values() for column in table.columns if column.each)
 

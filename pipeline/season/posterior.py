@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri
 
 from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.spreads import Nodes
@@ -264,10 +264,15 @@ def mixture_cdf(mix: Array, mean: Array, variance: Array, at: Array) -> Array:
 
 
 def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
-    """Solve mixture cdf = q by Newton's steps, kept inside what is known to hold the answer. Shape (m,)."""
+    """Solve mixture cdf = q by Newton's steps, kept inside what is known to hold the answer. Shape (m,).
+
+    They begin where one normal of the mixture's mean and sd would have the answer.
+    """
     reach = 12 * sd
     low, high = (mean - reach).min(0), (mean + reach).max(0)
-    at, near = (low + high) / 2, _CLOSE * sd.min(0)
+    centre = mix @ mean
+    spread = np.sqrt(mix @ (sd**2 + (mean - centre) ** 2))
+    at, near = centre + ndtri(q) * spread, _CLOSE * sd.min(0)
     with np.errstate(all="ignore"):  # where nothing is unsure, the density has no end
         for _ in range(_MOST_STEPS):
             away = (at - mean) / sd

@@ -750,10 +750,10 @@ def _ingested(
 @contextmanager
 def _fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
     """As :func:`_ingested`, with the model's results of every car written too."""
-    from pipeline.store.remembered import is_remembered, logbook_mark
+    from pipeline.store.remembered import is_remembered, mark_of
 
     with _ingested(space) as (con, logbook):
-        mark = logbook_mark(logbook.root)
+        mark = mark_of(con, "runs")  # of the sheets that were read, whatever was saved since
         if space.fresh or not is_remembered(con, "fit", mark):
             from pipeline.decide.fitted_car import fit_cars
 

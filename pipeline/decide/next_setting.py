@@ -88,7 +88,7 @@ def suggest_next(
     warnings = setting_warnings(limits, whole, checked, doubts)
     unknown = {doubt.adjustment for doubt in doubts} - {"wear"}
     if unknown:
-        return _in_question(fit, whole, unknown, forecast, warnings, limits, quick_only=quick_only)
+        return _in_question(fit, whole, unknown, forecast, warnings, limits, risk, quick_only=quick_only)
     broken = limits.broken(whole)
     shown = settings | {name: whole[name] for name in broken}
     far = too_far(fit, forecast)
@@ -248,6 +248,7 @@ def _in_question(
     forecast: Forecast,
     warnings: tuple[SafetyWarning, ...],
     limits: Limits,
+    risk: Risk,
     *,
     quick_only: bool,
 ) -> NextSetting:
@@ -267,6 +268,7 @@ def _in_question(
         quick_only=quick_only,
         sentence="Nothing is suggested: the present setting is in question. Answer that entry and ask again.",
         warnings=warnings,
+        risk=risk,
     )
 
 

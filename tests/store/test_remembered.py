@@ -160,6 +160,25 @@ def test_a_sheet_saved_while_it_is_read_is_read_again(
     assert len(readings) == 2
 
 
+def test_a_fit_of_rows_read_before_a_save_is_not_kept_for_those_after(
+    space: Workspace, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = opening.build_runs
+
+    def save_meanwhile(con: Any) -> None:
+        real(con)
+        sheet = space.logbook / SLIPS
+        heading, _, *others = sheet.read_text(encoding="utf-8").splitlines()
+        sheet.write_text("\n".join([heading, *others]) + "\n", encoding="utf-8")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(opening, "build_runs", save_meanwhile)
+        stages.fit(space, car=None)
+    fits = counted(monkeypatch, fitted_car, "fit_season")
+    stages.fit(space, car=None)
+    assert fits == ["fit_season"]
+
+
 def test_a_car_whose_runs_are_the_same_is_not_fitted_again(
     space: Workspace, monkeypatch: pytest.MonkeyPatch
 ) -> None:

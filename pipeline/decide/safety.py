@@ -13,7 +13,7 @@ from pipeline.garage.logbook import Clutch
 from pipeline.physics.bench_checks import clearance_too_small
 from pipeline.season.car_data import CarData
 from pipeline.season.in_force import Doubt, present_settings
-from pipeline.season.results import SafetyWarning, WarningKind
+from pipeline.season.results import SafetyWarning, WarningKind, Wear
 
 
 def setting_warnings(
@@ -130,10 +130,29 @@ def _wear_warnings(data: CarData) -> list[SafetyWarning]:
     if wear is not None and wear.runs_to_service is not None and wear.runs_to_service <= 0:
         text = "The clutch is due for service by the growth in garage.toml: do that first."
         found.append(SafetyWarning("service_due", text))
+    elif text := grown_past_new(wear, data.clutch):
+        found.append(SafetyWarning("service_due", text))
     if wear is not None and unmeasured(data):
         found.append(SafetyWarning("not_measured", wear.sentence))
     clearance = clearance_warning(data.services, data.clutch)
     return [*found, *([clearance] if clearance else [])]
+
+
+def grown_past_new(wear: Wear | None, clutch: Clutch | None) -> str:
+    """Say that the ring has grown past service_growth from new, where no service is written down.
+
+    Growth is counted from the first check of a stretch; a book begun on a worn disc counts it too low.
+    """
+    if wear is None or clutch is None or len(wear.services) > 1:
+        return ""
+    new_in, due_in, now_in = clutch.ring_height_new_in, clutch.service_growth_in, wear.ring_height_in
+    if new_in is None or due_in is None or now_in is None or now_in - new_in < due_in:
+        return ""
+    return (
+        f"The ring stands {now_in - new_in:.4f} in above the ring_height_new {new_in:.3f} in of garage.toml, "
+        f"not less than service_growth {due_in:.3f} in, and no service is written down: the checks here "
+        "began on a worn disc. Service it first, or write the service down."
+    )
 
 
 def clearance_warning(checks: pl.DataFrame, clutch: Clutch | None) -> SafetyWarning | None:

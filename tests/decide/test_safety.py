@@ -85,6 +85,7 @@ BROKEN = [
     ({"counterweight_limits": '["0 g", "6 g"]'}, "past_limit", "more than counterweight_limits 0 to 6 g"),
     ({"safe_turns": "3", "least_base_load": None}, "safe_turns", "more than safe_turns 3"),
     ({"service_growth": '"0.005 in"'}, "service_due", "due for service"),
+    ({"ring_height_new": '"2.070 in"'}, "service_due", "began on a worn disc"),
 ]
 
 

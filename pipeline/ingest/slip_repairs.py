@@ -13,11 +13,12 @@ from typing import Any
 
 import duckdb
 import numpy as np
+import polars as pl
 from numpy.typing import NDArray
 
 from pipeline.ingest.slip_model import COLUMNS, IS_TIME, Cloud, Floats, fit_cloud, spoiled
 from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
-from pipeline.store.database import query
+from pipeline.store.database import lend, query
 
 CLEARLY_BETTER = 25.0
 """A reading must beat the slip as typed by this much, in squared widths."""
@@ -62,6 +63,9 @@ class Finding:
     suggestion: str | None
 
 
+FINDING_SCHEMA = {"slip_id": pl.Int64} | dict.fromkeys(("column", "rule", "problem", "suggestion"), pl.String)
+
+
 class Clouds:
     """The clouds of all cars, fitted when asked for."""
 
@@ -93,8 +97,9 @@ def find_repairs(con: duckdb.DuckDBPyConnection) -> None:
     clouds = Clouds(_runs(con))
     found = [finding for slip in slips if _is_worth_it(slip, clouds) for finding in judge_slip(slip, clouds)]
     if found:
-        rows = [(f.slip_id, f.column, f.rule, f.problem, f.suggestion) for f in found]
-        con.executemany(query("doubts/repair/keep"), rows)
+        lend(con, "slip_findings", pl.DataFrame(found, schema=FINDING_SCHEMA))
+        con.execute(query("doubts/repair/keep"))
+        con.unregister("slip_findings")
 
 
 def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:

@@ -9,7 +9,6 @@ import duckdb
 
 from pipeline.season.results import GivenAdvice
 from pipeline.store.database import query, transaction
-from pipeline.store.tables import table_names
 
 
 def note_advice(con: duckdb.DuckDBPyConnection, car: str, given: GivenAdvice) -> None:
@@ -41,9 +40,10 @@ def advice_of(con: duckdb.DuckDBPyConnection, car: str) -> tuple[GivenAdvice, ..
     car
         The car's name.
     """
-    if "given_advice" not in table_names(con):
+    try:
+        rows = con.execute(query("advice/of_car"), {"car": car}).fetchall()
+    except duckdb.CatalogException:
         return ()
-    rows = con.execute(query("advice/of_car"), {"car": car}).fetchall()
     return tuple(
         GivenAdvice(given_on, at, json.loads(stay), json.loads(settings), *rest)
         for given_on, at, stay, settings, *rest in rows

@@ -44,9 +44,12 @@ def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:
     StoreError
         When the store has no such table.
     """
-    if name not in table_names(con):
-        raise StoreError(f"The store has no table {name!r}.", "Run 'slipledger ingest LOGBOOK' first.")
-    relation = con.table(name)
+    try:
+        relation = con.table(name)
+    except duckdb.CatalogException as missing:
+        raise StoreError(
+            f"The store has no table {name!r}.", "Run 'slipledger ingest LOGBOOK' first."
+        ) from missing
     if name in _BY_NAME:
         relation = relation.select(
             *(duckdb.ColumnExpression(column.name) for column in _BY_NAME[name].columns)

@@ -1,9 +1,5 @@
--- Purpose: keep one finding about a number of a slip. Grain: one row per cell.
+-- Purpose: keep the findings about numbers of slips. Grain: one row per cell. Reads the frame slip_findings.
 insert into findings
-with asked (slip_id, "column", rule, problem, suggestion) as (
-    values ($1::bigint, $2::varchar, $3::varchar, $4::varchar, $5::varchar)
-)
-
 select
     s.file, s.sheet, s.row, a."column",
     written(
@@ -20,5 +16,5 @@ select
         if(a."column" like '%_mph', 2, 3)
     ),
     a.problem, a.suggestion, 'questioned', a.rule
-from asked as a
+from slip_findings as a
 join suspects as s using (slip_id);

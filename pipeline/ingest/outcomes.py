@@ -26,7 +26,8 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "lifted",
         r"(click\w*|rolled|got (out|off)|out|(?<!shut )(?<!it )off)\b"
         r"[^,.;]*\b(early|short|before the (stripes?|end|line))"
-        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg|vom gas\b|levant",
+        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg"
+        r"|vom gas\b|levant",
     ),
     (
         "aborted",
@@ -39,7 +40,8 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "bogged",
         r"\bbog(ged|s)?\b|(fell|flat) on its (face|nose)|pulled (it |way )?down|\blazy off the line"
         r"|\blaid down"
-        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|\beingebrochen|ahog|cay[oó] de vueltas",
+        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|\beingebrochen"
+        r"|ahog|cay[oó] de vueltas",
     ),
     (
         "spun",

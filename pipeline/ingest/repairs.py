@@ -14,7 +14,7 @@ LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,;:", "000011111225566899...")
 """Letters that stand for a digit when a number is typed or read off a ticket; other marks for the point."""
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 LONGEST = 12
-SECOND_SLIP, SECOND_TO_A_MARK = 12.0, 30.0
+SECOND_SLIP, SECOND_TO_A_MARK = 18.0, 30.0
 """What another slip of the pen costs in a cell with a letter for a digit, or with another mark for the point:
 that is one already."""
 A_DIGIT = 4.6

@@ -22,6 +22,8 @@ from pipeline.store.database import lend, query
 
 CLEARLY_BETTER = 25.0
 """A reading must beat the slip as typed by this much, in squared widths."""
+BETTER, MOST_OF_ALL = 8.0, 0.9
+"""Of a slip that cannot be, whose run was spoiled, so much will do, where nothing else comes near."""
 FITS = 30.0
 CANNOT_BE = 500.0
 MENDS_MOST = 300.0
@@ -189,11 +191,12 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
     scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
     best = int(np.argmin(scores))
     gain = before - scores[best]
+    share = float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
     is_forced = any(name in slip.oddities for name in tried[best].cells)
     is_better = gain > (CLEARLY_BETTER if scores[best] < CANNOT_BE else MENDS_MOST)
-    if tried[best].rule == "does_not_fit" or not (is_better or (is_forced and scores[best] < CANNOT_BE)):
-        return None
-    return tried[best], float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
+    is_likeliest = slip.is_impossible and gain > BETTER and share > MOST_OF_ALL and scores[best] < CANNOT_BE
+    may_count = is_better or is_likeliest or (is_forced and scores[best] < CANNOT_BE)
+    return (tried[best], share) if may_count and tried[best].rule != "does_not_fit" else None
 
 
 def _fits(slip: Slip, clouds: Clouds, before: float) -> bool:

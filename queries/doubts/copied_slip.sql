@@ -1,5 +1,6 @@
 -- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
---         no two runs are alike to the thousandth in four numbers (in three, or in hundredths, they may be).
+--         no two runs are alike to the thousandth in four numbers (in three they may be, and in hundredths only
+--         one right after the other is asked about).
 --         Rows set aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: doubles, typed_timeslips
@@ -8,7 +9,8 @@
 insert into findings
 with whole as (
     select
-        slip_id, car, has_time, run_at, reaction_s,
+        slip_id, car, has_time, run_at, reaction_s, short_splits,
+        row_number() over (partition by car order by run_at, slip_id) as turn,
         hash(car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph) as numbers
     from typed_timeslips
     where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int
@@ -21,7 +23,7 @@ with whole as (
 ),
 
 alike as (
-    select numbers, min(slip_id) as first_id
+    select numbers, min(slip_id) as first_id, arg_min(turn, slip_id) as first_turn, arg_min(run_at::date, slip_id) as first_day
     from whole
     group by numbers
     having count(*) > 1
@@ -36,7 +38,9 @@ select
     || ' there). Leave this row out, or put its own numbers in.',
     'leave out row', 'questioned', 'copied_slip'
 from alike
-join whole as w on w.numbers = alike.numbers and w.slip_id <> alike.first_id
+join whole as w
+    on w.numbers = alike.numbers and w.slip_id <> alike.first_id
+    and (w.short_splits = 0 or (abs(w.turn - alike.first_turn) = 1 and w.run_at::date = alike.first_day))
 join typed_timeslips as b on b.slip_id = w.slip_id
 join typed_timeslips as a on a.slip_id = alike.first_id
 where a.car is not distinct from b.car and (b.file, b.sheet, b.row) not in (select (file, sheet, row) from doubles);

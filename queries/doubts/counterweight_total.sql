@@ -16,7 +16,8 @@ judged as (
     select
         *, value / count_of_levers as per_lever,
         if(
-            abs(value / 10 - nearest) <= 0.1 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
+            (levers is null and abs(value / 10 - nearest) < abs(value / count_of_levers - nearest))
+            or abs(value / 10 - nearest) <= 0.1 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
             and (value * 0.2 = floor(value * 0.2) or value * 2 / count_of_levers <> floor(value * 2 / count_of_levers)),
             value / 10,
             value / count_of_levers

@@ -41,6 +41,11 @@ select
                 when "column" = 'reaction_s' then [value / 1000, value / 100]
                 when "column" = 'pressure_inhg'
                     then [round(value * 33.86389, 2), round(value / 33.86389, 3), value / 10, value / 100, value / 1000, value * 10]
+                when factor is not null
+                    then list_transform(
+                        [-(value - shift), (value - shift) / 10, (value - shift) / 100, (value - shift) / 1000, (value - shift) * 10],
+                        lambda typed: round(typed + shift, 4)
+                    )
                 else [-value, value / 10, value / 100, value / 1000, value * 10]
             end,
             lambda moved: moved between greatest(low, coalesce(usual_low, low)) and least(high, coalesce(usual_high, high))
@@ -49,4 +54,10 @@ select
     ),
     'questioned', 'out_of_range'
 from outside
-left join usual using ("column");
+left join usual using ("column")
+left join (
+    select file, sheet, "column", any_value(factor) as factor, any_value(shift) as shift
+    from sheet_columns
+    where shift <> 0
+    group by all
+) as units using (file, sheet, "column");

@@ -3,7 +3,7 @@
 -- Severity: questioned; a doubt, and the number used, where only today's limit speaks against it: a past run
 --           outside it may be true, and is worth a warning. Suggests: a digit or the point put right, when that
 --           is near the car's usual.
--- Reads: judged_settings, swapped, written
+-- Reads: judged_settings, swapped, typed_twice, written
 -- Needs: judged_settings
 -- Yields to: doubles_differ
 insert into findings
@@ -35,7 +35,11 @@ judged as (
         value not between least_ever and most_ever as is_impossible,
         abs(value - usual) > room as is_far,
         list_filter(
-            list_concat([value * 10, value / 10, value * 100, value / 100], swapped(value, decimals)),
+            list_concat(
+                [value * 10, value / 10, value * 100, value / 100],
+                list_filter(swapped(value, decimals), lambda other: other < greatest(10 * value, least_ever)),
+                typed_twice(value)
+            ),
             lambda reading: reading between least and most and abs(reading - usual) < least(room, abs(value - usual) / 2)
         ) as possible
     from readings
@@ -55,7 +59,14 @@ select
         else 'Outside ' || line || ' in garage.toml, ' || written(low, null) || ' to ' || written(high, null) || ' '
             || unit || '.'
     end,
-    written(list_sort(list_transform(possible, lambda reading: {'away': abs(reading - usual), 'reading': reading}))[1].reading, null),
+    written(
+        list_sort(list_transform(possible, lambda reading: {
+            'is_odd': "column" = 'launch_rpm' and reading % 50 <> 0 and usual % 50 = 0,
+            'is_rare': "column" = 'launch_rpm' and reading <> value / 10 and list_contains(possible, value / 10),
+            'away': abs(reading - usual), 'reading': reading
+        }))[1].reading,
+        null
+    ),
     if(is_impossible or is_far or times < 3, 'questioned', 'doubt'),
     'setting_out_of_reach'
 from judged

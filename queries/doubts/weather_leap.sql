@@ -36,7 +36,7 @@ cells as (
 
 allowed ("column", least, an_hour) as (
     values ('air_temp_degf', 14.0, 3.0), ('pressure_inhg', 0.25, 0.05), ('humidity_pct', 38.0, 5.0), ('dew_point_degf', 16.0, 3.0),
-    ('track_temp_degf', 22.0, 12.0)
+    ('track_temp_degf', 20.0, 9.0)
 ),
 
 beside as (
@@ -64,8 +64,8 @@ judged as (
         case
             when before is not null and after is not null
                 then least + 0.6 * abs(after - before) + an_hour * least(hours_before, hours_after)
-            when before is null and abs(after - after_2) < least then 1.5 * least + 2 * an_hour * hours_after
-            when after is null and abs(before - before_2) < least then 1.5 * least + 2 * an_hour * hours_before
+            when before is null and abs(after - after_2) < least then 1.2 * least + 1.2 * an_hour * hours_after
+            when after is null and abs(before - before_2) < least then 1.2 * least + 1.2 * an_hour * hours_before
         end as room
     from beside
 ),

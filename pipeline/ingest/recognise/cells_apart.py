@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.score import Heading
@@ -24,6 +25,9 @@ _LISTS = tuple(
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
 _WRITTEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
+_REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
+LOOKED_AT, SHORTEST = 400, 6
+_SAID = frozenset({"notes", "outcome"})
 LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
 """A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
 
@@ -54,6 +58,8 @@ def lists_apart(part: Part, meaning: Meaning) -> Part:
         out: list[str] = []
         for text, count in zip(cells, counts, strict=True):
             values = _values(text) if count and place not in part.at else []
+            if count and place not in part.at and not 0 < len(values) <= count:
+                values = _odd_values(text, count)
             is_slip = bool(values) and len(values) <= count
             out += [*values, *[""] * (count - len(values))] if is_slip else [text, *[""] * (count - 1)]
         lines.append((number, out))
@@ -112,11 +118,20 @@ def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
     several = [text for text in texts if len(found[text].keys() - {"time", "pressure_kind"}) >= 2]
     if not texts or len(several) < MOSTLY * len(texts):
         return {}
-    return {
-        text: {name: own for name, own in cell.items() if name != "time"}
-        for text, cell in found.items()
-        if cell
+    plain = {
+        text: {name: own for name, own in cell.items() if name != "time"} for text, cell in found.items()
     }
+    return {text: own for text, cell in plain.items() if (own := cell or _in_the_usual_order(text, plain))}
+
+
+def _in_the_usual_order(text: str, told: Mapping[str, dict[str, str]]) -> dict[str, str]:
+    """Give the words of a cell the names that stand in the same places of most others: one of them is odd."""
+    orders = Counter(
+        tuple(name for name in cell if name != "pressure_kind") for cell in told.values() if cell
+    )
+    usual = orders.most_common(1)[0][0]
+    words = text.split()
+    return dict(zip(usual, words, strict=True)) if len(words) == len(usual) else {}
 
 
 def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
@@ -141,6 +156,18 @@ def _values(text: str) -> list[str]:
     return ["" if value in "-–—" else value for value in values]
 
 
+def _odd_values(text: str, count: int) -> list[str]:
+    """Give the pieces of a cell where all but one or two are numbers, and there are as many as elsewhere."""
+    values = [value for value in _BETWEEN.split(text.strip()) if value]
+    if len(values) != count:
+        values = [value.strip() for value in re.split(r"[@/|;]", text) if value.strip()]
+    good = sum(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—]", value) is not None for value in values)
+    is_slip = (
+        len(values) == count and good >= count - 2 and all(re.search(r"[\d–—-]", value) for value in values)
+    )
+    return ["" if value in "-–—" else value for value in values] if is_slip else []
+
+
 def _is_spread(values: Sequence[str]) -> bool:
     plain = (value.replace(",", ".").replace("·", ".").replace("−", "-") for value in values if value)
     sizes = [abs(float(value)) for value in plain]
@@ -162,6 +189,38 @@ def _listed(heading: Heading, count: int) -> list[Heading]:
             if len(parts) == count and all(parts):
                 return [Heading(own, own, heading.unit) for own in parts]
     return [Heading(heading.text, heading.own, heading.unit)] * count
+
+
+# --- a number and a remark
+
+
+def remarks_apart(part: Part, meaning: Meaning) -> Part:
+    """Put what is said of a run behind a number, such as ``1.612 spun``, into the column of notes."""
+    found = {
+        at
+        for at, heading in enumerate(part.headings)
+        if heading.text and any(_remark(cells[at]) for _, cells in part.body[:LOOKED_AT])
+    }
+    if not found:
+        return part
+    said_of = [meaning(heading.text) if heading.text else ("", 0.0) for heading in part.headings]
+    notes = [at for at, (name, likeness) in enumerate(said_of) if name in _SAID and likeness >= SAYS_IT]
+    into = (notes or [len(part.headings)])[0]
+    lines = []
+    for place, (number, cells) in enumerate(part.lines):
+        own = list(cells) if notes else [*cells, ""]
+        for at in found if place not in part.at else ():
+            if seen := _remark(cells[at]):
+                own[at], own[into] = seen[1], "; ".join(filter(None, (own[into], seen[2])))
+        lines.append((number, own))
+    headings = part.headings if notes else [*part.headings, Heading("notes", "notes")]
+    return Part(lines, part.at, headings, part.first)
+
+
+def _remark(text: str) -> re.Match[str] | None:
+    """Match a number with words behind it that tell how a run went."""
+    seen = _REMARK.match(text) if len(text) > SHORTEST else None
+    return seen if seen and read_outcome(None, seen[2]) is not None else None
 
 
 # --- a time and a speed

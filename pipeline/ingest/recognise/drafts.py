@@ -14,7 +14,7 @@ from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
-from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, told_apart
+from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, remarks_apart, told_apart
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
@@ -180,7 +180,8 @@ class Reader:
             parts = [notes]
         found: list[Draft] = []
         for part in parts:
-            whole = pairs_apart(told_apart(lists_apart(part, self.meaning), self.meaning))
+            single = remarks_apart(part, self.meaning)
+            whole = pairs_apart(told_apart(lists_apart(single, self.meaning), self.meaning))
             for lane in lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(

@@ -11,11 +11,14 @@ from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.vocabulary import SPLITS
 
 LEAST_LINES = 3
+ONE_CELL = 0.7
+"""Where so many lines have one cell, a comma in another is part of what was typed."""
 _CLOCK = re.compile(
     r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}(?:[0-5]\d)?\s?[ap]m?)(?=$|[\s,;:.-])"
 )
 _NUMBER = re.compile(
-    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d*\.\d+|\d+,\d{2,3}(?!\d)|\d+))"
+    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d+[.,;:]{1,2}\d*[OoIlSB]\d*|[OoIlSB]\d+\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}"
+    r"|\d*\.\d+|\d+,\d{2,3}(?!\d)|\d+))"
     r"\s?(%|°\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b|g\b|grams?\b|turns?\b|\")?"
     r"(?![\w/:]|\.\d)",
     re.IGNORECASE,
@@ -56,8 +59,9 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     labels: list[str] = []
     rows: list[tuple[int, str | dict[str, str]]] = []
     entries = 0
+    between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
     for number, cells in lines:
-        text = ", ".join(text for text in cells if text)
+        text = between.join(text for text in cells if text)
         date, rest = date_in(text)
         if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
             date, rest = "", text

@@ -9,7 +9,8 @@ from pathlib import PurePosixPath
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.drafts import SheetDrafts
-from pipeline.ingest.recognise.spoken import Book, date_in, said_by, years_in
+from pipeline.ingest.recognise.row_dates import years_in
+from pipeline.ingest.recognise.spoken import Book, date_in, said_by
 from pipeline.ingest.recognise.vocabulary import SPLITS
 
 MOSTLY = 0.9

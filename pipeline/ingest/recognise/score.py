@@ -25,13 +25,15 @@ HINT, FEWEST = 0.3, 3
 """A heading in words that says less than this needs so many cells below it to be known by them."""
 HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
-MOSTLY = 0.6
+MOSTLY, HALF = 0.6, 0.5
 UNSAID = 0.8
 """What it costs a reading that its unit is written nowhere and is not the usual one."""
 _ROUND = re.compile(
     r"(?i)^(?:tt|t|q|e|r|el|elim\w*|qual\w*|time\s*(?:trial|run)?|test|tune|rd|rnd|round|final|semi|quarter|bye|run"
     r"|heat|practice|training|ausscheidung|entrenamiento|eliminatoria|ladder|shootout)?\W*\d{0,2}\W*$"
 )
+_DEGREES = re.compile(r"(?:°\s*|\bdeg\w*\s*|\s|(?<=[a-z]))[FC]\W*$")
+"""A temperature is said by the unit behind the heading: ``TrkF``, ``Luft °C``."""
 _NUMBERED = re.compile(r"(?:^|\D)([1-6])\s*$")
 
 
@@ -138,7 +140,10 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
 
 
 def _said(concept: Concept, heading: Heading) -> float:
-    whole = max(likeness(way, concept.phrases) for way in _ways_of(heading.text))
+    ways = _ways_of(heading.text)
+    if concept.unit == "degF" and _DEGREES.search(heading.text):
+        ways |= {f"{heading.text} temp"}
+    whole = max(likeness(way, concept.phrases) for way in ways)
     if heading.own and heading.own != heading.text:
         whole = max(whole, 0.85 * likeness(heading.own, concept.phrases))
     return whole
@@ -258,7 +263,7 @@ def _heading_unit(concept: Concept, heading: Heading) -> Conversion | None:
 def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names) -> list[Fit]:
     """Give the values' worth under each unit that may be meant; the score is of the values alone."""
     numbers = cells.numbers
-    typed = _typed_conversion(concept, cells.units)
+    typed = _typed_conversion(concept, cells.units) if cells.units.total() > HALF * cells.filled else None
     if typed is not None:
         return [Fit(_worth(concept, typed, numbers), to_canonical=_heading_unit(concept, heading) or SAME)]
     named = _heading_unit(concept, heading)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.values import MONTHS, read_dates
+from pipeline.ingest.recognise.row_dates import WEEKDAYS
+from pipeline.ingest.values import MONTHS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
 _DATES = (
@@ -27,20 +26,7 @@ _DATES = (
     re.compile(r"(?<![\d/.-])(?<!\d )\d{1,2}[/-]\d{1,2}(?![\d/-])(?!\s*(?:turns?|t|in|inch|\")\b)"),
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
-_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_FOREIGN_DAYS = {
-    "mo": 0, "di": 1, "mi": 2, "do": 3, "fr": 4, "sa": 5, "so": 6, "lun": 0, "mar": 1, "mie": 2,
-    "mié": 2, "jue": 3,
-    "vie": 4, "sab": 5, "sáb": 5, "dom": 6, "mer": 2, "jeu": 3, "ven": 4, "sam": 5, "dim": 6, "die": 1,
-    "mit": 2,
-    "don": 3, "fre": 4, "son": 6,
-}  # fmt: skip
-_YEARLESS = re.compile(
-    r"^(?:(?P<wd>[^\W\d_]{2,10})[.,]*\s+)?(?:(?P<a>\d{1,2})\s*[/.-]\s*(?P<b>\d{1,2})\.?"
-    r"|(?P<m1>[^\W\d_]{3,10})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?"
-    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,10}))?$",
-    re.IGNORECASE,
-)
+
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
     r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*=_\-]+"
@@ -144,7 +130,7 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     event = title = ""
     if date or venue:
         left = _YEAR.sub(" ", rest)
-        left = re.sub(rf"(?i)\b(?:{'|'.join(_WEEKDAYS)})[a-z]*\b\.?", " ", left)
+        left = re.sub(rf"(?i)\b(?:{'|'.join(WEEKDAYS)})[a-z]*\b\.?", " ", left)
         left = " ".join(_FILLED.sub(" ", left).split()).strip(" .,-")
         event = left if re.search(r"[^\W\d_]{3}", left) and len(left) <= 60 else ""
         if is_name and not venue:
@@ -160,7 +146,7 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
 def _strip_in(text: str) -> tuple[str, str]:
     """Find an unknown strip's name in a line that also names a date: ``Points 1 at Quarry Road``."""
     bare = re.sub(
-        rf"(?i)\b(?:{'|'.join(_WEEKDAYS)})(?:day|sday|nesday|rsday|urday)?\b\.?(?=\s*(?:[|,]|$))", " ", text
+        rf"(?i)\b(?:{'|'.join(WEEKDAYS)})(?:day|sday|nesday|rsday|urday)?\b\.?(?=\s*(?:[|,]|$))", " ", text
     )
     parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b", bare)]
     parts = [part for part in parts if re.search(r"[^\W\d_]{3}", part) and not _is_weekday(part)]
@@ -188,7 +174,7 @@ def _strip_alone(text: str) -> tuple[str, str]:
 
 
 def _is_weekday(text: str) -> bool:
-    return re.fullmatch(rf"(?i)(?:{'|'.join(_WEEKDAYS)})[a-z]*\.?", text.strip()) is not None
+    return re.fullmatch(rf"(?i)(?:{'|'.join(WEEKDAYS)})[a-z]*\.?", text.strip()) is not None
 
 
 _LABELS = {
@@ -262,149 +248,3 @@ def _name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
             if own in names and (len(own) > 2 or count == len(parts)):
                 return names[own], text[:low] + " " + text[high:]
     return "", text
-
-
-# --- dates without their year
-
-
-def has_year(text: str) -> bool:
-    """Tell whether a date text carries its year."""
-    return _YEARLESS.match(text.strip()) is None
-
-
-def years_in(texts: Iterable[str]) -> Counter[int]:
-    """Count the years of dates that can be read as they stand."""
-    distinct = [text for text in set(texts) if text and has_year(text)]
-    found = read_dates(distinct)
-    return Counter(reading.day.year for reading in found.values() if reading.day is not None) + Counter(
-        reading.suggestion.year for reading in found.values() if reading.day is None and reading.suggestion
-    )
-
-
-def with_year(texts: Iterable[str], said: int | None, usual: int | None) -> dict[str, str]:
-    """Give dates that lack their year one, from a title, the weekday they name, or the other sheets.
-
-    Parameters
-    ----------
-    texts
-        Distinct date texts of a table.
-    said
-        A year that stands in a title, a tab's or a file's name.
-    usual
-        The year of most dates of the logbook.
-
-    Returns
-    -------
-    dict
-        Text as typed -> text with a year, for those that lacked one and got it.
-
-    Notes
-    -----
-    A weekday decides when it fits one year only of those about; a year in a title comes before the other
-    sheets' years. When nothing tells, the texts are left as they are, and are asked about.
-    """
-    found = {text: match for text in set(texts) if (match := _YEARLESS.match(text.strip()))}
-    if not found:
-        return {}
-    year = said or usual
-    fitting = _years_by_weekday(found.values(), {year} if year else set())
-    if fitting and (year is None or year not in fitting):
-        near = sorted(fitting, key=lambda each: abs(each - (year or max(fitting))))
-        year = near[0] if year is not None or len(fitting) == 1 else None
-    if year is None:
-        return {}
-    return {text: _written(match, year) for text, match in found.items() if _written(match, year)}
-
-
-def _written(found: re.Match[str], year: int) -> str:
-    if found["a"]:
-        return f"{found['a']}/{found['b']}/{year}"
-    month = MONTHS.get((found["m1"] or found["m2"]).casefold()[:3]) or MONTHS.get(
-        (found["m1"] or found["m2"]).casefold()
-    )
-    day = int(found["d1"] or found["d2"])
-    return f"{year}-{month:02}-{day:02}" if month else ""
-
-
-def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[int]:
-    """Give the years in which every named weekday falls on its date; empty when none does."""
-    years: set[int] | None = None
-    this_year = dt.datetime.now(dt.UTC).year
-    for match in found:
-        weekday = _weekday(match["wd"]) if match["wd"] else _weekday(match["wd2"]) if match["wd2"] else None
-        if weekday is None:
-            continue
-        orders = [(match["a"], match["b"]), (match["b"], match["a"])] if match["a"] else [("", "")]
-        fits = set()
-        for month_text, day_text in orders:
-            for year in likely | set(range(this_year - 12, this_year + 1)):
-                month = (
-                    int(month_text) if month_text else MONTHS.get((match["m1"] or match["m2"]).casefold()[:3])
-                )
-                day = int(day_text) if day_text else int(match["d1"] or match["d2"])
-                try:
-                    if month and dt.date(year, month, day).weekday() == weekday:
-                        fits.add(year)
-                except ValueError:
-                    continue
-        years = fits if years is None else years & fits
-    return years or set()
-
-
-def _weekday(text: str) -> int | None:
-    own = text.casefold().rstrip(".")
-    for at, name in enumerate(_WEEKDAYS):
-        if own.startswith(name):
-            return at
-    return _FOREIGN_DAYS.get(own) if own in _FOREIGN_DAYS else _FOREIGN_DAYS.get(own[:3])
-
-
-_NUMERIC = re.compile(r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})$")
-
-
-def in_order(texts: Sequence[str], heading: str) -> dict[str, str]:
-    """Settle dates that could be day-month or month-day by the order in which the rows stand.
-
-    Parameters
-    ----------
-    texts
-        Date texts of a table, row by row.
-    heading
-        Of the column; ``d/m/y`` in it decides.
-
-    Returns
-    -------
-    dict
-        Text as typed -> ISO date; empty when a date of the table can be read one way only, when nothing is
-        to be settled, or when the order of rows does not tell either.
-    """
-    distinct = list(dict.fromkeys(texts))
-    found = {text: match for text in distinct if (match := _NUMERIC.match(text.strip()))}
-    if not found or any(int(match[1]) > 12 or int(match[2]) > 12 for match in found.values()):
-        return {}
-    named = re.search(r"(?i)\b(dd?)[-/. ]*(mm?)\b|\b(mm?)[-/. ]*(dd?)\b", heading)
-    if named:
-        order = "day" if named[1] else "month"
-    else:
-        runs = {
-            way: _turns([_day_of(found[text], way) for text in distinct if text in found])
-            for way in ("day", "month")
-        }
-        low, high = sorted(runs, key=lambda way: runs[way])
-        if len(found) < 3 or runs[low] > 0 or runs[high] == 0:
-            return {}
-        order = low
-    return {text: _day_of(match, order).isoformat() for text, match in found.items()}
-
-
-def _day_of(found: re.Match[str], order: str) -> dt.date:
-    first, second = int(found[1]), int(found[2])
-    year = int(found[3]) if len(found[3]) == 4 else 2000 + int(found[3])
-    return dt.date(year, first, second) if order == "month" else dt.date(year, second, first)
-
-
-def _turns(days: Sequence[dt.date]) -> int:
-    """Count the steps that go against the way most go."""
-    up = sum(above < below for above, below in pairwise(days))
-    down = sum(above > below for above, below in pairwise(days))
-    return min(up, down)

@@ -22,16 +22,9 @@ from pipeline.ingest.recognise.layout import Part
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
 from pipeline.ingest.recognise.profile import is_short_packed
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
+from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
 from pipeline.ingest.recognise.score import Names
-from pipeline.ingest.recognise.spoken import (
-    Book,
-    Said,
-    has_year,
-    in_order,
-    said_by,
-    with_year,
-    years_in,
-)
+from pipeline.ingest.recognise.spoken import Book, Said, said_by
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kinds_of
@@ -299,9 +292,9 @@ def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None
 
 
 def _unpack_dates(rows: Sequence[Row]) -> None:
-    """Write dates of six figures out, where all of them are year, month and day: ``310503``."""
+    """Write dates of six figures out, where nearly all of them are year, month and day: ``310503``."""
     texts = [text for text in dated(rows) if re.fullmatch(r"\d{6}", text)]
-    if not texts or not all(map(is_short_packed, texts)):
+    if not texts or sum(map(is_short_packed, texts)) < MOSTLY * len(texts):
         return
     for row in rows:
         if (text := row.cells.get("date", "")) in texts:

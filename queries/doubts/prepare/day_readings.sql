@@ -60,10 +60,10 @@ judged as (
             false
         )::int as disorder,
         if(
-            p.rule = 'as written' and (p.kind in ('weather', 'track') or (p.kind = 'timeslips' and d.entries = 1)),
+            p.rule = 'as written' and not d.is_whole_day and (p.kind in ('weather', 'track') or (p.kind = 'timeslips' and d.entries = 1)),
             1.5, 1
         ) * (case
-            when p.rule = 'as written' then d.others = 0
+            when p.rule = 'as written' then d.others = 0 and not d.is_whole_day
             else coalesce(k.times, 0) < own_day.times
         end)::int as unknown,
         1.5 * (

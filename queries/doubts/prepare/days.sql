@@ -30,7 +30,8 @@ placed as (
         list_filter(
             [lead("day") over sheet_order, lead("day", 2) over sheet_order], lambda other: other is not null
         ) as days_after,
-        (count(distinct file || chr(31) || own_sheet) over (partition by "day")) - 1 as others
+        (count(distinct file || chr(31) || own_sheet) over (partition by "day")) - 1 as others,
+        entries >= 3 and count(*) over (partition by file, own_sheet, "day") > 1 as is_whole_day
     from grouped
     window sheet_order as (partition by kind, file, sheet order by first_entry)
 )

@@ -6,6 +6,7 @@ import pytest
 
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.drafts import Draft, Reader
+from pipeline.ingest.recognise.row_dates import in_order
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, said_by
 
@@ -140,3 +141,34 @@ def test_strip_and_meet_in_a_line_of_words(line: str, venue: str, event: str) ->
 
 def test_a_title_names_the_only_car() -> None:
     assert said_by("Grey Heron - run log 2031. Pressure is off the barometer", Book()).rest == "Grey Heron"
+
+
+def test_a_remark_behind_a_time_goes_to_the_notes() -> None:
+    (draft,) = drafts_of(
+        "date,60ft,330ft,why\n"
+        "4/20/2031,1.533 spun hard,4.201,\n"
+        "4/20/2031,1.440,4.001,clean\n"
+        "4/20/2031,1.438,3.998,\n"
+    )
+    assert [cells[1:] for _, cells in draft.part.body] == [
+        ["1.533", "4.201", "spun hard"], ["1.440", "4.001", "clean"], ["1.438", "3.998", ""],
+    ]  # fmt: skip
+
+
+def test_an_odd_piece_in_a_cell_of_several_stays_in_its_place() -> None:
+    (draft,) = drafts_of(
+        "when\twhere\tslip 60/330/660@mph\tturns cw rpm\n"
+        + 4 * "4/23/31\tQuarry Road\t1.375/3.912/6.230@104.7\t4.50t 18.5g 7050\n"
+        + "4/23/31\tQuarry Road\t1.379/3..952/6.386@100.9\t4.25t 18.5g 680\n"
+        "4/23/31\tQuarry Road\t1 371/3.905/6.221@104.9\t4.25t 18.5 6900\n",
+        "\t",
+    )
+    assert [cells[2:] for _, cells in draft.part.body[4:]] == [
+        ["1.379", "3..952", "6.386", "100.9", "4.25t", "18.5g", "680"],
+        ["1 371", "3.905", "6.221", "104.9", "4.25t", "18.5", "6900"],
+    ]
+
+
+def test_order_of_day_and_month_from_dates_in_words_beside() -> None:
+    settled = in_order(["Sun Apr 27 2031", "5/10/2031", "Sat Jun 7 2031"], "")
+    assert settled == {"5/10/2031": "2031-05-10"}

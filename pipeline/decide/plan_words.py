@@ -38,7 +38,10 @@ def why(
     if not moved:
         return "the yardstick"
     knotted = [(limit, is_up) for limit, is_up in moved if limit.name in tangled]
+    still = [limit for limit, change in away if limit.name in tangled and abs(change) <= SAME]
     parted = next((limit for limit, is_up in knotted[1:] if is_up != knotted[0][1]), None)
+    if len(knotted) == len(still) == 1:
+        parted = still[0]
     if parted is not None:
         return f"parts {knotted[0][0].label} from {parted.label}"
     if len(moved) > MANY:

@@ -11,7 +11,7 @@ from pipeline.decide import gain_plan
 from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import Limits, car_limits
 from pipeline.decide.next_setting import present_state
-from pipeline.decide.plan_words import with_minutes
+from pipeline.decide.plan_words import why, with_minutes
 from pipeline.decide.prospects import Movable, Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Car, Garage
@@ -158,6 +158,15 @@ def test_a_locked_pair_is_parted():
     across = moves[:, 1] - 1.5 * moves[:, 0]  # the season moved them as grams = 4 + 1.5 (turns - 3)
     assert np.ptp(across) > 1.0
     assert any(run.why.startswith("parts ") for run in runs)
+
+
+def test_a_lone_move_of_two_tangled_settings_says_what_it_parts():
+    limits = known_limits(fitted(), car_limits(GARAGE, "Marigold", fitted().runs))
+    now = present(fitted())
+    more = now | {"preload": now["preload"] + 0.5, "launch_rpm": now["launch_rpm"] + 50, "shock_clicks": 0}
+    assert why(limits, more, now, {"preload", "counterweight"}).startswith("parts preload from ")
+    assert why(limits, more, now, {"preload", "counterweight", "tire_pressure"}) == "3 moves at once"
+    assert why(limits, more, now) == "3 moves at once"
 
 
 def test_where_next_to_nothing_can_be_moved_the_runs_are_not_worth_making():

@@ -72,6 +72,10 @@ class Loop:
         """The night to come, before it is run: one row with the present settings."""
         return forecast(self.season, self.rng(self.event, 0), RUNS).rows[0]
 
+    def ahead(self) -> Loop:
+        """Look at the night to come without running it."""
+        return replace(self, season=forecast(self.season, self.rng(self.event, 0), RUNS).season)
+
     def run_night(self, coach: Callable[[pl.DataFrame, int], Mapping[str, float]]) -> None:
         """Run a night: ``coach`` is given the runs so far and how many this night has had."""
         ahead = forecast(self.season, self.rng(self.event, 0), RUNS)
@@ -272,7 +276,7 @@ def drive(kind: str, seed: int, way: str) -> Outcome:
         said = loop.suggest(row)
         end |= said.change_to.settings if said.change_to else {}
     at_start = loop.season.changed(row, **start)
-    ahead = replace(loop, season=forecast(loop.season, loop.rng(loop.event, 0), RUNS).season)
+    ahead = loop.ahead()
     _, feasible = feasible_best(ahead.season, at_start, usual_limits(loop.season))
     gain = ahead.true_s(row, start) - ahead.true_s(row, end)
     moved = any(abs(end[name] - start[name]) > 1e-9 for name in end)

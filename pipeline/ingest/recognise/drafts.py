@@ -153,7 +153,7 @@ class Reader:
         if folded(text) in self.own_words:
             return self.own_words[folded(text)], 1.0
         best = self._by_words.likeliest(*dict.fromkeys((text, without_side(text))))
-        if best[0] < 0.9 and read_outcome(text, None) is not None and len(text) < 20:
+        if best[0] < 0.9 and len(text) < 20 and read_outcome(text, None) is not None:
             return f"tick {folded(text)}", 0.6
         return best[1], best[0]
 

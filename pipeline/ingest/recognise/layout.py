@@ -125,25 +125,15 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
 
 def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     """Count the meanings a line names, if it looks like headings; else 0."""
-    said: set[str] = set()
-    good = bad = filled = 0
-    for text in cells:
-        if not text:
-            continue
-        filled += 1
-        if text.endswith(":"):
-            bad += 1
-            continue
-        if len(text) > LONGEST_HEADING or _is_value(text):
-            bad += 1
-            continue
-        name, likeness = meaning(text)
-        if likeness >= SAYS_IT:
-            said.add(name)
-            good += 1
-    if len(said) < 2 or bad > 0.25 * filled or good < 0.4 * filled:
+    filled = [text for text in cells if text]
+    named = [
+        text for text in filled if not (text.endswith(":") or len(text) > LONGEST_HEADING or _is_value(text))
+    ]
+    if len(filled) - len(named) > 0.25 * len(filled):
         return 0
-    return good
+    meanings = [meaning(text) for text in named]
+    said = [name for name, likeness in meanings if likeness >= SAYS_IT]
+    return len(said) if len(set(said)) >= 2 and len(said) >= 0.4 * len(filled) else 0
 
 
 @lru_cache(maxsize=TEXTS_KEPT)

@@ -90,6 +90,8 @@ class Profile:
         How many cells look so.
     words
         Distinct texts and how often.
+    whole_share
+        Share of the numbers that are whole.
     """
 
     filled: int
@@ -104,6 +106,7 @@ class Profile:
     ticks: int
     several: int
     words: Counter[str]
+    whole_share: float
 
     @property
     def is_ticks(self) -> bool:
@@ -123,11 +126,6 @@ class Profile:
     def number_share(self) -> float:
         """Share of the filled cells that are numbers."""
         return self.share(int(self.numbers.size))
-
-    @property
-    def whole_share(self) -> float:
-        """Share of the numbers that are whole."""
-        return share_of(self.numbers == np.round(self.numbers)) if self.numbers.size else 0.0
 
 
 def share_of(marks: NDArray[np.bool_]) -> float:
@@ -194,7 +192,7 @@ def profile(cells: Sequence[str]) -> Profile:
         sum(each.is_date for each in seen), sum(each.is_clock for each in seen),
         sum(each.is_dotted_clock for each in seen), sum(each.is_bare_clock for each in seen),
         sum(_TICK.match(text) is not None for text in texts), sum(each.is_several for each in seen),
-        Counter(filled),
+        Counter(filled), sum(map(float.is_integer, numbers)) / len(numbers) if numbers else 0.0,
     )  # fmt: skip
 
 

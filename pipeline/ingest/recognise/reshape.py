@@ -251,10 +251,14 @@ def _holds_labels(body: Sequence[Line], column: int, meaning: Meaning) -> bool:
     times = Counter(texts)
     if sum(count >= 2 for count in times.values()) < 0.5 * len(times):
         return False
-    said = {text: meaning(text) for text in times}
-    good = sum(count for text, count in times.items() if _is_label(*said[text]))
-    names = {name for name, likeness in said.values() if _is_label(name, likeness)}
-    return len(names) >= LEAST_LABELS and good >= 0.7 * len(texts)
+    names, good = set(), len(texts)
+    for text, count in times.items():
+        said = meaning(text)
+        if _is_label(*said):
+            names.add(said[0])
+        elif (good := good - count) < 0.7 * len(texts):
+            return False
+    return len(names) >= LEAST_LABELS
 
 
 def _value_column(body: Sequence[Line], label: int) -> int | None:

@@ -229,7 +229,7 @@ _KNOWN: Mapping[str, Callable[[str, Names], bool]] = {
 
 def _number_fit(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> Fit:
     if not cells.filled:
-        return Fit(HEADING * said - 0.3, said, _heading_unit(concept, heading) or SAME)
+        return Fit(HEADING * said - 0.3, said, _heading_unit(concept.unit, heading) or SAME)
     readable = cells.number_share + cells.share(cells.several) * (concept.name in _MAY_BE_SEVERAL)
     if concept.name.startswith("extra:"):
         return Fit(HEADING * said + 0.3 * readable - 0.3, said)
@@ -252,11 +252,12 @@ def _number_fit(concept: Concept, heading: Heading, cells: Profile, names: Names
 _MAY_BE_SEVERAL = frozenset({"preload_turns", "ring_height_in"})
 
 
-def _heading_unit(concept: Concept, heading: Heading) -> Conversion | None:
-    below = as_unit(heading.unit, concept.unit) if heading.unit else None
+@lru_cache(maxsize=TEXTS_KEPT)
+def _heading_unit(canonical: str, heading: Heading) -> Conversion | None:
+    below = as_unit(heading.unit, canonical) if heading.unit else None
     if below is not None:
         return below
-    named = named_unit(heading.text, concept.unit) if concept.unit else None
+    named = named_unit(heading.text, canonical) if canonical else None
     return named[1] if named else None
 
 
@@ -265,8 +266,10 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names) 
     numbers = cells.numbers
     typed = _typed_conversion(concept, cells.units) if cells.units.total() > HALF * cells.filled else None
     if typed is not None:
-        return [Fit(_worth(concept, typed, numbers), to_canonical=_heading_unit(concept, heading) or SAME)]
-    named = _heading_unit(concept, heading)
+        return [
+            Fit(_worth(concept, typed, numbers), to_canonical=_heading_unit(concept.unit, heading) or SAME)
+        ]
+    named = _heading_unit(concept.unit, heading)
     if named is not None:
         readings = [Fit(0.25 + _worth(concept, named, numbers), to_canonical=named)]
         return readings + _pointless(concept, named, numbers, cells)

@@ -8,7 +8,7 @@ from typing import Any, Literal
 import duckdb
 import polars as pl
 
-from pipeline.garage.dictionary import SHEET_TABLES, WORD_COLUMNS
+from pipeline.garage.dictionary import NOON_S, SHEET_TABLES, WORD_COLUMNS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
 from pipeline.ingest.readings import read_cell
@@ -18,6 +18,7 @@ from pipeline.store.database import lend, query
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"
 LEAVE_OUT, LEAVE_OUT_ROW = "leave out", "leave out row"
 ORDERS: dict[str, Literal["day", "month"]] = {"day first": "day", "month first": "month"}
+HALVES = {"am": 0, "pm": NOON_S}
 HEADING = "heading"
 """Where a question is about a whole column; its answer is heard when the sheet is read (``read_sheets``)."""
 ROW_COLUMNS = frozenset({"date", "time", "car"})
@@ -101,6 +102,9 @@ def _value(
     if word == KEEP:
         kept = _read(column, value or "", heading, garage) if column not in WORD_COLUMNS else None
         return kept if kept is not None and kept.get("number") is not None else {}
+    if column == "time" and word in HALVES:
+        clock, _ = read_time(value or "")
+        return {"clock_s": _seconds(clock) % NOON_S + HALVES[word]} if clock else None
     if column == "date" and word in ORDERS:
         day = read_date_as(value or "", ORDERS[word])
         return {"day": day} if day else None

@@ -27,7 +27,7 @@ by_cause as (
     from questions as q
     join causes using (group_id)
     join answer_words as a on a.question_id = q.group_id
-    where not is_mixed or a.answer in ('accept', 'keep', 'leave out', 'leave out row', 'empty', 'day first', 'month first')
+    where not is_mixed or a.answer in ('accept', 'keep', 'leave out', 'leave out row', 'empty', 'day first', 'month first', 'am', 'pm')
 ),
 
 moved_questions as (

@@ -8,8 +8,12 @@ with named as (
         questions."row",
         questions.severity,
         questions.answer is null as is_open,
+        case when questions."rule" = 'am_pm_slip' then try_cast(questions.suggestion as time) end as likely_clock,
         case
             when questions."column" not in ('date', 'time') then questions."column"
+            -- a run of a known day keeps the day; a slip that may be a copy of another waits whole
+            when sheets.kind = 'timeslips' and questions."column" = 'time' and questions."rule" <> 'copied_slip'
+                then 'time'
 {% for table in sheets %}
             when sheets.kind = '{{ table.name }}' then '{{ table.moment }}'
 {% endfor %}
@@ -24,7 +28,8 @@ asked as (
         sheet,
         "row",
         list_sort(list(distinct "column") filter (where is_open and severity = 'questioned')) as questioned,
-        coalesce(bool_or(is_open and severity = 'rejected'), false) as is_rejected
+        coalesce(bool_or(is_open and severity = 'rejected'), false) as is_rejected,
+        cast(epoch(max(likely_clock) filter (where is_open)) as integer) as likely_clock_s
     from named
     group by file, sheet, "row"
 ),
@@ -71,6 +76,7 @@ select
     fate is not null as is_out,
     "day",
     clock_s,
+    likely_clock_s,
     numbers,
     words,
     lists

@@ -1,7 +1,9 @@
 -- Purpose: the setting of each adjustment in force at each run.
 -- Grain: one row per slip and adjustment. Key: slip_id, adjustment.
 -- What is written on the slip wins; what is under question there is missing, not carried. setup_id is the
--- row of the setup sheet in force, whether or not the slip says otherwise.
+-- row of the setup sheet in force, whether or not the slip says otherwise. Where the time of day is under
+-- question, no likely one is known (the run stands at midnight) and the adjustment was changed on that day, the
+-- setting is under question too.
 -- Reads: setting_entries
 create or replace temp table settings_at_run as
 with car_adjustments as (
@@ -9,10 +11,27 @@ with car_adjustments as (
 ),
 
 wanted as (
-    select slips.slip_id, slips.run_at, known.car, known.adjustment
+    select
+        slips.slip_id,
+        slips.run_at,
+        coalesce(list_contains(slips.questioned, 'time'), false)
+        and slips.run_at < cast(slips.run_at as date) + interval 1 hour as is_clock_asked,
+        known.car,
+        known.adjustment
     from timeslips as slips
     inner join car_adjustments as known using (car)
     where slips.run_at is not null
+),
+
+changed_that_day as (
+    select distinct wanted.slip_id, wanted.adjustment
+    from wanted
+    inner join setting_entries as entries
+        on wanted.car = entries.car
+        and wanted.adjustment = entries.adjustment
+        and entries.set_at > wanted.run_at
+        and entries.set_at < cast(wanted.run_at as date) + interval 1 day
+    where wanted.is_clock_asked
 ),
 
 carried as (
@@ -20,10 +39,11 @@ carried as (
         wanted.slip_id,
         wanted.adjustment,
         entries.setup_id,
-        entries.setting,
+        case when changed.slip_id is null then entries.setting end as setting,
         entries.set_at,
-        entries.is_questioned
+        entries.is_questioned or changed.slip_id is not null as is_questioned
     from wanted
+    left join changed_that_day as changed using (slip_id, adjustment)
     asof join setting_entries as entries
         on wanted.car = entries.car
         and wanted.adjustment = entries.adjustment

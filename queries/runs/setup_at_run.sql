@@ -14,7 +14,9 @@ with side_by_side as (
         list({'k': adjustment, 'v': setting} order by adjustment) filter (
             where setting is not null and adjustment not in ('preload_spread_turns', {{ adjustments | quoted }})
         ) as extra_pairs,
-        list(adjustment order by adjustment) filter (where is_questioned) as questioned
+        list(adjustment order by adjustment) filter (
+            where is_questioned and adjustment <> 'preload_spread_turns'
+        ) as questioned
     from settings_at_run
     group by slip_id
 )

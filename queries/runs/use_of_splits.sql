@@ -30,7 +30,12 @@ with causes as (
             when 'broke' then coalesce(slips.lifted_after_ft, 0)
             else 1320
         end as good_to_ft,
-        slips.car is null or slips.run_at is null as is_unplaced
+        case
+            when list_contains(slips.questioned, 'car') then 'car under question'
+            when slips.car is null then 'car is not known'
+            when list_contains(slips.questioned, 'run_at') then 'date or time under question'
+            when slips.run_at is null then 'date is not known'
+        end as unplaced
     from timeslips as slips
     left join setup_at_run as setup using (slip_id)
 ),
@@ -40,7 +45,7 @@ reasons as (
         *,
         list_filter(
             [
-                case when is_unplaced then 'car or date is not known' end,
+                unplaced,
                 case when list_contains(on_slip, 'outcome') then 'outcome under question' end,
 {% for factor in adjustments %}
                 case when list_contains(in_doubt, '{{ factor.column }}') then '{{ factor.label }} under question' end,

@@ -1,6 +1,7 @@
 """A question asked, answered in its file and read back: what the clean tables then say."""
 
 import csv
+import datetime as dt
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from pipeline import stages
 from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
 from pipeline.ingest.questions import stale_answers, write_questions
+from pipeline.store.build_runs import build_runs
 from pipeline.workspace import Workspace
 
 HEADINGS = "date,time,car,60 ft,330 ft,660 ft,660 mph,1000 ft,1320 ft,1320 mph"
@@ -57,6 +59,7 @@ def fourth(con: duckdb.DuckDBPyConnection, clock: str = "14:05") -> list[tuple[A
 ANSWERS: dict[str, tuple[str, list[tuple[Any, ...]]]] = {
     "not answered": ("", [(None, ["t60_s"])]),
     "accepted": ("accept", [(1.482, [])]),
+    "accepted with a full stop": ("Accept.", [(1.482, [])]),
     "kept as typed": ("keep", [(1.842, [])]),
     "another value": ("1.481", [(1.481, [])]),
     "emptied": ("empty", [(None, [])]),
@@ -131,3 +134,31 @@ def test_the_command_lists_answers_that_do_nothing(tmp_path: Path) -> None:
     told = stages.questions(space)
     assert "Answers that do not count (1):" in told.text
     assert [answer["value"] for answer in told.document["stale_answers"]] == [BAD]
+
+
+def test_a_run_whose_afternoon_is_not_answered_keeps_its_day_and_counts(tmp_path: Path) -> None:
+    lines = slips()
+    lines[3] = lines[3].replace(BAD, "1.484")
+    lines[5] = lines[5].replace("16:05", "4:05")
+    write(tmp_path, lines)
+    setup = "date,time,car,preload turns\n2025-06-14,8:00,Marigold,3\n2025-06-14,15:30,Marigold,4\n"
+    (tmp_path / "setups.csv").write_text(setup, encoding="utf-8")
+    con = duckdb.connect()
+    ingest(con, tmp_path)
+    build_runs(con)
+    assert con.execute(
+        "select runs.run_at::date, has_time, runs.preload_turns, left_out_reason from runs "
+        "inner join timeslips using (file, sheet, \"row\") where list_contains(timeslips.questioned, 'time')"
+    ).fetchall() == [(dt.date(2025, 6, 14), False, 4.0, None)]
+
+
+def test_pm_is_an_answer_to_a_time(tmp_path: Path) -> None:
+    lines = slips()
+    lines[3] = lines[3].replace(BAD, "1.484")
+    lines[5] = lines[5].replace("16:05", "4:05")
+    write(tmp_path, lines)
+    con = duckdb.connect()
+    ingest(con, tmp_path)
+    fill_in(tmp_path, "p.m.")
+    ingest(con, tmp_path)
+    assert fourth(con, "16:05") == [(1.485, [])]

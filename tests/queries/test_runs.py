@@ -28,8 +28,8 @@ def test_one_row_a_slip_whatever_is_missing() -> None:
     assert rows == [
         (1, "Marigold", at("11:00"), None),
         (2, "Marigold", at("13:00"), None),
-        (3, "Marigold", None, "car or date is not known"),
-        (4, None, at("12:00"), "car or date is not known"),
+        (3, "Marigold", None, "date is not known"),
+        (4, None, at("12:00"), "car is not known"),
     ]
 
 

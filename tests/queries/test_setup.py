@@ -123,3 +123,16 @@ def test_spread_of_the_screws(
 ) -> None:
     con = store(timeslips=[{"run_at": at("11:00"), **slip}], setups=[{"set_at": at("10:00"), **setup}])
     assert runs_of(con, "preload_spread_turns")[0][0] == pytest.approx(spread)
+
+
+def test_a_run_of_an_unknown_hour_is_in_doubt_only_about_what_was_changed_that_day() -> None:
+    con = store(
+        timeslips=[{"run_at": at("00:00"), "has_time": False, "questioned": ["time"]}],
+        setups=[
+            {"set_at": at("01 10:00"), "preload_turns": 3.0, "counterweight_g": 6.0},
+            {"set_at": at("13:00"), "preload_turns": 3.5},
+        ],
+    )
+    assert runs_of(con, "preload_turns, counterweight_g, left_out_reason") == [
+        (None, 6.0, "preload under question")
+    ]

@@ -11,6 +11,7 @@ from pipeline.decide.deciding import advice_from, chances_from, dash_from, plan_
 from pipeline.decide.phone_model import phone_model
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
+from pipeline.season.curves import edge_sentences
 from pipeline.season.fit import FittedSeason, fit_season
 from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
 from pipeline.store.database import transaction
@@ -96,10 +97,12 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
     Launch rpm by track temperature is given at the present clutch setting and inside the limits only.
     """
     launch = fitted.responses.get("t60")
+    dash = () if launch is None else dash_from(data, launch)
     return FittedCar(
         fit=replace(
             fitted.season,
-            rpm_by_track_temp=() if launch is None else dash_from(data, launch),
+            sentences=(*fitted.season.sentences, *edge_sentences(dash)),
+            rpm_by_track_temp=dash,
             launch_chances=() if launch is None else chances_from(data, launch),
             advice=() if launch is None else advice_from(data, launch),
         ),

@@ -149,13 +149,14 @@ def rpm_by_track_temp(
     expected = ExpectedTime.of(fit)
     first, last = np.floor(tried.min() / _HEAT_STEP_DEGF), np.ceil(tried.max() / _HEAT_STEP_DEGF)
     heats = _HEAT_STEP_DEGF * np.arange(first, last + 1)
+    cars = expected.possible(_DRAWS, _SEED)
     made = []
     for heat in heats:
         states = np.zeros((grid.size, fit.state.shape[1])) if at is None else np.tile(at, (grid.size, 1))
         states[:, rpm_i] = grid
         states[:, temp_i] = (heat - temp.reference) / temp.step
         best = int(expected.at(states).seconds.argmin())
-        spread = grid[expected.draws(states, _DRAWS, _SEED).argmin(axis=1)]
+        spread = grid[cars.at(states).argmin(axis=1)]
         low, high = np.percentile(spread, [2.5, 97.5])
         low, high = min(low, grid[best]), max(high, grid[best])
         near = int((np.abs(tried - heat) <= _NEAR_DEGF).sum())

@@ -171,17 +171,8 @@ class ExpectedTime:
         safe = np.maximum(sd, np.finfo(float).tiny)
         return Contrast(mean, sd, mean - QUANTILE * sd, mean + QUANTILE * sd, ndtr(-mean / safe))
 
-    def draws(self, states: Array, count: int, seed: int) -> Array:
-        """Draw the expected times of states together, for what is no plain mean: a best, a value of knowing.
-
-        Returns
-        -------
-        shape (count, m) [s]
-        """
-        return self.possible(count, seed).at(np.atleast_2d(states))
-
     def possible(self, count: int, seed: int) -> Possible:
-        """Draw that many cars, each of which the season may have been of."""
+        """Draw that many cars, each of which the season may have been of, for what is no plain mean."""
         rng = np.random.default_rng(seed)
         p, found = self.mean.size, self.wrong
         clean = _normal(rng, self.mean, self.cov[:p, :p], count)

@@ -36,17 +36,22 @@ def regime_effects(fit: ResponseFit) -> tuple[RegimeEffect, ...]:
     out nil, the runs have narrowed what was thought beforehand, and launches did go wrong; the directional
     prior alone is never a finding.
     """
-    if fit.regimes is None:
+    found = fit.regimes
+    if found is None:
         return ()
-    return tuple(_effect(fit, kind, name) for kind in KINDS for name in row_names(fit))
+    drawn = [
+        np.random.default_rng(_SEED).multivariate_normal(weights, cov, _DRAWS, method="eigh")
+        for weights, cov in zip(found.weights, found.covs, strict=True)
+    ]
+    return tuple(
+        _effect(fit, kind, name, drawn[k]) for k, kind in enumerate(KINDS) for name in row_names(fit)
+    )
 
 
-def _effect(fit: ResponseFit, kind: Regime, name: str) -> RegimeEffect:
+def _effect(fit: ResponseFit, kind: Regime, name: str, weights: Array) -> RegimeEffect:
     found, factor = fit.regimes, fit.spec.factor(name)
     assert found is not None
     k = KINDS.index(kind)
-    rng = np.random.default_rng(_SEED)
-    weights = rng.multivariate_normal(found.weights[k], found.covs[k], _DRAWS, method="eigh")
     ends = []
     for way in (0.5, -0.5):
         state = fit.state.copy()

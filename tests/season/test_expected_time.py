@@ -22,7 +22,7 @@ def states(*rpm_steps):
 def test_draws_have_the_mean_and_covariance_said():
     at = states(-2.0, 0.0, 1.0)
     mean, cov = expected().mean_and_cov(at)
-    drawn = expected().draws(at, 20_000, seed=1)
+    drawn = expected().possible(20_000, seed=1).at(np.atleast_2d(at))
     change = np.array([[1.0, -1.0, 0.0], [0.0, -1.0, 1.0]])  # event and intercept cancel
     assert change @ drawn.mean(0) == pytest.approx(change @ mean, abs=1e-3)
     said = np.sqrt(np.diag(change @ cov @ change.T))
@@ -78,7 +78,7 @@ def test_a_setting_never_changed_is_known_as_beforehand_and_may_spin():
     assert 0.001 < sd[0] < fit.spec.factors[i].prior_s * np.sqrt(fit.posterior.inflation) * 1.1
     spin, _ = fresh.chances(at)
     assert spin[2] > spin[1] > spin[0]
-    drawn = fresh.draws(at, 4000, seed=2)
+    drawn = fresh.possible(4000, seed=2).at(np.atleast_2d(at))
     assert np.std(drawn[:, 1] - drawn[:, 0]) == pytest.approx(sd[0], rel=0.15)
     assert np.mean(drawn[:, 1] - drawn[:, 0]) == pytest.approx(mean[0], abs=1.5e-3)
 

@@ -6,6 +6,7 @@ import sys
 import polars as pl
 import pytest
 
+from pipeline.season.curves import rpm_by_track_temp
 from pipeline.season.fit import _left_out, fit_season
 from tests.season.seasons import FACTS, season
 
@@ -24,7 +25,6 @@ def test_every_table_is_filled(fitted):
         assert getattr(season_fit, name), name
     assert season_fit.held_out
     assert season_fit.cross_check
-    assert season_fit.rpm_by_track_temp
     assert {c.title for c in season_fit.changes if c.response == "t60"} == {
         "first to last third of the season",
     }
@@ -92,7 +92,7 @@ def test_curve_passes_zero_at_the_median_and_marks_what_was_never_tried(fitted):
 
 
 def test_best_rpm_falls_as_the_track_warms_as_planted(fitted):
-    points = [p for p in fitted.season.rpm_by_track_temp if p.supported]
+    points = [p for p in rpm_by_track_temp(fitted.responses["t60"]) if p.supported]
     assert points[0].launch_rpm > points[-1].launch_rpm
     for point in points:
         planted = 6000 - 80 * (point.track_temp_f - 95) / 10

@@ -221,9 +221,7 @@ def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
         )
         said = f"There is no sign of {limits}."
     if thin:
-        names = listed(setting(effect.adjustment, known).label for effect in thin)
-        verb = "was" if len(thin) == 1 else "were"
-        said = f"{said} {capital(names)} {verb} hardly varied, so nothing can be said.".strip()
+        said = " ".join([said, *(plain(effect.sentence) for effect in thin)]).strip()
     return said
 
 

@@ -123,6 +123,7 @@ def render(page: EvidencePage) -> str:
         tried=tried_table(page.runs, page.adjustment, words),
         pairs=_pairs_table(page, known),
         partners=_partners(page, mine, known),
+        is_thin=all(effect.per_step_s is None for effect in mine),
         plan=plan_card(page.plan, known),
         settle=_settle(page),
         cross_check=cross_check_table(page.fit, known, page.adjustment),
@@ -280,7 +281,7 @@ def _slip(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) 
             },
             {"name": "runs", "value": str(main.runs_used), "strong": False},
         ]
-        if main.p_holm is not None:
+        if main.p_holm is not None and main.per_step_s is not None:
             lines.append({"name": "by chance alone", "value": percent(main.p_holm, 1), "strong": False})
     return {"heading": f"{setting(page.adjustment, known).label}, 60 ft", "lines": lines}
 
@@ -360,6 +361,12 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
                 f"thousandths ({interval(effect.joint.low_s, effect.joint.high_s, 1, scale=1000)})"
             )
         said.append(sentence + ".")
+    if mine and mine[0].is_setting and not _pairs(page):
+        said.append(
+            "With the nights: it was changed only from event to event, so what it did cannot be told from what "
+            "the nights did."
+        )
+        return said
     for row in page.fit.cross_check:
         if row.adjustment == page.adjustment and row.response == "t60" and row.variance_inflation is not None:
             if row.variance_inflation < ALONE:
@@ -377,6 +384,14 @@ def _settle(page: EvidencePage) -> str:
     one = next((row for row in precision if row.adjustment == page.adjustment), None)
     if page.plan is None or one is None:
         return ""
+    is_thin = any(
+        effect.adjustment == page.adjustment and effect.response == "t60" and effect.per_step_s is None
+        for effect in page.fit.effects
+    )
+    if one.after_s > WORTHWHILE * one.now_s and is_thin:
+        return (
+            "The test laid out here would leave it nearly as unknown as it is, but teaches about the others."
+        )
     if one.after_s > WORTHWHILE * one.now_s:
         return (
             f"Its effect is already known to about {thousandths(one.now_s, sign=False)} thousandths per "

@@ -104,9 +104,16 @@ def reasons(page: HandoutPage) -> list[str]:
     mine = [one for one in page.fit.effects if one.response == "t60" and one.is_setting]
     told = [one for kind in ("moved", "likely") for one in mine if one.verdict == kind]
     said = [plain(one.sentence) for one in told if one.sentence][:REASONS]
-    quiet = [setting(one.adjustment, known).label for one in mine if one.verdict == "no_sign"]
-    if quiet and len(said) < REASONS:
-        said.append(f"No sign that {listed(quiet, 'or')} moved it, so nothing speaks for touching them.")
+    quiet = {True: [], False: []}
+    for one in mine:
+        if one.verdict == "no_sign" and not one.is_hinted:
+            quiet[one.per_step_s is not None].append(setting(one.adjustment, known).label)
+    if quiet[True] and len(said) < REASONS:
+        said.append(
+            f"No sign that {listed(quiet[True], 'or')} moved it, so nothing speaks for a change there."
+        )
+    if quiet[False]:
+        said.append(f"Too little was tried of {listed(quiet[False])} to say what a change there does.")
     return said
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from pipeline.season import basis
-from pipeline.season.effects import row_names
+from pipeline.season.effects import NO_CHANGE, row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import BeforeAfter, CurvePoint, PartialResidual, RpmPoint
@@ -26,7 +26,6 @@ _RPM_POINTS = 81
 _HEAT_STEP_DEGF = 5.0
 _NEAR_DEGF = 6.0
 _NEAR_RUNS = 3
-_NO_CHANGE = 1e-9
 
 
 def curves(fit: ResponseFit) -> tuple[CurvePoint, ...]:
@@ -90,7 +89,7 @@ def before_after(fit: ResponseFit) -> tuple[BeforeAfter, ...]:
         return ()
     parts = paired_parts(fit.spec, fit.state[later - 1], fit.state[later])
     seconds = parts @ fit.posterior.mean[: len(fit.spec.columns)]
-    changed = np.abs(fit.state[later] - fit.state[later - 1]) > _NO_CHANGE
+    changed = np.abs(fit.state[later] - fit.state[later - 1]) > NO_CHANGE
     made = []
     for k, row in enumerate(later):
         moved = [i for i in settings if changed[k, i]]

@@ -24,6 +24,8 @@ from pipeline.season.words import interval, listed, multiple, sentence_case, tho
 
 LEVEL = 0.95
 COOL_PERCENTILE, HOT_PERCENTILE = 15.0, 85.0
+NO_CHANGE = 1e-9
+"""Two runs nearer than this stood at one setting. [steps]"""
 _PERCENTILES = (10.0, 50.0, 90.0)
 
 
@@ -301,6 +303,25 @@ def _tangle(fit: ResponseFit, effect: Effect) -> str:
     return said
 
 
+def _tried_words(fit: ResponseFit, effect: Effect) -> str:
+    """Say over what range and how often a setting was changed, and so what is lacking."""
+    if not effect.is_setting:
+        return ""
+    factor, own = fit.spec.factor(effect.adjustment), fit.state[:, fit.spec.index(effect.adjustment)]
+    low, high = (f"{round(factor.reference + factor.step * end, 2):g}" for end in (own.min(), own.max()))
+    changed = np.abs(np.diff(own)) > NO_CHANGE
+    within = int((changed & (np.diff(fit.event) == 0)).sum())
+    if within == 0:
+        return (
+            f" It went from {low} to {high}, but only from event to event, so it cannot be told from what the "
+            "nights did: change it between two runs of one event."
+        )
+    return (
+        f" It went from {low} to {high} and was changed between two runs of one event "
+        f"{'once' if within == 1 else f'{within} times'}; more such changes, there and back, would tell."
+    )
+
+
 def _likely(fit: ResponseFit, effect: Effect) -> str:
     if effect.per_step_s is None or effect.low_s is None or effect.high_s is None:
         return ""
@@ -315,7 +336,7 @@ def _likely(fit: ResponseFit, effect: Effect) -> str:
 def _no_sign(fit: ResponseFit, effect: Effect) -> str:
     what, tangle = response_words(effect.response), _tangle(fit, effect)
     if effect.smallest_visible_s is None or effect.low_s is None or effect.high_s is None:
-        return f"These runs hold almost nothing on what {effect.label} does to the {what}.{tangle}"
+        return f"Too little was tried to say what {effect.label} does to the {what}.{_tried_words(fit, effect)}{tangle}"
     if effect.is_hinted:
         return (
             f"Only a hint that {effect.label} moved the {what} ({interval(effect.low_s, effect.high_s)} "

@@ -87,5 +87,13 @@ def test_a_test_that_would_not_teach_says_so() -> None:
 def test_a_setting_that_moved_on_its_own_is_said_to_have() -> None:
     fit = ex.example_fit()
     alone = tuple(replace(row, variance_inflation=1.04) for row in fit.cross_check)
-    text = words_of(evidence.render(pages.evidence_page("launch_rpm", fit=replace(fit, cross_check=alone))))
+    text = words_of(evidence.render(pages.evidence_page("preload", fit=replace(fit, cross_check=alone))))
     assert "Within events it moved on its own" in text
+
+
+def test_a_setting_changed_only_between_events_is_tangled_with_the_nights() -> None:
+    page = pages.evidence_page("counterweight")
+    apart = replace(page, fit=replace(page.fit, before_after=()))
+    text = words_of(evidence.render(apart))
+    assert "With the nights: it was changed only from event to event" in text
+    assert "Nobody" not in text

@@ -24,6 +24,17 @@ def test_the_sheet_says_what_to_set_why_inside_what_limits_and_every_caution() -
         assert caution in text
 
 
+def test_no_sign_and_too_little_tried_are_told_apart() -> None:
+    page = pages.handout_page()
+    mine = tuple(
+        ex.effect("t60", *row, "no_sign") for row in (("tire_pressure", 1.9, 3.9), ("preload", None, 0.0))
+    )
+    assert handout.reasons(replace(page, fit=replace(page.fit, effects=mine))) == [
+        "No sign that tire pressure moved it, so nothing speaks for a change there.",
+        "Too little was tried of preload to say what a change there does.",
+    ]
+
+
 def test_the_plan_itself_says_whether_its_runs_are_worth_it_and_a_trial_comes_first() -> None:
     page = pages.handout_page()
     assert page.plan is not None

@@ -27,7 +27,7 @@ def test_the_answer_says_what_moved_it_with_numbers_and_what_to_set() -> None:
     assert "Preload and counterweight were changed together so often" in text
     assert "−9.3 thousandths (−12.8 to −5.8)" in text
     assert "no sign of tire pressure (anything beyond 5.5 thousandths per psi would have shown)" in text
-    assert "Rear shock was hardly varied" in text
+    assert "One step of rear shock on t60: no sign." in text  # what the model says of one too little tried
     assert "set launch rpm 6,400 rpm (was 6,200)" in text
     assert "97 %" in text
 

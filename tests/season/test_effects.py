@@ -8,7 +8,7 @@ import pytest
 
 from pipeline.errors import ThinData
 from pipeline.season import basis
-from pipeline.season.effects import _bend_words, effects, holds_little, tried, verdict_contrasts
+from pipeline.season.effects import _bend_words, _tried_words, effects, holds_little, tried, verdict_contrasts
 from pipeline.season.response_fit import fit_response
 from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season
@@ -79,8 +79,25 @@ def test_thin_data_prints_no_number():
     shock = by_name(fit)["shock_clicks"]
     assert shock.per_step_s is None
     assert shock.smallest_visible_s is None
-    assert "almost nothing" in shock.sentence
+    assert "Too little was tried" in shock.sentence
     assert holds_little(fit, fit.slope("shock_clicks"))
+
+
+@pytest.mark.parametrize(
+    ("event", "said"),
+    [
+        ([0, 0, 1, 1], "It went from 6 to 8, but only from event to event"),
+        ([0, 0, 0, 1], "It went from 6 to 8 and was changed between two runs of one event once; more"),
+    ],
+)
+def test_a_setting_too_little_tried_is_told_by_its_range_and_its_changes(event, said):
+    factor = SimpleNamespace(reference=7.0, step=1.0)
+    fit = SimpleNamespace(
+        spec=SimpleNamespace(factor=lambda _: factor, index=lambda _: 0),
+        state=np.array([[-1.0], [-1.0], [1.0], [1.0]]),
+        event=np.array(event),
+    )
+    assert said in _tried_words(fit, SimpleNamespace(adjustment="shock_clicks", is_setting=True))
 
 
 def test_a_setting_changed_in_few_runs_is_tested_between_its_ends():

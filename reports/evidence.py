@@ -363,8 +363,8 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
         said.append(sentence + ".")
     if mine and mine[0].is_setting and not _pairs(page):
         said.append(
-            "With the nights: it was changed only from event to event, so what it did cannot be told from what "
-            "the nights did."
+            "With the nights: it was changed only from event to event, so what it did cannot be told from "
+            "what the nights did."
         )
         return said
     for row in page.fit.cross_check:

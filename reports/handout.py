@@ -104,7 +104,7 @@ def reasons(page: HandoutPage) -> list[str]:
     mine = [one for one in page.fit.effects if one.response == "t60" and one.is_setting]
     told = [one for kind in ("moved", "likely") for one in mine if one.verdict == kind]
     said = [plain(one.sentence) for one in told if one.sentence][:REASONS]
-    quiet = {True: [], False: []}
+    quiet: dict[bool, list[str]] = {True: [], False: []}
     for one in mine:
         if one.verdict == "no_sign" and not one.is_hinted:
             quiet[one.per_step_s is not None].append(setting(one.adjustment, known).label)

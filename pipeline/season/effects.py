@@ -313,8 +313,8 @@ def _tried_words(fit: ResponseFit, effect: Effect) -> str:
     within = int((changed & (np.diff(fit.event) == 0)).sum())
     if within == 0:
         return (
-            f" It went from {low} to {high}, but only from event to event, so it cannot be told from what the "
-            "nights did: change it between two runs of one event."
+            f" It went from {low} to {high}, but only from event to event, so it cannot be told from what "
+            "the nights did: change it between two runs of one event."
         )
     return (
         f" It went from {low} to {high} and was changed between two runs of one event "
@@ -336,7 +336,8 @@ def _likely(fit: ResponseFit, effect: Effect) -> str:
 def _no_sign(fit: ResponseFit, effect: Effect) -> str:
     what, tangle = response_words(effect.response), _tangle(fit, effect)
     if effect.smallest_visible_s is None or effect.low_s is None or effect.high_s is None:
-        return f"Too little was tried to say what {effect.label} does to the {what}.{_tried_words(fit, effect)}{tangle}"
+        tried_so_far = _tried_words(fit, effect)
+        return f"Too little was tried to say what {effect.label} does to the {what}.{tried_so_far}{tangle}"
     if effect.is_hinted:
         return (
             f"Only a hint that {effect.label} moved the {what} ({interval(effect.low_s, effect.high_s)} "

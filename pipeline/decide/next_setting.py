@@ -74,11 +74,11 @@ def suggest_next(
     the trust region, that hold the engine's torque. Of the change d of the expected time at the forecast,
     with what spinning and bogging cost by their chance (:mod:`pipeline.season.expected_time`), the least
     d + sd(d) wins, and is offered when P(d < 0) >= 0.9; at even risk the least d, with P(d < 0) >= 0.5.
-    Event, air and wear cancel in d. Of several moves each must earn its place: one without that chance to
-    beat the same suggestion less that move is dropped, weakest first, and the search made again. A present
-    setting past a limit is answered with the smallest change that brings it inside, whatever its chance;
-    from there, and compared with there, the search goes on as ever. With the present setting in question
-    nothing is suggested.
+    Event, air and wear cancel in d. Of several moves each must earn its place: one that does not gain with
+    half that caution against it, beside the others, is dropped, weakest first, and the search made again. A
+    present setting past a limit is answered with the smallest change that brings it inside, whatever its
+    chance; from there, and compared with there, the search goes on as ever. With the present setting in
+    question nothing is suggested.
     """
     settings = known_settings(fit, present)
     whole = {**settings, **present}

@@ -71,7 +71,12 @@ def phone_model(data: CarData, fit: ResponseFit, risk: Risk = "cautious") -> Pho
         **fitted_document(fit),
         "in_question": data.setting_in_question,
         "air": {"of": _place(fit.spec, "air_density"), **AIR},
-        "rules": {**RULES, "gate": search.gate_of(risk), "caution_sd": search.caution_of(risk)},
+        "rules": {
+            **RULES,
+            "gate": search.gate_of(risk),
+            "caution_sd": search.caution_of(risk),
+            "move_caution_sd": search.MOVE_CAUTION * search.caution_of(risk),
+        },
         "track": _track(data, fit),
         **({} if data.setting_in_question else _setting(data, fit, limits, present)),
         "bounds": {name: _limit(limit) for name, limit in limits.bounds.items()},

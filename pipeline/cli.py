@@ -83,7 +83,7 @@ def _finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> No
         typer.echo(json.dumps(outcome.document, indent=2, ensure_ascii=False))
     elif not quiet:
         typer.echo(printable(outcome.text, keep="\n\t"))
-    if strict and outcome.needs_answer:
+    if outcome.left_out or (strict and outcome.needs_answer):
         raise typer.Exit(NEEDS_ANSWER)
 
 
@@ -418,9 +418,16 @@ def handout(
 
 @app.command(epilog="Example: slipledger fleet customers/")
 def fleet(
-    folder: Annotated[
-        Path, typer.Argument(metavar="FOLDER", help="A folder of logbooks, or one CSV or Parquet table.")
+    source: Annotated[
+        str, typer.Argument(metavar="SOURCE", help="A folder of logbooks, or one CSV or Parquet table.")
     ],
+    engine: Annotated[
+        str | None,
+        typer.Option("--engine", help="spark: a cluster sums up SOURCE, a place of Parquet files of runs."),
+    ] = None,
+    master: Annotated[
+        str | None, typer.Option("--master", help="The cluster's address [as Spark is set up].")
+    ] = None,
     store: StoreOpt = None,
     out: OutOpt = None,
     car: CarOpt = None,
@@ -437,7 +444,9 @@ def fleet(
 ) -> None:
     """Judge many cars with one kind of clutch together, so that a new car learns from the rest."""
     outcome = stages.fleet(
-        folder,
+        source,
+        engine=engine,
+        master=master,
         store=store,
         out=out,
         car=car,

@@ -595,8 +595,10 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
 
 
 def fleet(
-    source: Path,
+    source: str | Path,
     *,
+    engine: str | None = None,
+    master: str | None = None,
     store: Path | None,
     out: Path | None,
     car: str | None,
@@ -612,9 +614,19 @@ def fleet(
     from reports import fleet as report
     from reports.as_json import fleet_document
 
-    home = source if source.is_dir() else source.parent
+    place = Path() if "://" in str(source) else Path(source)
+    home = place if place.is_dir() else place.parent
     space = Workspace.of(home, store=store or home / "slipledger-fleet.duckdb", out=out, progress=progress)
-    found = pool_fleet(source, share_out=share_out, share_in=share_in, progress=space.progress, fresh=fresh)
+    if engine is not None:
+        found = _pool_on(engine)(
+            str(source), master=master, share_out=share_out, share_in=share_in, progress=space.progress
+        )
+    elif master is None:
+        found = pool_fleet(
+            place, share_out=share_out, share_in=share_in, progress=space.progress, fresh=fresh
+        )
+    else:
+        raise RequestError(f"--master {master} is the address of a cluster.", "Say --engine spark as well.")
     store_fleet(found, space.store)
     chosen = () if car is None else effects_of_car(found, car)
     page = report.FleetPage(
@@ -631,7 +643,25 @@ def fleet(
         season_files = _pooled_season(space, found, home, car)
         files += season_files
         text += [f"{car}'s season with the fleet behind it is in {path}" for path in season_files[:1]]
-    return Outcome("\n".join(text), document, files=files)
+    return Outcome("\n".join(text), document, files=files, left_out=len(found.left_out))
+
+
+def _pool_on(engine: str) -> Callable[..., Any]:
+    """Load what hands the sums to an engine that others run."""
+    if engine != "spark":
+        raise RequestError(
+            f"--engine {engine} is none that is known here.", "Say --engine spark, or leave it out."
+        )
+    pandas_back()  # Spark's way of handing over tables stumbles over a library that is hidden
+    try:
+        from pipeline.fleet.shard_pooling import pool_shards
+    except ModuleNotFoundError as missing:
+        needed = str(missing.name).partition(".")[0]
+        raise RequestError(
+            f"--engine spark needs {needed}, which is not installed.",
+            "Install it with: pip install 'slipledger[spark]'.",
+        ) from missing
+    return pool_shards
 
 
 def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:

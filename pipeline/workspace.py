@@ -56,12 +56,16 @@ class Workspace:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a command did: text for a person, a document for a program, files, entries to answer."""
+    """What a command did: text for a person, a document for a program, files, entries to answer.
+
+    ``left_out`` counts what was asked for and could not be used, such as a file that cannot be read.
+    """
 
     text: str
     document: dict[str, Any]
     needs_answer: int = 0
     files: tuple[Path, ...] = field(default=())
+    left_out: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ import pytest
 PROJECT = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text(encoding="utf-8"))
 NEEDED = [
     *PROJECT["project"]["dependencies"],
+    *PROJECT["project"]["optional-dependencies"]["spark"],
     *PROJECT["dependency-groups"]["dev"],
     *PROJECT["build-system"]["requires"],
 ]

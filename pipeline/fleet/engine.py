@@ -77,10 +77,11 @@ def what_it_leaves(sql: str) -> tuple[str, str, str]:
     return found.group(1, 2, 3) if found else ("", "", sql.rstrip().removesuffix(";"))  # type: ignore[return-value]
 
 
-def in_order(columns: Columns, key: str = "car_no") -> dict[str, npt.NDArray[np.float64]]:
-    """Columns of numbers, in order of a key."""
-    order = np.argsort(columns[key])
+def in_order(columns: Columns, of: npt.NDArray[np.bool_]) -> dict[str, npt.NDArray[Any]]:
+    """Keep some rows of columns of numbers, in order of car number."""
+    chosen = np.flatnonzero(of)
+    order = chosen[np.argsort(columns["car_no"][chosen])]
     return {
-        name: np.asarray(values)[order].astype(np.int64 if name == key else np.float64)
+        name: np.asarray(values)[order].astype(np.int64 if name == "car_no" else np.float64)
         for name, values in columns.items()
     }

@@ -74,7 +74,7 @@ def batch_sums(
     else:
         engine.make("plain_weights")
     sum_events(engine, "design")
-    columns = [car_columns(engine, lam) for lam in ladder]
+    columns = car_columns(engine, ladder)
     named = engine.columns("names", first=first, last=last)
     at = np.searchsorted(named["car_no"], columns[0]["car_no"])
     return assembled(named["car"][at], columns, ladder, robust=robust)
@@ -87,7 +87,7 @@ def _find_weights(engine: Engine, response: Response) -> None:
     weak = fb.weak_prior_sd(response)
     for _ in range(REFINEMENTS):
         sum_events(engine, "design")
-        columns = car_columns(engine, LAM)
+        (columns,) = car_columns(engine, (LAM,))
         sums = assembled(columns["car_no"], [columns], (LAM,), robust=True, judged=False)
         fits = fit_alone(sums, weak, noise_passes=NOISE_PASSES)
         coefficients = run_coefficients(raw_sums(columns), fits.mean)
@@ -102,9 +102,11 @@ def sum_events(engine: Engine, design: str) -> None:
     engine.make("event_sums")
 
 
-def car_columns(engine: Engine, lam: float) -> dict[str, Array]:
-    """Per-car sums as columns, in order of car number."""
-    return in_order(engine.columns("car_sums", lam=lam))
+def car_columns(engine: Engine, ladder: Sequence[float]) -> list[dict[str, Array]]:
+    """Per-car sums as columns, in order of car number, at each ratio."""
+    engine.give("fleet_ladder", pl.DataFrame({"lam": ladder}, schema={"lam": pl.Float64}))
+    found = engine.columns("car_sums")
+    return [in_order(found, of=found["lam"] == lam) for lam in ladder]
 
 
 def _as_rows(numbers: Array, coefficients: Array, noise: Array) -> pl.DataFrame:

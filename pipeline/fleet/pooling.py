@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import polars as pl
 
 from pipeline.errors import RequestError, SlipledgerError, ThinData
 from pipeline.files.sheets import find_sheets
-from pipeline.fleet.engine import OneMachine
+from pipeline.fleet.engine import Engine, OneMachine
 from pipeline.fleet.findings import (
     car_effects,
     fleet_fit,
@@ -22,7 +22,7 @@ from pipeline.fleet.findings import (
 from pipeline.fleet.model import FleetModel, solve_fleet, sum_fleet
 from pipeline.fleet.passes import LAM_LADDER
 from pipeline.fleet.read import TABLE_KINDS, FleetCar, read_fleet, scratch_database, unique_names
-from pipeline.fleet.results import CarEffect, FleetFit
+from pipeline.fleet.results import CarEffect, FleetFit, ServiceDue, TypingTrouble
 from pipeline.fleet.season import pooled_prior_for, season_prior
 from pipeline.fleet.share import read_share, write_share
 from pipeline.fleet.sums import FleetSums, joined
@@ -56,12 +56,15 @@ class Fleet:
         The cars of logbooks; empty when the fleet came as one table.
     shared
         Sentences on files written or pooled in.
+    left_out
+        Sentences on shards that could not be used.
     """
 
     fit: FleetFit
     models: tuple[FleetModel, ...]
     cars: tuple[FleetCar, ...]
     shared: tuple[str, ...]
+    left_out: tuple[str, ...] = ()
 
 
 def pool_fleet(
@@ -101,18 +104,56 @@ def pool_fleet(
     is_table = source.suffix.lower() in TABLE_KINDS and source.is_file()
     refused: list[str] = []
     cars = () if is_table else tuple(read_logbooks(source, progress, refused, fresh=fresh))
-    sharing = share_out is not None or bool(share_in)
     with scratch_database() as con:
         read_fleet(con, source if is_table else cars, response=RESPONSE)
         engine = OneMachine(con)
-        sums = sum_fleet(engine, response=RESPONSE, ladder=LAM_LADDER if sharing else None, progress=progress)
-        trouble = typing_trouble_in_table(engine) if is_table else typing_trouble_of(cars)
-        due = service_due_in_table(engine) if is_table else service_due_of(cars)
-    said = _write_shares(share_out, sums)
-    sums, more = _with_shared(sums, share_in)
+        summed = sum_up(engine, shared=share_out is not None or bool(share_in), progress=progress)
+    if not is_table:
+        summed = replace(summed, trouble=typing_trouble_of(cars), due=service_due_of(cars))
+    found = pool_sums(summed, share_out=share_out, share_in=share_in, said=refused)
+    return replace(found, cars=cars)
+
+
+@dataclass(frozen=True, slots=True)
+class Summed:
+    """What comes back from an engine: sums by clutch type, typing trouble, service due."""
+
+    sums: dict[str, FleetSums]
+    trouble: tuple[TypingTrouble, ...]
+    due: tuple[ServiceDue, ...]
+
+
+def sum_up(engine: Engine, *, shared: bool, progress: Progress) -> Summed:
+    """Let an engine sum up the cars in it; ``shared`` when sums are to go out or come in."""
+    ladder = LAM_LADDER if shared else None
+    return Summed(
+        sums=sum_fleet(engine, response=RESPONSE, ladder=ladder, progress=progress),
+        trouble=typing_trouble_in_table(engine),
+        due=service_due_in_table(engine),
+    )
+
+
+def pool_sums(
+    summed: Summed, *, share_out: Path | None, share_in: Sequence[Path], said: Sequence[str]
+) -> Fleet:
+    """Pool what an engine summed up, with what other shops shared.
+
+    Parameters
+    ----------
+    summed
+        From :func:`sum_up`.
+    share_out, share_in
+        See :func:`pool_fleet`.
+    said
+        Sentences on what was left out or found on the way.
+    """
+    written = _write_shares(share_out, summed.sums)
+    sums, more = _with_shared(summed.sums, share_in)
     models, thin = _solved(sums)
-    fit = fleet_fit(models, RESPONSE, typing_trouble=trouble, service_due=due, sentences=(*refused, *thin))
-    return Fleet(fit=fit, models=models, cars=cars, shared=(*said, *more))
+    fit = fleet_fit(
+        models, RESPONSE, typing_trouble=summed.trouble, service_due=summed.due, sentences=(*said, *thin)
+    )
+    return Fleet(fit=fit, models=models, cars=(), shared=(*written, *more))
 
 
 def read_logbooks(

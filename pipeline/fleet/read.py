@@ -77,6 +77,13 @@ def needed_columns(response: Response) -> tuple[str, ...]:
     return ("car", "event", f"{response}_s", *fb.FACTOR_COLUMNS.values())
 
 
+def source_columns(response: Response) -> dict[str, str]:
+    """Every heading that is read, with the name by which ``queries/fleet/runs.sql`` knows it."""
+    renamed = {f"{response}_s": "response", f"use_{response}": "use_run"}
+    headings = (*needed_columns(response), *_OPTIONAL, f"use_{response}")
+    return {name: renamed.get(name, name) for name in headings}
+
+
 def read_fleet(
     con: duckdb.DuckDBPyConnection, source: Path | Sequence[FleetCar], *, response: Response = "t60"
 ) -> None:
@@ -184,16 +191,14 @@ def _take_in(
             f"{where} has no column {', '.join(missing)}.",
             f"A fleet table needs the headings {', '.join(needed_columns(response))}.",
         )
-    renamed = {f"{response}_s": "response", f"use_{response}": "use_run"}
-    wanted = (*needed_columns(response), *_OPTIONAL, f"use_{response}")
     relation.select(
         *[
             (
                 duckdb.ColumnExpression(name)
                 if name in have
                 else duckdb.ConstantExpression(None).cast(duckdb.sqltypes.VARCHAR)
-            ).alias(renamed.get(name, name))
-            for name in wanted
+            ).alias(alias)
+            for name, alias in source_columns(response).items()
         ]
     ).create_view("fleet_source", replace=True)
     engine = OneMachine(con)

@@ -38,8 +38,6 @@ def sum_poor_again(engine: Engine, sums: FleetSums, first: int, last: int) -> Fl
     sum_events(engine, "own_design")
     swept, level = sums.swept.copy(), sums.level_weight.copy()
     poor = poor[np.argsort(chosen)]
-    for i, lam in enumerate(sums.lam):
-        swept[i, poor], level[i, poor], _ = sweep_level(
-            raw_sums(car_columns(engine, float(lam))), judged=False
-        )
+    for i, columns in enumerate(car_columns(engine, sums.lam.tolist())):
+        swept[i, poor], level[i, poor], _ = sweep_level(raw_sums(columns), judged=False)
     return replace(sums, swept=swept, level_weight=level)

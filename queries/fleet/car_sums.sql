@@ -2,25 +2,26 @@
 --   m_ = X'V^-1 X with V = I + lam Z Z', that is raw products less k_e S_e S_e', k_e = lam / (1 + lam n_e);
 --   g_ = the same with the event means of the three settings as a column on the left;
 --   d_ = squares of event means of rpm and track temperature. Standard SQL.
--- Grain: one row per car.
--- Key: car_no.
--- Parameter: $lam, variance of an event's level over the variance of a run.
+-- Grain: one row per car and ratio lam of the variance of an event's level over that of a run.
+-- Key: car_no, lam.
 with levels as (
-    select
+    select /*+ broadcast(fleet_ladder) */
         *,
-        $lam / (1.0 + $lam * n) as k,
-        1.0 / (n * (1.0 + $lam * n)) as g
+        lam / (1.0 + lam * n) as k,
+        1.0 / (n * (1.0 + lam * n)) as g
     from fleet_event_sums
+    cross join fleet_ladder
 )
 
 select
     car_no,
+    lam,
     count(*) as events,
     cast(sum(runs) as bigint) as runs,
     sum(n) as weight,
     sum(pull2) as pull2,
     sum(slope) as slope,
-    sum(ln(1.0 + $lam * n)) as log_det,
+    sum(ln(1.0 + lam * n)) as log_det,
     sum(s_turns) as s_turns,
     sum(s_grams) as s_grams,
     sum(s_rpm) as s_rpm,
@@ -102,4 +103,4 @@ select
     sum(s_rpm * s_track / n) as d_rpm_track,
     sum(s_track * s_track / n) as d_track_track
 from levels
-group by car_no
+group by car_no, lam

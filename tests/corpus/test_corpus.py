@@ -1,11 +1,14 @@
 """The bar of trust: messy logbooks made from clean ones, every kind of error at known cells."""
 
+import json
 import sys
 from pathlib import Path
 
 import pytest
 
 from tests.corpus.measure import Tally, run_corpus
+from tests.corpus.strangers import Judge, tables
+from tests.corpus.truth import SLIP_FIELDS
 
 LEAST_FOUND = 0.95
 LEAST_RIGHT = 0.85
@@ -37,3 +40,44 @@ def test_two_hundred_messy_logbooks(tmp_path: Path) -> None:
         if tally.found[kind] < LEAST_OF_A_KIND * count
     }
     assert poor == {}
+
+
+def test_a_stranger_s_book_is_judged(tmp_path: Path) -> None:
+    times = [(1.4 + at / 1000, 4.1 + at / 900, f"1{at}:0{at}") for at in range(6)]
+    rows = "".join(f"2031-05-14,{clock},{t60:.3f},{t330:.3f}\n" for t60, t330, clock in times)
+    book = tmp_path / "plain" / "01"
+    (book / "logbook").mkdir(parents=True)
+    (book / "logbook" / "slips.csv").write_text("date,time,60 ft,330 ft\n" + rows.replace("1.403", "1..403"))
+    runs = [
+        dict.fromkeys(("car", "strip", "lane", *SLIP_FIELDS))
+        | {"date": "2031-05-14", "time": clock, "t60_s": round(t60, 3), "t330_s": round(t330, 3)}
+        | {"file": "slips.csv", "tab": None, "row": at, "taken_from_elsewhere": []}
+        | {"where": {"t60_s": ["slips.csv", None, at, 3], "t330_s": ["slips.csv", None, at, 4]}}
+        for at, (t60, t330, clock) in enumerate(times, start=2)
+    ]
+    slip = {"file": "slips.csv", "tab": None, "row": 5, "col": 3, "field": "t60_s", "typed": "1..403"}
+    error = slip | {
+        "true": "1.403",
+        "type": "two_points",
+        "knowable": True,
+        "recoverable": True,
+        "group": 1,
+        "run": 3,
+    }
+    truth = {
+        "kind": "plain",
+        "everyday": True,
+        "car": [],
+        "strips": [],
+        "runs": runs,
+        "weather": [],
+        "setups": [],
+    }
+    (book / "truth.json").write_text(json.dumps(truth | {"errors": [error]}))
+    judge = Judge(garage=False)
+    judge.read(book, tmp_path / "work")
+    counts = judge.kinds["plain"]
+    assert (counts["runs"], counts["runs_right"], counts["answers"], counts["lost"]) == (6, 6, 1, 0)
+    assert (counts["cells"], counts["wrong"], counts["asked"]) == (11, 0, 0)
+    assert (counts["knowable"], counts["found"], counts["right"], counts["worse"]) == (1, 1, 1, 0)
+    assert "two_points" in tables(judge)

@@ -141,7 +141,7 @@ def test_the_template_of_a_new_logbook_is_valid_with_every_line_taken(tmp_path: 
     taken = re.sub(r"^# (?=[a-z_]+ = |\[|\")", "", text, flags=re.MULTILINE)
     garage = garage_of(tmp_path, taken)
     assert garage.adjustments[0].name == "shock_clicks"
-    assert garage.clutches[0].levers == 4
+    assert garage.clutches[0].levers == 6
 
 
 def test_an_own_heading_for_no_column_is_refused_with_the_likely_one(tmp_path: Path) -> None:

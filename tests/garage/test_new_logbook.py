@@ -1,12 +1,15 @@
 """A new logbook is complete, never overwrites, and its blank sheets are understood."""
 
 import csv
+import re
 from pathlib import Path
 
 import fastexcel
 import pytest
 
+from pipeline.decide.holding import Holding, holding_of
 from pipeline.errors import RequestError
+from pipeline.garage.logbook import read_garage
 from pipeline.garage.new_logbook import SHEETS, copy_demo, make_logbook
 
 
@@ -36,3 +39,15 @@ def test_the_demo_is_copied_without_reports_or_answers(tmp_path: Path) -> None:
     names = {path.name for path in copy_demo(tmp_path / "demo")}
     assert "garage.toml" in names
     assert not any(name.endswith(".duckdb") or name == "questions.csv" for name in names)
+
+
+def test_the_examples_of_garage_toml_fit_each_other(tmp_path: Path) -> None:
+    make_logbook(tmp_path / "season")
+    path = tmp_path / "season" / "garage.toml"
+    said, examples = path.read_text(encoding="utf-8").split("[[car]]", 1)
+    taken = re.sub(r'(?m)^# (?=[\[a-z"])', "", examples)
+    path.write_text(f"{said}[[car]]{taken}", encoding="utf-8")
+    garage = read_garage(path)
+    holding = holding_of(garage.cars[0], garage.clutches[0], garage.clutches[0].service_growth_in)
+    assert isinstance(holding, Holding)
+    assert holding.locks({"preload": 1.0, "counterweight": 0.0})

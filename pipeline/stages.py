@@ -98,7 +98,7 @@ def ingest(space: Workspace, *, car: str | None = None) -> Outcome:
     """Read every sheet into the store and put every run on equal terms; count one car's slips if asked."""
     with _ingested(space) as (con, _):
         outcome = _ingest_outcome(con)
-        return outcome if car is None else _with_car_counts(con, outcome, _one_car(con, car))
+        return outcome if car is None else _with_car_counts(con, outcome, _one_car(con, space, car))
 
 
 def _with_car_counts(con: duckdb.DuckDBPyConnection, outcome: Outcome, car: str) -> Outcome:
@@ -152,7 +152,7 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
         )
         stale, idle = stale_answers(con), idle_answers(con)
         if car is not None:
-            found = questions_of_car(con, found, _one_car(con, car))
+            found = questions_of_car(con, found, _one_car(con, space, car))
     waiting = waiting_questions(found)
     text = questions_text(found)
     files: tuple[Path, ...] = (path,)
@@ -236,7 +236,7 @@ def fit(space: Workspace, *, car: str | None) -> Outcome:
     from reports.as_json import fit_document
 
     with _fitted(space) as con:
-        found = [_car_data(con, space, name) for name in _cars(con, car)]
+        found = [_car_data(con, space, name) for name in _cars(con, space, car)]
     text = "\n\n".join(f"{data.car}\n{effects_text(data.fit)}" for data in found)
     return Outcome(text, fit_document([data.fit for data in found]), sum(data.waiting for data in found))
 
@@ -254,7 +254,7 @@ def season(
 
     pictures = _pictures(formats)
     with _fitted(space) as con:
-        data = _car_data(con, space, _one_car(con, car))
+        data = _car_data(con, space, _one_car(con, space, car))
     space.progress("drawing", 0.8)
     page = report.SeasonPage(
         fit=data.fit,
@@ -318,7 +318,7 @@ def nightly(
 
     pictures = _pictures(formats)
     with _fitted(space) as con:
-        data = _car_data(con, space, _one_car(con, car))
+        data = _car_data(con, space, _one_car(con, space, car))
     chosen = _event(data, event)
     space.progress("drawing", 0.8)
     page = report.NightlyPage(
@@ -354,7 +354,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
 
     pictures = _pictures(formats)
     with _fitted(space) as con:
-        data = _car_data(con, space, _one_car(con, car))
+        data = _car_data(con, space, _one_car(con, space, car))
     chosen = _adjustment(data, adjustment)
     space.progress("drawing", 0.8)
     page = report.EvidencePage(
@@ -392,7 +392,7 @@ def next_setting(
     from reports.as_json import next_document
 
     with _ingested(space) as (con, _):
-        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
         choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
         if (given := advice_given(choice, data.runs, datetime.now(UTC).astimezone().date())) is not None:
             note_advice(con, data.car, given)
@@ -453,7 +453,7 @@ def compare(space: Workspace, first: str, second: str, asked: ForecastAsked, *, 
     from reports.compare import ComparePage
 
     with _ingested(space) as (con, _):
-        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
     found = compared(data, asked, (first, second))
     page = ComparePage(data.car, found, data.store_version, _now())
     return Outcome(compare_text(found, _extras(data)), compare_document(page), data.waiting)
@@ -495,7 +495,7 @@ def plan(
         )
     count, aim = int(n_runs), _purpose(purpose)
     with _ingested(space) as (con, _):
-        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
     names = adjustment_names(data.garage)
     tried = [find_adjustment(each, data.garage, names) for each in wanted]
     found = plan_tests(data, count, tried, aim)
@@ -552,7 +552,7 @@ def clutch(
     from reports.as_json import clutch_document
 
     with _ingested(space) as (con, _):
-        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
     card = bench_card_of(data, turns=turns, counterweight=counterweight, rpm=rpm)
     page = report.ClutchPage(
         car=data.car,
@@ -576,7 +576,7 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
     from reports.as_json import attached_document
 
     with _ingested(space, steps=True) as (con, _):
-        data = _car_data(con, space, _one_car(con, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
         used, unused = attached_to(con, data.car)
     chosen = None if event is None else _event(data, event)
     page = report.AttachedPage(
@@ -705,7 +705,7 @@ def handout(space: Workspace, *, car: str | None) -> Outcome:
     from reports.as_json import handout_document
 
     with _fitted(space) as con:
-        data = _car_data(con, space, _one_car(con, car))
+        data = _car_data(con, space, _one_car(con, space, car))
     page = report.HandoutPage(
         fit=data.fit,
         as_of=str(data.runs["run_date"].max() or ""),
@@ -737,7 +737,7 @@ def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")
     with _fitted(space) as con:
-        chosen = None if car is None else _one_car(con, car)
+        chosen = None if car is None else _one_car(con, space, car)
         folder = space.out / "exports" / ("" if chosen is None else slug(chosen))
         files = export_tables(con, exported_tables(con), folder, kind, chosen)
         waiting = waiting_questions(read_table(con, "questions")).height
@@ -801,7 +801,8 @@ def _car_data(
     return read_car_data(con, read_garage(space.logbook / GARAGE_FILE), car, with_fit=need_fit)
 
 
-def _cars(con: duckdb.DuckDBPyConnection, wanted: str | None) -> list[str]:
+def _cars(con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None) -> list[str]:
+    from pipeline.garage.logbook import GARAGE_FILE, read_garage
     from pipeline.store.tables import car_names
 
     names = car_names(con)
@@ -811,7 +812,8 @@ def _cars(con: duckdb.DuckDBPyConnection, wanted: str | None) -> list[str]:
         )
     if wanted is None:
         return names
-    found = [name for name in names if name.casefold() == wanted.casefold()]
+    meant = {wanted.casefold(), read_garage(space.logbook / GARAGE_FILE).car(wanted).name.casefold()}
+    found = [name for name in names if name.casefold() in meant]
     if not found:
         raise RequestError(
             f"There is no run of a car {wanted!r}.",
@@ -820,8 +822,8 @@ def _cars(con: duckdb.DuckDBPyConnection, wanted: str | None) -> list[str]:
     return found
 
 
-def _one_car(con: duckdb.DuckDBPyConnection, wanted: str | None) -> str:
-    names = _cars(con, wanted)
+def _one_car(con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None) -> str:
+    names = _cars(con, space, wanted)
     if len(names) > 1:
         raise RequestError(
             f"This logbook has {len(names)} cars: {', '.join(names)}.", "Say which with --car NAME."

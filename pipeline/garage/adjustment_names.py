@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Sequence
 
 from pipeline.errors import RequestError
-from pipeline.garage.dictionary import TIMESLIPS
+from pipeline.garage.dictionary import SETTING_WORDS, TIMESLIPS
 from pipeline.garage.factors import ADJUSTMENTS, FACTORS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
@@ -34,7 +34,7 @@ def adjustment_spellings(garage: Garage) -> dict[str, str]:
     meant = {spelling: f.name for f in shown for spelling in (f.name, f.label, f.column)}
     headed = {column.name: (column.heading, *column.aliases) for column in TIMESLIPS.columns}
     for factor in shown:
-        for spelling in headed.get(factor.column, ()):
+        for spelling in (*headed.get(factor.column, ()), *SETTING_WORDS.get(factor.column, ())):
             meant.setdefault(spelling, factor.name)
     for item in garage.adjustments:
         meant |= dict.fromkeys((item.name, item.spoken, *item.also), item.name)

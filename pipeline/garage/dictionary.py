@@ -80,6 +80,17 @@ TIRE_PRESSURE = _n(
     "tyres", "tyre psi", "rear tires", "rear tire pressure", "rear tire psi", "slick pressure", "slick psi",
     "tire air", role="setting",
 )  # fmt: skip
+SETTING_WORDS = {
+    "launch_rpm": ("launch rpm", "launch", "clutch dump rpm", "dump", "rpm", "start rpm", "clutch out at",
+                   "limiter", "revs", "launch revs"),
+    "preload_turns": ("preload", "screw turns", "turns", "base turns", "screws", "preload screw turns",
+                      "clutch turns", "clutch screws", "preload base"),
+    "counterweight_g": ("weight lever", "weight gram", "counter weight", "lever grams", "gram", "weight",
+                        "counter weight lever", "weight gram lever"),
+    "tire_pressure_psi": ("tire pressure", "tire psi", "tire", "rear tire pressure", "psi", "tire air",
+                          "rear tire"),
+}  # fmt: skip
+"""Looser words for the settings, each its column's: no heading alone, but with what stands under it."""
 EXTRAS = Column("extras", "MAP(VARCHAR, DOUBLE)", "adjustments named in garage.toml, by name")
 
 TIMESLIPS = Table(

@@ -24,6 +24,7 @@ KNOWN = Known(GARAGE, GARAGE.clutches[0], FACTORS)
         ("Preload: 4,5 turns; launch rpm = 6,800 rpm", {"preload": 4.5, "launch_rpm": 6800}),
         ("6800 rpm, 4.5 turns", {"preload": 4.5, "launch_rpm": 6800}),
         ("2 step 6800", {"launch_rpm": 6800}),
+        ("turns 2, revs 6700, lever grams 4", {"preload": 2, "launch_rpm": 6700, "counterweight": 4}),
         ("rear shock 5 clicks,tire pressure 0.8 bar", {"shock_clicks": 5, "tire_pressure": 11.603}),
         ("arm weight 2 steel nuts", {"counterweight": 7.2}),
         ("preload 3, preload 3", {"preload": 3}),

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Literal
 
 from pipeline.garage.columns import Column, Kind, numbered
-from pipeline.garage.dictionary import DATE_WORDS, SHEET_TABLES, TIME_WORDS
+from pipeline.garage.dictionary import DATE_WORDS, SETTING_WORDS, SHEET_TABLES, TIME_WORDS
 from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.tokens import FILLERS, tokens
@@ -41,17 +41,10 @@ MORE: Mapping[str, tuple[str, ...]] = {
     "t1320_s": ("1320 et", "quarter et", "4 et", "quarter split", "full et", "total et"),
     "v660_mph": ("660 mph", "eighth speed"),
     "v1320_mph": ("1320 mph", "quarter speed", "mph", "trap"),
-    "launch_rpm": ("launch rpm", "launch", "clutch dump rpm", "dump", "rpm", "start rpm", "clutch out at",
-                   "limiter"),
+    **SETTING_WORDS,
     "track_temp_degf": ("surface temp", "track temp", "gun temp", "surface", "gun", "lane temp",
                         "start line temp",
                         "strip temp", "ground"),
-    "preload_turns": ("preload", "screw turns", "turns", "base turns", "screws", "preload screw turns",
-                      "clutch turns", "clutch screws", "preload base"),
-    "counterweight_g": ("weight lever", "weight gram", "counter weight", "lever grams", "gram", "weight",
-                        "counter weight lever", "weight gram lever"),
-    "tire_pressure_psi": ("tire pressure", "tire psi", "tire", "rear tire pressure", "psi", "tire air",
-                          "rear tire"),
     "outcome": ("outcome", "result", "how it went", "outcome notes"),
     "notes": ("notes",),
     "air_temp_degf": ("air temp", "air", "temp", "dry bulb"),

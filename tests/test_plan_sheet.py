@@ -80,3 +80,16 @@ def test_filled_in_it_is_read_back_as_planned(plan, rows, tmp_path):
         assert row["tire_pressure_psi"] == pytest.approx(run.settings["tire_pressure"])
         assert row["shock_clicks"] == pytest.approx(run.settings["shock_clicks"])
         assert row["t60_s"] == pytest.approx(1.45 + k / 1000)
+
+
+def test_before_anything_is_typed_its_runs_are_planned_ones(rows, tmp_path):
+    (tmp_path / "garage.toml").write_text(GARAGE_TOML, encoding="utf-8")
+    with (tmp_path / "plan-sheet.csv").open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    with open_store(tmp_path / "store.duckdb") as con:
+        report = ingest_logbook(con, Logbook.open(tmp_path))
+    (counts,) = report.sheets
+    assert (counts.kind, counts.set_aside) == ("timeslips", len(rows) + 1)
+    assert report.problems == ()

@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.errors import SheetError
 from pipeline.garage.columns import KINDS, Kind
-from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.dictionary import SHEET_TABLES, TIMESLIPS
 from pipeline.garage.logbook import Garage, Logbook
 from pipeline.ingest.answers import HEADING
 from pipeline.ingest.archive import archive_file
@@ -103,7 +103,25 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
 def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
     if not sheet.is_numbered or sheet.rows > MOST_ROWS_LOOKED_AT:
         return False
-    return plan_sheet(sheet.head[:5], garage).kind != "answers"
+    plan = plan_sheet(sheet.head[:5], garage)
+    return plan.kind != "answers" and not _is_only_planned(sheet, plan)
+
+
+def _is_only_planned(sheet: TextSheet, plan: SheetPlan) -> bool:
+    """Whether it holds slips to come alone, as 'plan' writes them: settings below their headings, no date, no time.
+
+    Its headings are all there is to know it by.
+    """
+    if plan.kind != "timeslips" or plan.index_of("date") is None or sheet.rows > len(sheet.head):
+        return False
+    results = {column.name for column in TIMESLIPS.of_role("ticket", "result")} | {"date", "time", "outcome"}
+    open_at = {column.index for column in plan.columns if column.name in results}
+    planned = [
+        {at for at, cell in enumerate(cells) if cell and cell.strip()}
+        for number, cells in sheet.head
+        if number > plan.heading_row
+    ]
+    return any(planned) and not any(filled & open_at for filled in planned)
 
 
 def _answers_about_columns(found: Sequence[_Found], garage: Garage) -> dict[tuple[str, str], str]:

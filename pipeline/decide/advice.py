@@ -13,6 +13,7 @@ from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Advice, Forecast, GivenAdvice, NextSetting
 from pipeline.season.words import listed
+from pipeline.store.advice_given import LIKE_TRACK_DEGF
 
 _SAME = 1e-6
 HOTTER_DEGF = 5.0
@@ -35,6 +36,8 @@ def advice_given(choice: NextSetting, runs: pl.DataFrame, today: dt.date) -> Giv
         choice.p_better,
         choice.forecast.track_temp_degf,
         choice.forecast.air_density_kg_per_m3,
+        choice.forecast.venue,
+        choice.risk,
     )
 
 
@@ -61,14 +64,13 @@ def judged(
 
     Notes
     -----
-    Followed: the first run after it was made at the setting advised. What a change brought is what is
+    Only advice for the strip and near the track temperature of the first run after it counts, and of
+    several the nearest: the rest were questions asked in passing. Followed: that run was made at the setting
+    advised. What a change brought is what is
     expected of it now, with the runs made since, under the conditions it was given for.
     """
     found = []
-    for one in given:
-        first = runs.filter(pl.col("run_at") > one.after_run_at).sort("run_at").head(1)
-        if first.is_empty():
-            continue
+    for one, first in _taken(given, runs):
         made = present_settings(first, None, extras)
         followed = all(abs(made.get(name, value) - value) <= _SAME for name, value in one.settings.items())
         changed = one.settings != one.stay
@@ -87,6 +89,29 @@ def judged(
     return tuple(found)
 
 
+def _taken(given: Sequence[GivenAdvice], runs: pl.DataFrame) -> list[tuple[GivenAdvice, pl.DataFrame]]:
+    """Return the advice meant for the first run after it, one a run, with that run."""
+    taken: dict[dt.datetime, tuple[float, GivenAdvice, pl.DataFrame]] = {}
+    for one in given:
+        first = runs.filter(pl.col("run_at") > one.after_run_at).sort("run_at").head(1)
+        if first.is_empty():
+            continue
+        run = first.row(0, named=True)
+        if not _is_like(one, run.get("venue"), run.get("track_temp_degf")):
+            continue
+        off = abs((run.get("track_temp_degf") or 0.0) - (one.track_temp_degf or 0.0))
+        if one.after_run_at not in taken or off <= taken[one.after_run_at][0]:
+            taken[one.after_run_at] = (off, one, first)
+    return [(one, first) for _, one, first in taken.values()]
+
+
+def _is_like(one: GivenAdvice, venue: str | None, track_temp_degf: float | None) -> bool:
+    """Whether advice was for that strip and near that track; what is not known does not part them."""
+    here = one.venue is None or venue is None or one.venue == venue
+    temps = (one.track_temp_degf, track_temp_degf)
+    return here and (None in temps or abs((temps[0] or 0.0) - (temps[1] or 0.0)) <= LIKE_TRACK_DEGF)
+
+
 def _came_s(launch: ResponseFit, one: GivenAdvice) -> float | None:
     names = launch.spec.names
     if not set(one.settings) <= set(names):
@@ -100,7 +125,7 @@ def _came_s(launch: ResponseFit, one: GivenAdvice) -> float | None:
 def since_last(
     choice: NextSetting, given: Sequence[GivenAdvice], runs: pl.DataFrame, labels: Mapping[str, str]
 ) -> str:
-    """Say how the advice differs from the last one given, and why; empty with none before.
+    """Say how the advice differs from the last one for like conditions, and why; empty with none before.
 
     Asked again after the same run it is the same advice, and compared with what was before it.
 
@@ -116,7 +141,13 @@ def since_last(
         What adjustments are called.
     """
     now, latest = (choice.change_to or choice.stay).settings, _last_run_at(runs)
-    before = [one for one in given if one.after_run_at != latest or _differing(now, one)]
+    asked = choice.forecast
+    before = [
+        one
+        for one in given
+        if (one.after_run_at != latest or _differing(now, one))
+        and _is_like(one, asked.venue, asked.track_temp_degf)
+    ]
     if not before or choice.outcome not in ("stay", "change"):
         return ""
     last = before[-1]
@@ -137,6 +168,8 @@ def _because(choice: NextSetting, last: GivenAdvice, runs: pl.DataFrame) -> str:
     then, temp = last.track_temp_degf, choice.forecast.track_temp_degf
     if then is not None and temp is not None and abs(temp - then) >= HOTTER_DEGF:
         reasons.append(f"a track {abs(temp - then):.0f} degF {'hotter' if temp > then else 'cooler'}")
+    if last.risk is not None and choice.risk != last.risk:
+        reasons.append(f"asked now at {choice.risk} risk, then at {last.risk}")
     if any(abs(choice.stay.settings.get(n, v) - v) > _SAME for n, v in last.stay.items()):
         reasons.append("another present setting")
     return f"What changed: {listed(reasons or ['limits, answers or the weather'])}."

@@ -108,7 +108,7 @@ def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
 
 
 def _is_only_planned(sheet: TextSheet, plan: SheetPlan) -> bool:
-    """Whether it holds slips to come alone, as 'plan' writes them: settings below their headings, no date, no time.
+    """Whether it holds slips to come alone, as 'plan' writes them: settings, no date, no time, no result.
 
     Its headings are all there is to know it by.
     """

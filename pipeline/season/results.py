@@ -490,7 +490,8 @@ class GivenAdvice:
     """Advice on the next setting as it was given, after the run of ``after_run_at``.
 
     ``stay`` is the setting then in force, ``settings`` the one advised, the same where the advice was to
-    stay; ``gain_s`` what the change promised (minus = quicker).
+    stay; ``gain_s`` what the change promised (minus = quicker). ``venue`` is the strip it was asked for, and
+    ``risk`` how the chance of going wrong was to weigh (None = not kept then).
     """
 
     given_on: dt.date
@@ -502,6 +503,8 @@ class GivenAdvice:
     p_better: float | None
     track_temp_degf: float | None
     air_density_kg_per_m3: float | None
+    venue: str | None = None
+    risk: Risk | None = "cautious"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,12 @@ import duckdb
 from pipeline.season.results import GivenAdvice
 from pipeline.store.database import query, transaction
 
+LIKE_TRACK_DEGF = 15.0
+"""Advice for a track further off than this was for other conditions. [judgement]"""
+
 
 def note_advice(con: duckdb.DuckDBPyConnection, car: str, given: GivenAdvice) -> None:
-    """Keep one piece of advice, in place of any that was given after the same run.
+    """Keep one piece of advice, in place of any that was given after the same run for like conditions.
 
     Parameters
     ----------
@@ -26,7 +29,8 @@ def note_advice(con: duckdb.DuckDBPyConnection, car: str, given: GivenAdvice) ->
     row = asdict(given) | {"stay": json.dumps(given.stay), "settings": json.dumps(given.settings)}
     with transaction(con):
         con.execute(query("advice/table"))
-        con.execute(query("advice/outdated"), {"car": car, "after_run_at": given.after_run_at})
+        like = {name: row[name] for name in ("after_run_at", "venue", "track_temp_degf")}
+        con.execute(query("advice/outdated"), {"car": car, **like, "like_track_degf": LIKE_TRACK_DEGF})
         con.execute(query("advice/note"), {"car": car, **row})
 
 
@@ -41,10 +45,10 @@ def advice_of(con: duckdb.DuckDBPyConnection, car: str) -> tuple[GivenAdvice, ..
         The car's name.
     """
     try:
-        rows = con.execute(query("advice/of_car"), {"car": car}).fetchall()
+        rows = con.execute(query("advice/of_car"), {"car": car}).pl().to_dicts()
     except duckdb.CatalogException:
         return ()
     return tuple(
-        GivenAdvice(given_on, at, json.loads(stay), json.loads(settings), *rest)
-        for given_on, at, stay, settings, *rest in rows
+        GivenAdvice(**row | {"stay": json.loads(row["stay"]), "settings": json.loads(row["settings"])})
+        for row in rows
     )

@@ -41,7 +41,9 @@ def given(count: int = 50):
 
 
 def advised_to_change(settings):
-    return replace(given(), settings=given().stay | settings, gain_s=-0.008, p_better=0.95)
+    track = fitted().runs["track_temp_degf"][50]
+    changed = {"settings": given().stay | settings, "gain_s": -0.008, "p_better": 0.95}
+    return replace(given(), **changed, track_temp_degf=track)
 
 
 def test_it_is_kept_and_read_back_and_asked_twice_after_one_run_kept_once():
@@ -116,3 +118,29 @@ def test_what_changed_since_the_last_advice_is_said_with_the_reason():
     assert said.startswith(f"On 2031-05-18 the advice was launch rpm {now['launch_rpm'] + 100:g}.")
     assert "10 runs made since" in said
     assert "a track 15 degF hotter" in said
+
+
+def test_a_question_for_another_strip_or_track_is_no_advice_for_this_one():
+    runs = fitted().runs.with_columns(venue=pl.lit("Cinder Flats"), track_temp_degf=pl.lit(95.0))
+    here = replace(given(), venue="Cinder Flats", track_temp_degf=100.0)
+    idle = [replace(here, track_temp_degf=140.0), replace(here, venue="Elsewhere")]
+    assert judged(idle, runs, fitted(), ["shock_clicks"]) == ()
+    assert len(judged([*idle, here], runs, fitted(), ["shock_clicks"])) == 1
+    with duckdb.connect() as con:
+        for one in (here, *idle):
+            note_advice(con, "Marigold", one)
+        assert advice_of(con, "Marigold") == (here, *idle)
+    now = (choice().change_to or choice().stay).settings
+    other = {"settings": now | {"launch_rpm": now["launch_rpm"] + 100}, "track_temp_degf": 90.0}
+    assert since_last(choice(), [replace(given(), **other | {"track_temp_degf": 140.0})], runs, {}) == ""
+    said = since_last(choice(), [replace(given(), risk="even", **other)], runs, {})
+    assert "asked now at cautious risk, then at even" in said
+
+
+def test_advice_of_an_older_store_is_still_read():
+    with duckdb.connect() as con:
+        note_advice(con, "Marigold", given())
+        con.execute("alter table given_advice drop column venue; alter table given_advice drop column risk")
+        assert advice_of(con, "Marigold") == (given(),)
+        note_advice(con, "Marigold", given(40))
+        assert [one.risk for one in advice_of(con, "Marigold")] == ["cautious", None]

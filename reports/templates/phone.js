@@ -190,6 +190,8 @@
     ].filter(Boolean));
     const rpm = model.bestRpm(at);
     const ends = { limit: "your limit", lowest: "the lowest tried", highest: "the highest tried" };
+    const advised = rpm && { ...data.present, ...(found.change && found.change.settings) }[data.rpm.of];
+    byId("best-why").hidden = !(rpm && Math.abs(rpm.rpm - advised) >= 50);
     byId("best-rpm").textContent = rpm ? fixed(rpm.rpm, 0) + (rpm.edge ? ", " + ends[rpm.edge] : "") : "–";
   }
 

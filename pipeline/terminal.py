@@ -255,7 +255,7 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
         labels = [setting(name, known).label for name in names]
         waits = ("min before",) if _waits(plan.runs[0]) else ()
         figures = range(2 + len(names) + len(waits))
-        lines.append(table_text("", ("run", "block", *labels, *waits, "why"), rows, right=figures))
+        lines.append(table_text("", ("run", "clutch setting", *labels, *waits, "why"), rows, right=figures))
         precision = [
             (
                 setting(item.adjustment, known).label,

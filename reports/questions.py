@@ -62,7 +62,9 @@ def render(page: QuestionsPage) -> str:
         figures=(),
         extra_scripts=("questions.js",),
         name=page.name,
-        waiting=of(sum(1 for one in open_ones if not one["answer"]), "entry waits", "entries wait"),
+        waiting=of(
+            sum(one["entries"] or 1 for one in open_ones if not one["answer"]), "entry waits", "entries wait"
+        ),
         groups=_groups(open_ones, page),
         doubts=_groups(doubts, page),
         stale=[one for one in asked if one["severity"] == "stale"],

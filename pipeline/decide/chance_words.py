@@ -5,9 +5,11 @@ from __future__ import annotations
 from pipeline.season.results import SettingChoice
 from pipeline.season.words import listed
 
-SPOKEN = 0.02
+SPOKEN = 0.03
 """A chance of going wrong below this is not spoken of. [judgement]"""
 
+ROUNDED_ABOVE = 10
+"""One launch in more than so many is said to the nearest five. [judgement]"""
 _LAST_ONE_IN, _FROM_SIX_IN_TEN = 0.4, 0.57
 
 
@@ -29,7 +31,8 @@ def chance_words(choice: SettingChoice) -> str:
 
 def _said(chance: float, what: str) -> str:
     if chance <= _LAST_ONE_IN:
-        return f"1 launch in {max(round(1 / chance), 2)} {what}s"
+        one_in = max(round(1 / chance), 2)
+        return f"1 launch in {one_in if one_in <= ROUNDED_ABOVE else 5 * round(one_in / 5)} {what}s"
     if chance < _FROM_SIX_IN_TEN:
         return f"every second launch {what}s"
     return f"{min(round(10 * chance), 9)} launches in 10 {what}"

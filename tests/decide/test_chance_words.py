@@ -9,6 +9,8 @@ from pipeline.season.results import SettingChoice
     [
         (None, None, ""),
         (0.01, 0.004, ""),
+        (0.0204, 0.02, ""),  # the table says 2 % of most settings
+        (0.0435, 0.0, " There about 1 launch in 25 spins."),
         (0.34, 0.01, " There about 1 launch in 3 spins."),
         (0.05, 0.1, " There about 1 launch in 20 spins and 1 launch in 10 bogs."),
         (0.5, 0.0, " There about every second launch spins."),

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from scipy.special import ndtri
 
 from pipeline.decide.setting_search import CAUTION_SD, GATE, SAME, WORTH_S
-from pipeline.season.expected_time import ExpectedTime
+from pipeline.season.expected_time import TOLD, ExpectedTime
 from pipeline.season.nights import USUAL_GAP_H
 from pipeline.season.sums import Array, Index
 
@@ -146,6 +146,8 @@ class Prospects:
     def learnt(self, runs: Index) -> Array:
         """Return how runs would move what is expected: columns of independent standard normals.
 
+        They will count for as much as the runs so far do (``TOLD``).
+
         Parameters
         ----------
         runs
@@ -159,8 +161,9 @@ class Prospects:
         pairs = (runs[:, :, None], runs[:, None, :])
         hours = self.night_per_run * (np.arange(count) - (count - 1) / 2)
         shared = self.event_s2 + self.night_s2 * np.outer(hours, hours)
-        clean = (self.clean_gram + self.slope_gram)[pairs] + shared
-        clean[:, np.arange(count), np.arange(count)] += self.noise_s2[runs]
+        noise = self.slope_gram[pairs] + shared
+        noise[:, np.arange(count), np.arange(count)] += self.noise_s2[runs]
+        clean = self.clean_gram[pairs] + noise / TOLD
         told = _through(clean, self.clean_gram[:, runs].transpose(1, 0, 2))
         both = np.concatenate([runs, runs + len(self.states)], axis=1)
         wrong = self.wrong_gram[both[:, :, None], both[:, None, :]] + np.eye(2 * count)

@@ -15,7 +15,7 @@ from pipeline.decide.plan_words import why, with_minutes
 from pipeline.decide.prospects import Movable, Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Car, Garage
-from pipeline.season.expected_time import ExpectedTime
+from pipeline.season.expected_time import TOLD, ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
 from tests.decide.decision_worlds import GARAGE
@@ -64,8 +64,9 @@ def test_more_runs_tell_more_and_the_rest_of_doubt_is_never_negative():
 def test_what_runs_tell_is_the_conditioning_of_a_joint_normal():
     known, runs = prospects(), np.array([0, 5, 20, 0])
     order = np.arange(4) - 1.5
-    noisy = (known.clean_gram + known.slope_gram)[np.ix_(runs, runs)] + np.diag(known.noise_s2[runs])
-    noisy = noisy + known.event_s2 + known.night_s2 * known.night_per_run**2 * np.outer(order, order)
+    noise = known.slope_gram[np.ix_(runs, runs)] + np.diag(known.noise_s2[runs])
+    noise = noise + known.event_s2 + known.night_s2 * known.night_per_run**2 * np.outer(order, order)
+    noisy = known.clean_gram[np.ix_(runs, runs)] + noise / TOLD
     cross = known.clean_gram[:, runs]
     by_hand = np.einsum("ai,ij,aj->a", cross, np.linalg.inv(noisy), cross)
     assert (known.learnt(runs[None])[0][:, :4] ** 2).sum(1) == pytest.approx(by_hand, rel=1e-6, abs=1e-12)

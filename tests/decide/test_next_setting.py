@@ -136,7 +136,7 @@ def test_quick_only_leaves_the_clutch_alone():
 def test_a_hotter_track_lowers_the_rpm_and_a_cooler_one_raises_it():
     fit = fitted()
     now = present(fit) | {"launch_rpm": 6000.0}
-    hot, cool = (suggest(fit, now=now, temp=temp, quick_only=True, risk="even") for temp in (115.0, 78.0))
+    hot, cool = (suggest(fit, now=now, temp=temp, quick_only=True, risk="even") for temp in (120.0, 78.0))
     assert hot.change_to.settings["launch_rpm"] < 6000 < cool.change_to.settings["launch_rpm"]
 
 

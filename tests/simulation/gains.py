@@ -4,7 +4,7 @@
 
 prints, for every world, the gain promised and the one that comes, how often it is worse than staying by more
 than a thousandth, how often what is said to be so sure is better, and the share of what there was to gain.
-Seeds begin at ``FIRST``, which no test and no choice of a rule has looked at.
+Seeds begin at ``FIRST``, on which no constant of a rule was chosen.
 """
 
 from __future__ import annotations

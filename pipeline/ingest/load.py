@@ -155,6 +155,7 @@ def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan],
     run_for_each_kind(con, "raw/set_aside_empty", "raw/forget_odd_cells", kinds=kinds)
     run_queries(con, ["raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"])
     _mend(con, plans)
+    run_for_each_kind(con, "raw/afternoon", kinds=kinds)
     run_queries(con, ["raw/bad_cells", "raw/missing_dates"])
     con.unregister("careful_readings")
 

@@ -27,7 +27,7 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         r"(click\w*|rolled|got (out|off)|out|(?<!shut )(?<!it )off)\b"
         r"[^,.;]*\b(early|short|before the (stripes?|end|line))"
         r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg"
-        r"|vom gas\b|levant",
+        r"|vom gas\b|levant|lev[ée] le pied|tirou o p[ée]|släppte",
     ),
     (
         "aborted",
@@ -40,25 +40,27 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "bogged",
         r"\bbog(ged|s)?\b|(fell|flat) on its (face|nose)|pulled (it |way )?down|\blazy off the line"
         r"|\blaid down"
-        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled|abgesoffen|\beingebrochen"
+        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled"
+        r"|abgesoffen|\beingebrochen|[ée]touff|\bcal[ée]|afogou|tvärdog"
         r"|ahog|cay[oó] de vueltas",
     ),
     (
         "spun",
-        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b|durchgedreht|patin"
+        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b|durchgedreht|patin|spann\b|slirade"
         rf"|(blew|smoked|fried|roasted|boiled|burned|lit)( up| off)? {_TIRES}"
         r"|(didn'?t|did not|wouldn'?t|would not|no) (hook|grip|bite|traction)\w*|up in smoke",
     ),
     (
         "red light",
-        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\broj[oa]\b|\brotlicht",
+        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\broj[oa]\b|\brotlicht|"
+        r"\bcherry\b|faux d[ée]part|queimou|tjuvstart|fr[üu]hstart",
     ),
     (
         "clean",
         r"\bclean|\bgood\b|\bok(ay)?\b|\bfine\b|\bstraight\b|\bnormal\b|\bno (drama|issues|problems?)\b"
         r"|\bnice\b"
         r"|\bperfect"
-        r"|\bsolid\b|\bsauber|\blimpi[oa]\b|\bgut\b",
+        r"|\bsolid\b|\bsauber|\blimpi[oa]\b|\bgut\b|\ba to b\b|^ras$|^bra$|^bien$|^bom$|^bene$",
     ),
 )  # fmt: skip
 _NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|did not|almost|nearly)\s+(a\s+|any\s+)?$")
@@ -80,7 +82,7 @@ def read_outcome(outcome: str | None, notes: str | None) -> str | None:
     for text in (outcome, notes):
         if is_nothing(text):
             continue
-        spoken = (text or "").strip().casefold()
+        spoken = (text or "").strip().casefold().replace("_", " ")
         if spoken in OUTCOMES:
             return spoken
         for name, pattern in _OUTCOME_PHRASES:

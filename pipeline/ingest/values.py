@@ -16,6 +16,7 @@ from pipeline.errors import UnitError
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion, conversion
 from pipeline.ingest.repairs import plain_number
+from pipeline.ingest.weekdays import without_weekday
 
 NOTHING = frozenset(
     {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
@@ -28,6 +29,10 @@ _NUMBER_THEN_UNIT = re.compile(
 _FRACTION = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?P<over>\d+)\s*/\s*(?P<under>[1-9]\d*)\s*(?P<unit>[^\d\s].*)?$"
 )
+_BESIDE_A_SETTING = re.compile(
+    r"(?i)^\s*(?:2|two)[- ]?step\s+(?:at\s+)?(?=\d{4})|(?<=[a-z\d])\s*(?:[x×]\s*\d{1,2}|\bea(?:ch|\.)?)\s*$"
+)
+"""What limits the launch before its rpm; on how many levers a counterweight hangs after one's."""
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 
 
@@ -84,6 +89,7 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         return Reading(None)
     for sign, spelled in _HALVES.items():
         text = text.replace(sign, spelled)
+    text = _BESIDE_A_SETTING.sub("", text) or text
     found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)
     if found is None:
         return _with_letters(text, heading) or Reading(None, f"{_short(text)} is not a number.")
@@ -210,8 +216,9 @@ _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
 _WORDED = re.compile(
-    r"^(?:[a-z]{3,9}[,.]?\s+)??(?:(?P<m1>[a-z]{3,9})\.?[\s-]+(?P<d1>\d{1,2})|(?P<d2>\d{1,2})[\s.-]*(?P<m2>[a-z]{3,9}))"
-    r"(?:st|nd|rd|th)?\.?[\s,-]+'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
+    r"^(?:(?P<m1>[^\W\d_]{3,9})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?[\s,-]+"
+    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,9})\.?[\s,-]*(?:de\s+)?)"
+    r"'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
 )
 
 
@@ -256,15 +263,17 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     closest together, month first when that does not tell. A date that only fits the other order
     than the rest of its sheet is a question too.
     """
-    distinct = sorted({text for text in texts if not is_nothing(text)})
+    named = {text: _bare(text.strip()) for text in texts if not is_nothing(text)}
+    distinct = sorted(set(named.values()))
     dotted = [text for text in distinct if _is_dotted(text)]
     others = [text for text in distinct if not _is_dotted(text)]
-    return _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
+    found = _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
+    return {text: found[bare] for text, bare in named.items()}
 
 
 def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:
     """Return a date whose first number is said to be the day, or the month; None when it is no such date."""
-    found = _NUMERIC.match(text.strip())
+    found = _NUMERIC.match(_bare(text.strip()))
     return _numeric_day(found, order) if found else None
 
 
@@ -326,6 +335,16 @@ def _day(year: int, month: int, day: int) -> dt.date | None:
         return None
 
 
+def _bare(text: str) -> str:
+    """Return a date without its day of the week; as year-month-day where that day settles the order."""
+    bare, weekday = without_weekday(text)
+    found = _NUMERIC.match(bare)
+    if found is None or weekday is None:
+        return bare
+    fits = {day for way in ("day", "month") if (day := _numeric_day(found, way)) and day.weekday() == weekday}
+    return f"{fits.pop().isoformat()} {found[4] or ''}".strip() if len(fits) == 1 else bare
+
+
 def _read_date(text: str, order: str | None, likely: str) -> DateReading:
     if found := _ISO.match(text) or _PACKED.match(text):
         rest = (found[4] or "") if found.re is _ISO else ""
@@ -372,6 +391,11 @@ def _dated(text: str, day: dt.date | None, rest: str) -> DateReading:
     return DateReading(day, "" if rest.startswith("00:00:00") else rest)
 
 
+_ABOUT_A_CLOCK = re.compile(
+    r"^(?:kl\.?|klockan|um|at|ab|à|a las)\s+(?=\d)|\s*(?:uhr|hrs?\.?|local|o'?clock)$"
+    r"|(?<=\d:\d\d)(?:\.\d+)?(?:z|[+-]\d\d:?\d\d)$"
+)
+"""Words beside a time of day, and how far its zone is from another: a slip is in its strip's own time."""
 _CLOCK = re.compile(r"^(\d{1,2})(?:[:.h]?(\d{2}))?(?:[:.](\d{2})(?:\.\d+)?)?\s*([ap])?\.?\s*(?:m\.?)?$")
 
 
@@ -395,7 +419,7 @@ def read_time(text: str) -> tuple[dt.time | None, str]:
     >>> read_time("1940")[0]
     datetime.time(19, 40)
     """
-    stripped = re.sub(r"^\d{4}-\d{2}-\d{2}[T ]", "", text.strip().casefold())
+    stripped = _ABOUT_A_CLOCK.sub("", re.sub(r"^\d{4}-\d{2}-\d{2}[t ]", "", text.strip().casefold()))
     if stripped in {"noon", "midday"}:
         return dt.time(12), ""
     if re.fullmatch(r"0?\.\d+", stripped):  # a workbook's fraction of a day
@@ -438,11 +462,20 @@ LANE_WORDS = {
             "izq",
             "gauche",
             "sinistra",
+            "g",
+            "esquerda",
+            "esq",
+            "vänster",
+            "vanster",
+            "linksbaan",
         ),
         "left",
     ),
     **dict.fromkeys(
-        ("r", "right", "rh", "2", "rightlane", "lane2", "rechts", "re", "derecha", "der", "droite", "destra"),
+        (
+            *("r", "right", "rh", "2", "rightlane", "lane2", "rechts", "re", "derecha", "der", "droite"),
+            *("destra", "d", "direita", "dir", "höger", "hoger"),
+        ),
         "right",
     ),
 }

@@ -9,21 +9,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from pipeline.ingest.values import MONTHS, DateReading, read_dates
+from pipeline.ingest.weekdays import weekday_of
 
-WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _YEARLESS = re.compile(
     r"^(?:(?P<wd>[^\W\d_]{2,10})[.,]*\s+)?(?:(?P<a>\d{1,2})\s*[/.-]\s*(?P<b>\d{1,2})\.?"
     r"|(?P<m1>[^\W\d_]{3,10})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?"
     r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,10}))?$",
     re.IGNORECASE,
 )
-_FOREIGN_DAYS = {
-    "mo": 0, "di": 1, "mi": 2, "do": 3, "fr": 4, "sa": 5, "so": 6, "lun": 0, "mar": 1, "mie": 2,
-    "mié": 2, "jue": 3,
-    "vie": 4, "sab": 5, "sáb": 5, "dom": 6, "mer": 2, "jeu": 3, "ven": 4, "sam": 5, "dim": 6, "die": 1,
-    "mit": 2,
-    "don": 3, "fre": 4, "son": 6,
-}  # fmt: skip
 
 
 def has_year(text: str) -> bool:
@@ -90,7 +83,9 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
     years: set[int] | None = None
     this_year = dt.datetime.now(dt.UTC).year
     for match in found:
-        weekday = _weekday(match["wd"]) if match["wd"] else _weekday(match["wd2"]) if match["wd2"] else None
+        weekday = (
+            weekday_of(match["wd"]) if match["wd"] else weekday_of(match["wd2"]) if match["wd2"] else None
+        )
         if weekday is None:
             continue
         orders = [(match["a"], match["b"]), (match["b"], match["a"])] if match["a"] else [("", "")]
@@ -108,14 +103,6 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
                     continue
         years = fits if years is None else years & fits
     return years or set()
-
-
-def _weekday(text: str) -> int | None:
-    own = text.casefold().rstrip(".")
-    for at, name in enumerate(WEEKDAYS):
-        if own.startswith(name):
-            return at
-    return _FOREIGN_DAYS.get(own) if own in _FOREIGN_DAYS else _FOREIGN_DAYS.get(own[:3])
 
 
 _NUMERIC = re.compile(r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})$")

@@ -92,8 +92,10 @@ def tables_of(
         The first of the sheet's own name; others behind it named by number or by what they are.
     """
     sheet = found.sheet
-    of_file = replace(said_by(PurePosixPath(sheet.file).stem, book, is_name=True), rest="")
-    said = of_file.then(said_by(sheet.sheet, book, is_name=True))
+    path = PurePosixPath(sheet.file)
+    said = Said()
+    for name in (*path.parent.parts, path.stem, sheet.sheet):  # the nearest to the rows has the last word
+        said = replace(said, rest="").then(said_by(name, book, is_name=True))
     tables: list[ReadTable] = []
     seen: list[Row] = []
     below: list[int] = []

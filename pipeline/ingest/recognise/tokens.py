@@ -8,39 +8,42 @@ from collections.abc import Mapping
 from functools import cache
 
 WORDS: Mapping[str, str] = {
-    "date": "date day yymmdd when datum tag fecha dia jour giorno data dato dag",
-    "clock": "clock uhrzeit hora heure ora hour tijd klokke klockan uhr",
+    "date": "date datas day yymmdd when datum tag fecha dia jour giorno data dato dag",
+    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke klockan uhr",
     "time": "time times zeit temps tiempo tempo tid",
-    "car": "car cars auto fahrzeug wagen coche carro voiture vettura vehicle ride machine bil rig",
-    "strip": "strip venue dragstrip raceway speedway dragway facility strecke rennstrecke circuit lieu lugar "
-    "ort luogo sted",
-    "place": "place where location site donde",
-    "track": "track trk pista piste baan bane",
-    "lane": "lane lanes ln carril couloir corsia spur side bahn",
-    "event": "event meet meeting race races veranstaltung rennen evento carrera course gara",
+    "car": "car voiture cars auto fahrzeug wagen coche carro vettura vehicle ride machine bil rig",
+    "strip": "strip facility field terrain anlage autodromo venue dragstrip raceway speedway dragway "
+    "strecke rennstrecke circuit lieu lugar ort luogo sted",
+    "place": "place plats where location site donde",
+    "track": "track bana banan trk pista piste baan bane",
+    "lane": "lane fil raia faixa side lanes ln carril couloir corsia spur bahn",
+    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung rennen "
+    "evento carrera course gara",
     "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
     "run": "run runs nr num number no nummer numero",
-    "reaction": "reaction react reaktion reaktionszeit reaccion reazione tree light lite rt r-t rx",
-    "d60": "60 sixty short",
-    "d330": "330",
+    "reaction": "reaction reaktion rxn react reacao reaktionszeit reaccion reazione tree light lite rt r-t "
+    "rx",
+    "d60": "60 18 sixty short",
+    "d330": "330 100 mid",
     "d660": "660 eighth 8th halftrack achtelmeile octavo huitieme 201",
-    "d1000": "1000 thousand",
+    "d1000": "1000 305 thousand grand",
     "d1320": "1320 quarter 4th viertelmeile cuarto quart 402",
     "et": "et elapsed ets",
-    "mph": "mph speed speeds trap vel velocity velocidad vitesse geschwindigkeit tempo velocita kmh kph km @",
-    "launch": "launch launches leave leaving left dump dumped start starting startdrehzahl salida depart "
-    "partenza launched step limiter",
-    "rpm": "rpm rpms revs drehzahl revoluciones tours giri umin",
-    "air": "air ambient outside luft aire ambiente lufttemperatur lufttemp oat",
+    "mph": "mph fart spd snelheid hastighet velocidade vel speed speeds trap velocity velocidad vitesse "
+    "geschwindigkeit tempo velocita kmh kph km @",
+    "launch": "launch largada startvarvtal leave takeoff dropped chip regime launches leaving left dump "
+    "dumped start starting startdrehzahl salida depart partenza launched step limiter",
+    "rpm": "rpm varvtal toeren rpms revs drehzahl revoluciones tours giri umin",
+    "air": "air ar ambient outside luft aire ambiente lufttemperatur lufttemp oat",
     "temp": "temp temps temperature temperatures temperatur temperatura heat",
-    "surface": "surface ground asphalt concrete pavement gun infrared ir suelo sol superficie asfalto "
-    "oberflache belag bahntemp streckentemp",
-    "pressure": "pressure baro barometer barometric luftdruck druck presion pression pressione barometro "
-    "barometre barometrica press hpa mbar inhg mmhg",
+    "surface": "surface deck sfc tarmac banyta ground asphalt concrete pavement gun infrared ir suelo sol "
+    "superficie asfalto oberflache belag bahntemp streckentemp",
+    "pressure": "pressure lufttryck pressao druk baro barometer barometric luftdruck druck presion pression "
+    "pressione barometro barometre barometrica press hpa mbar inhg mmhg",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
-    "humidity": "humidity hum rh humid feuchte luftfeuchte luftfeuchtigkeit feuchtigkeit humedad humidite "
-    "umidita",
+    "humidity": "humidity hygrometrie fukt umidade vochtigheid fuktighet hum rh humid feuchte luftfeuchte "
+    "luftfeuchtigkeit feuchtigkeit humedad humidite umidita",
     "dew": "dew taupunkt rocio rosee dewpoint rugiada",
     "wet": "wet wetbulb",
     "bulb": "bulb",
@@ -48,17 +51,18 @@ WORDS: Mapping[str, str] = {
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns turn umdrehungen vueltas tours vuelta giri trn trns",
-    "preload": "preload base vorspannung precarga precharge precarico",
+    "turns": "turns varv voltas turn umdrehungen vueltas tours vuelta giri trn trns",
+    "preload": "preload forspanning precharge pre carga base vorspannung precarga precarico",
     "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo tornillos",
-    "weight": "weight weights gewicht gewichte peso pesos poids wt counterweight counterweights cw cwt "
-    "counterwt ctrwt fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
-    "lever": "lever levers arm arms finger fingers hebel palanca brazo levier tip",
+    "weight": "weight vikt vikter masselotte masselottes weights gewicht gewichte peso pesos poids wt "
+    "counterweight counterweights cw cwt counterwt ctrwt fliehgewicht fliehgewichte contrapeso contrapesos "
+    "gegengewicht gegengewichte",
+    "lever": "lever alavanca levers arm arms finger fingers hebel palanca brazo levier tip",
     "counter": "counter",
     "psi": "psi lbs lb pounds",
-    "gram": "gram g grams gramm gramos grammes gramos",
-    "tire": "tire tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos llanta llantas pneu "
-    "pneus gomme",
+    "gram": "gram gm g grams gramm gramos grammes",
+    "tire": "tire pneu dack tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos llanta "
+    "llantas pneus gomme",
     "rear": "rear back hinten",
     "ring": "ring anillo anneau ringhohe ringhoehe",
     "height": "height heights hohe hoehe altura hauteur altezza ht hgt",
@@ -68,9 +72,10 @@ WORDS: Mapping[str, str] = {
     "clearance": "clearance gap spiel luftspalt holgura clr jeu",
     "disc": "disc disk scheibe disco disque",
     "thickness": "thickness thick dicke espesor epaisseur",
-    "outcome": "outcome result results went happened ergebnis resultado resultat how ran",
-    "notes": "notes note remarks remark comment comments memo bemerkung bemerkungen notas nota observaciones "
-    "remarques observations kommentar misc why",
+    "outcome": "outcome status gick foul passou result results went happened ergebnis resultado resultat "
+    "how ran",
+    "notes": "notes obs note remarks remark comment comments memo bemerkung bemerkungen notas nota "
+    "observaciones remarques observations kommentar misc why",
     "clutch": "clutch kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him gegner rival other",
@@ -92,8 +97,8 @@ WORDS: Mapping[str, str] = {
     "qty": "qty quantity",
     "front": "front",
     "shift": "shift",
-    "shock": "shock shocks clicks click klicks damper dampers absorber stossdampfer "
-    "amortiguador amortiguadores",
+    "shock": "shock amortisseur amortisseurs crans amortecedor cliques shocks clicks click klicks damper "
+    "dampers absorber stossdampfer amortiguador amortiguadores",
     "total": "total",
     "average": "average avg mean",
     "best": "best",

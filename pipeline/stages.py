@@ -177,6 +177,7 @@ def questions(space: Workspace, *, car: str | None = None, list_in: Path | None 
 
 
 def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
+    from pipeline.ingest.recognise.ready import spoken_name
     from pipeline.season.car_data import waiting_questions
     from pipeline.store.database import query
     from pipeline.store.tables import read_table
@@ -199,7 +200,8 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
     ]
     read_as = headings.filter((headings["why"] != "") & headings["column"].is_not_null())
     lines += [
-        f"Read as {row['column']}: {row['heading']!r} of {place(row['file'], row['sheet'])} ({row['why']})."
+        f"Read as {spoken_name(row['column'])}: {row['heading']!r} of {place(row['file'], row['sheet'])} "
+        f"({row['why']})."
         for row in read_as.iter_rows(named=True)
     ]
     problems = read_table(con, "sheet_problems")
@@ -714,7 +716,12 @@ def handout(space: Workspace, *, car: str | None) -> Outcome:
         plan=data.plan,
         limits=tuple(
             report.LimitLine(
-                name, one.label, one.spoken(one.low), one.spoken(one.high), one.low_words, one.high_words
+                name,
+                one.label,
+                one.spoken_end(one.low),
+                one.spoken_end(one.high),
+                one.low_words,
+                one.high_words,
             )
             for name, one in limits_now(data).bounds.items()
         ),

@@ -171,7 +171,7 @@ def effects_text(fit: SeasonFit, response: str = "t60") -> str:
     ]
     if not rows:
         return "\n".join(fit.sentences)
-    headings = ("adjustment", "per", "thousandths", "95 % interval", "verdict")
+    headings = ("adjustment", "per", "thousandths", "95 in 100 between", "verdict")
     table = table_text("60 ft time, minus = quicker", headings, rows, right=(2,))
     ranked = spread_sentence(fit, known, response)
     return "\n".join([table, "", *([ranked, ""] if ranked else []), *fit.sentences])
@@ -216,7 +216,7 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
         for name in names
     ]
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) if c else "–" for c in both)))
-    rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
+    rows.append(("19 runs in 20", *(interval(c.low_s, c.high_s) if c else "–" for c in both)))
     if choice.stay.p_spin is not None:
         rows.append(("spins", *(percent(c.p_spin) if c else "–" for c in both)))
         rows.append(("bogs", *(percent(c.p_bog) if c else "–" for c in both)))
@@ -266,7 +266,11 @@ def plan_text(plan: TestPlan, extras: Extras) -> str:
             for item in plan.precision
         ]
         headings = ("adjustment", "per", "now", "after")
-        lines.append(table_text("Standard error in thousandths", headings, precision, right=(2, 3)))
+        lines.append(
+            table_text(
+                "How unsure each step is, plus or minus thousandths", headings, precision, right=(2, 3)
+            )
+        )
     lines += [f"Limited by: {limit}." for limit in plan.limited_by]
     lines += list(plan.no_suggestion_for)
     return "\n".join([*lines, "", *CAUTIONS])
@@ -346,7 +350,7 @@ def fleet_text(fleet: FleetFit, car_effects: Sequence[CarEffect]) -> str:
         )
         for effect in fleet.effects
     ]
-    headings = ("clutch type", "adjustment", "per", "fleet", "95 % interval", "cars differ by")
+    headings = ("clutch type", "adjustment", "per", "fleet", "95 in 100 between", "cars differ by")
     lines.append(table_text("60 ft time in thousandths, minus = quicker", headings, rows, right=(3, 5)))
     if car_effects:
         own = [

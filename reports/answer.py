@@ -226,9 +226,9 @@ def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
 
 
 CHANCE_EXPLAINED = (
-    "That chance is one-sided and about the whole change; the interval is two-sided, and a verdict is about "
-    "one adjustment alone. So a change can be this likely and its interval still reach past zero, or the "
-    "verdict on it be no sign."
+    "That chance is about the whole change being quicker at all, by however little; the range is what 95 in "
+    "100 leave open, and a verdict is about one adjustment alone. So a change can be this likely and its "
+    "range still reach past zero, or the verdict on it be no sign."
 )
 """Stands where a chance meets an interval or a verdict: they answer different questions."""
 

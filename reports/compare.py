@@ -40,7 +40,7 @@ def compare_rows(found: Comparison, names: Mapping[str, Setting]) -> list[tuple[
     rows = [(setting(name, names).label, *(_value(side, name, names) for side in sides)) for name in given]
     choices = [side.choice for side in sides]
     rows.append(("expected 60 ft", *(fixed(c.expected_s, 3) for c in choices)))
-    rows.append(("one run in 95 %", *(interval(c.low_s, c.high_s) for c in choices)))
+    rows.append(("19 runs in 20", *(interval(c.low_s, c.high_s) for c in choices)))
     if any(c.p_spin is not None for c in choices):
         rows.append(("spins", *(percent(c.p_spin) for c in choices)))
         rows.append(("bogs", *(percent(c.p_bog) for c in choices)))

@@ -282,8 +282,12 @@ def _slip(page: EvidencePage, mine: list[Effect], known: Mapping[str, Setting]) 
             {"name": "runs", "value": str(main.runs_used), "strong": False},
         ]
         if main.p_holm is not None and main.per_step_s is not None:
-            lines.append({"name": "by chance alone", "value": percent(main.p_holm, 1), "strong": False})
+            lines.append({"name": "as much by chance", "value": _by_chance(main.p_holm), "strong": False})
     return {"heading": f"{setting(page.adjustment, known).label}, 60 ft", "lines": lines}
+
+
+def _by_chance(share: float) -> str:
+    return "more often than not" if share > 0.5 else percent(share, 1)
 
 
 def _verdicts(mine: list[Effect], known: Mapping[str, Setting]) -> list[dict[str, Any]]:

@@ -122,11 +122,16 @@ def limits_table(limits: tuple[LimitLine, ...]) -> Table | None:
     if not limits:
         return None
     return Table(
-        caption="Nothing here passes these limits, as garage.toml gives them",
+        caption="Nothing here passes these limits, as garage.toml gives them or as they follow from it",
         headings=("setting", "at least", "at most"),
-        rows=tuple((one.label, one.low, one.high) for one in limits),
+        rows=tuple((one.label, _least(one), one.high) for one in limits),
         figures=frozenset({1, 2}),
     )
+
+
+def _least(one: LimitLine) -> str:
+    """Say of a least that stands in garage.toml as a load what it comes from."""
+    return f"{one.low}, from {one.low_from}" if one.low_from.startswith("least_base_load") else one.low
 
 
 def worth_words(page: HandoutPage) -> list[str]:

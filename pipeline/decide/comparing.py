@@ -102,9 +102,9 @@ def _refused(fit: ResponseFit, limits: Limits, setting: Mapping[str, float]) -> 
             words, way = (limit.low_words, "least") if is_low else (limit.high_words, "most")
             found.append(
                 RequestError(
-                    f"{factor.label.capitalize()} of {limit.spoken(value)} is {side} {limit.spoken(bound)} "
-                    f"({words}), and nothing past a limit is compared.",
-                    f"Give at {way} {limit.spoken(bound)}.",
+                    f"{factor.label.capitalize()} of {limit.spoken(value)} is {side} "
+                    f"{limit.spoken_end(bound)} ({words}), and nothing past a limit is compared.",
+                    f"Give at {way} {limit.spoken_end(bound)}.",
                 )
             )
         elif not factor.varies and abs(value - factor.reference) > _SAME * max(1.0, abs(factor.reference)):

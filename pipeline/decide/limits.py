@@ -75,6 +75,13 @@ class Limit:
             unit += "s"
         return f"{value:g} {unit}".strip()
 
+    def spoken_end(self, value: float) -> str:
+        """Write one of its ends, to hundredths rounded inwards: one worked out has more decimals."""
+        if not math.isfinite(value):
+            return self.spoken(value)
+        hundredths = round(100 * value, 6)
+        return self.spoken((math.ceil if value == self.low else math.floor)(hundredths) / 100)
+
     def pieces(self, value: float) -> str:
         """Name the hardware that makes a value, such as ``bolt and nut``; empty when any mass can be set."""
         stack = (self.stacks or {}).get(round(value, 2), ())
@@ -158,7 +165,7 @@ class Limits:
             if name == "preload":
                 kind = "least_base_load" if is_low else "safe_turns"
             text = (
-                f"The present {limit.label} of {limit.spoken(value)} is {side} {limit.spoken(bound)} "
+                f"The present {limit.label} of {limit.spoken(value)} is {side} {limit.spoken_end(bound)} "
                 f"({words}): bring it inside before anything else."
             )
             found[name] = SafetyWarning(kind, text)

@@ -52,7 +52,7 @@ def choice_chart(choice: NextSetting) -> alt.LayerChart:
     ]
     left, _, right = ledger_rows(rows)
     axis = number("expected", quicker_slower("time of one run, s"))
-    shown = tips(("what", "choice"), ("expected", "expected", ".3f"), ("range", "one run, 95 %"))
+    shown = tips(("what", "choice"), ("expected", "expected", ".3f"), ("range", "19 runs in 20"))
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 20}, y=left, x=alt.X(**{**axis, "field": "low"}),

@@ -52,7 +52,7 @@ def precision_chart(
     if not rows:
         return None
     left, between, right = ledger_rows(rows)
-    axis = number("now", "standard error, thousandths a step", format=".1f")
+    axis = number("now", "how unsure, thousandths a step", format=".1f")
     axis["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(
         ("what", "step"), ("now", "now", ".1f"), ("after", "after the plan", ".1f"), ("less", "less by")

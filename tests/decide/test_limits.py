@@ -1,5 +1,6 @@
 """Limits: what each line of garage.toml allows, and what is said when it is not there."""
 
+from dataclasses import replace
 from datetime import datetime
 
 import polars as pl
@@ -261,3 +262,8 @@ def test_wear_without_a_spring_rate_stops_the_preload_suggestion():
     limits = car_limits(garage, "Marigold", worn)
     assert "preload" not in limits.by_name
     assert "spring_rate" in limits.missing["preload"]
+
+
+def test_an_end_worked_out_is_said_to_hundredths_and_never_past_it():
+    ends = replace(car_limits(garage(), "Marigold").by_name["preload"], low=0.360235, high=3.998)
+    assert (ends.spoken_end(ends.low), ends.spoken_end(ends.high)) == ("0.37 turns", "3.99 turns")

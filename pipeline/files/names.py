@@ -75,5 +75,10 @@ def name_with(word: str, *conditions: str | None) -> str:
     *conditions
         As typed, the ones that matter most first; None and empty ones are passed over.
     """
-    told = " ".join(filter(None, conditions)).replace("-", " minus ")
+    told = " ".join(_with_unit_alike(one) for one in conditions if one).replace("-", " minus ")
     return f"{word}-{slug(told)}" if told.strip() else word
+
+
+def _with_unit_alike(condition: str) -> str:
+    """Write a unit one way, however far from its number it was typed: ``95F`` and ``29.1 inHg``."""
+    return re.sub(r"(?<=\d)(?=[A-Za-z]{2})", " ", re.sub(r"(?<=\d)\s+(?=[A-Za-z%]\b)", "", condition))

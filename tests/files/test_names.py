@@ -37,6 +37,11 @@ def test_what_would_steer_a_terminal_is_shown_by_its_code() -> None:
     assert printable("½ turn, Überholung, 12′") == "½ turn, Überholung, 12′"
 
 
+def test_a_unit_apart_from_its_number_makes_no_other_page() -> None:
+    assert name_with("next", "29.1 inHg", "humidity 55 %") == name_with("next", "29.1inHg", "humidity 55 %")
+    assert name_with("next", "29.1", "air 80") == "next-29-1-air-80"
+
+
 def test_a_card_is_named_for_the_conditions_it_was_asked_for() -> None:
     assert name_with("next", None, "") == "next"
     assert name_with("next", "track 95F", None, "28.6 inHg") == "next-track-95f-28-6-inhg"

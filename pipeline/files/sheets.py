@@ -77,8 +77,14 @@ def find_sheets(root: Path) -> SheetFiles:
 
 
 def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], None]) -> None:
-    """Name the sheets that are hidden, and the files of other kinds, a kind at a time."""
+    """Name the sheets that are open or hidden, and the files of other kinds, a kind at a time."""
     for path in files:
+        if (opened := _open_in_a_spreadsheet(path)) is not None:
+            pass_over(
+                path,
+                f"says that {opened} is open in a spreadsheet, so only what was saved of it counts",
+                "Save it and close it; if it is closed, take this file out.",
+            )
         if path.name.startswith(".") and path.suffix.casefold() in SHEET_SUFFIXES:
             pass_over(
                 path, "is hidden, so it is not read", "Take the point off its name if it holds entries."
@@ -99,6 +105,14 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
         if more > 0:
             rest = "1 more file that is no sheet" if more == 1 else f"{more} more files that are no sheets"
             pass_over(paths[0].parent / f"*{suffix}", f"stands for {rest}", "See above.")
+
+
+def _open_in_a_spreadsheet(path: Path) -> str | None:
+    """Name the sheet that a spreadsheet's own mark beside it is for; None for any other file."""
+    if path.name.startswith("~$"):
+        return f"{path.name.removeprefix('~$')}" if path.suffix.casefold() in SHEET_SUFFIXES else None
+    is_mark = path.name.startswith(".~lock.") and path.name.endswith("#")
+    return path.name.removeprefix(".~lock.").removesuffix("#") if is_mark else None
 
 
 def is_ordinary(path: Path) -> bool:

@@ -112,7 +112,8 @@ def test_sheets_are_found_below_but_not_through_links(tmp_path: Path) -> None:
     found = find_sheets(inside)
     assert [path.name for path in found.sheets] == ["a.csv", "b.XLSX"]
     why = {name: str(why) for name, why in found.passed_over}
-    assert list(why) == [".c.csv", "folder", "link.csv", "notes.txt"]
+    assert list(why) == [".c.csv", "folder", "link.csv", "notes.txt", "~$b.xlsx"]
+    assert "b.xlsx is open in a spreadsheet, so only what was saved" in why["~$b.xlsx"]
     assert "links are not followed" in why["folder"]
     assert "links are not followed" in why["link.csv"]
     assert "is hidden" in why[".c.csv"]

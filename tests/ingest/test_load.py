@@ -298,7 +298,7 @@ def test_the_reports_folder_and_temporary_files_are_skipped(tmp_path: Path) -> N
     )
     _, report = ingested(tmp_path)
     assert [(sheet.file, sheet.kind) for sheet in report.sheets] == [
-        (".d.csv", "unreadable"), ("a.csv", "timeslips"),
+        (".d.csv", "unreadable"), ("a.csv", "timeslips"), ("~$c.csv", "unreadable"),
     ]  # fmt: skip
 
 

@@ -99,6 +99,7 @@ def test_sums_of_one_shop_are_pooled_by_another(folder: Path, tmp_path: Path) ->
     [
         (lambda root: root / "nowhere", "no folder of logbooks, nor a table"),
         (lambda root: write(root / "empty", {"a/notes.txt": "nothing"}), "is a logbook"),
+        (lambda root: write(root / "one", {"garage.toml": "", "reports/a.csv": "x"}), "is one logbook"),
     ],
 )
 def test_nothing_to_pool_is_a_sentence(make, said: str, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]

@@ -169,6 +169,10 @@ def read_logbooks(
             "Name a folder that holds logbooks, or a .csv, .tsv or .parquet file.",
         )
     found = [path for path in sorted(folder.iterdir()) if path.is_dir() and _is_logbook(path)]
+    if (folder / GARAGE_FILE).is_file() and not any((path / GARAGE_FILE).is_file() for path in found):
+        raise RequestError(
+            f"{folder} is one logbook, and a fleet is several.", "Name the folder above it, which holds them."
+        )
     if not found:
         raise RequestError(
             f"No folder in {folder} is a logbook.", f"Each needs sheets of its own, and a {GARAGE_FILE}."

@@ -252,6 +252,7 @@ def season(
     from pipeline.season.results import SecondOpinions
     from pipeline.terminal import effects_text
     from reports import season as report
+    from reports.answer import next_line
     from reports.as_json import season_document
 
     pictures = _pictures(formats)
@@ -278,7 +279,8 @@ def season(
     files = _write_report(
         space, f"season{_mark(data)}", report.render(page), document, lambda: report.figures(page), pictures
     )
-    text = "\n".join([effects_text(data.fit), "", *IN_SHORT, "", f"The season review is in {files[0]}"])
+    said = [effects_text(data.fit), *next_line(data.fit, data.next_setting), "", *IN_SHORT, ""]
+    text = "\n".join([*said, f"The season review is in {files[0]}"])
     return _outcome(data, text, document, files)
 
 
@@ -316,6 +318,7 @@ def nightly(
     """All stages, then the report of one event."""
     from pipeline.decide.safety import warnings_of
     from reports import nightly as report
+    from reports.answer import next_line, night_lines
     from reports.as_json import nightly_document
 
     pictures = _pictures(formats)
@@ -340,7 +343,7 @@ def nightly(
     plain_name = f"nightly-{distinct_slug(chosen, _events(data))}"
     name = f"{plain_name}{_mark(data)}"
     files = _write_report(space, name, report.render(page), document, lambda: report.figures(page), pictures)
-    sentences = [night.sentence for night in data.fit.nights if night.event == chosen]
+    sentences = [*night_lines(data.fit, chosen), *next_line(data.fit, data.next_setting)]
     forecast = None if data.next_setting is None else data.next_setting.forecast
     phone, said = _phone(space, data, plain_name, data.phone_model, forecast)
     text = "\n".join([chosen, *sentences, "", *IN_SHORT, "", f"The night's report is in {files[0]}{said}"])

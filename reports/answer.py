@@ -16,6 +16,7 @@ from reports.words import (
     per_step,
     plain,
     setting,
+    settings_of,
     spread_label,
 )
 
@@ -259,6 +260,23 @@ def chance_sentences(choice: NextSetting) -> list[str]:
         f"{thousandths(choice.gain_s)} thousandths "
         f"({interval(choice.gain_low_s, choice.gain_high_s, 1, scale=1000)}).",
         CHANCE_EXPLAINED,
+    ]
+
+
+def next_line(fit: SeasonFit, choice: NextSetting | None) -> list[str]:
+    """Say on the terminal, too, what a page closes its answer with; empty where there is nothing to say."""
+    return [] if choice is None else ["", f"Next: {next_sentence(choice, settings_of(fit))}"]
+
+
+def night_lines(fit: SeasonFit, event: str) -> list[str]:
+    """Say how a night went: best and typical 60 ft, then each time against what is usual."""
+    return [
+        f"Best {seconds(night.best_s)}, typical {seconds(night.typical_s)} over {of(night.runs, 'run')}. "
+        f"{night.sentence}"
+        if night.response == "t60"
+        else night.sentence
+        for night in fit.nights
+        if night.event == event
     ]
 
 

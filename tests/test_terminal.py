@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from pipeline import terminal
 from pipeline.ingest.questions import GivenAnswer
+from reports import answer
 from reports.answer import CHANCE_EXPLAINED
 from reports.words import settings_of, verdict_words
 from tests.reports import example_results as ex
@@ -63,3 +64,12 @@ def test_a_row_typed_twice_is_named() -> None:
         "  Typed twice: a.xlsx (Slips), row 12 is row 9 again.",
     ]
     assert terminal.set_aside_text({}, []) == ""
+
+
+def test_best_typical_and_what_to_set_next_are_said_without_a_browser() -> None:
+    fit = ex.example_fit()
+    night = next(one for one in fit.nights if one.response == "t60")
+    first = answer.night_lines(fit, night.event)[0]
+    assert first.startswith(f"Best {night.best_s:.3f}, typical {night.typical_s:.3f} over ")
+    assert answer.next_line(fit, None) == []
+    assert "set launch rpm 6,400 rpm (was 6,200)" in answer.next_line(fit, ex.example_next())[1]

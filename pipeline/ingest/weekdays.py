@@ -13,7 +13,8 @@ _FOREIGN = {
 }  # fmt: skip
 _BEFORE_A_DATE = re.compile(
     r"^(?P<name>[^\W\d_]{2,10})[.,]*\s+"
-    r"(?=\d{1,4}\s*[-/. ]|\d{1,2}(?:st|nd|rd|th)?[\s.-]*[^\W\d_]|[^\W\d_]{3,9}\.?[\s-]+\d)"
+    r"(?=\d{1,4}\s*[-/. ]\s*\d{1,2}\s*[-/. ]\s*\d{1,4}|\d{1,2}(?:st|nd|rd|th)?[\s.-]*[^\W\d_]"
+    r"|[^\W\d_]{3,9}\.?[\s-]+\d)"
 )
 
 
@@ -31,8 +32,8 @@ def without_weekday(text: str) -> tuple[str, int | None]:
 
     Examples
     --------
-    >>> without_weekday("Sun 8/7/22"), without_weekday("Mar 30, 2024")
-    (('8/7/22', 6), ('Mar 30, 2024', None))
+    >>> without_weekday("Sun 8/7/22"), without_weekday("Mar 30 2024")  # no martes
+    (('8/7/22', 6), ('Mar 30 2024', None))
     """
     found = _BEFORE_A_DATE.match(text)
     day = weekday_of(found["name"]) if found else None

@@ -199,3 +199,36 @@ def test_dotted_dates_are_day_first_and_never_judged_by_slashed_ones():
         dt.date(2031, 5, 3),
     ]
     assert found["5/31/2031"].day == dt.date(2031, 5, 31)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("Sun 8/7/22", "2022-08-07"),
+        ("Fri 8/7/22", "2022-07-08"),
+        ("lör 26/3 2022", "2022-03-26"),
+        ("Saturday 14 September 2024", "2024-09-14"),
+        ("Mar 30 2024", "2024-03-30"),
+        ("29MAR25", "2025-03-29"),
+        ("30. März 2024", "2024-03-30"),
+    ],
+)
+def test_dates_in_more_hands(text: str, day: str) -> None:
+    assert str(read_dates([text])[text].day) == day
+
+
+@pytest.mark.parametrize(
+    ("text", "clock"),
+    [("kl 16.16", "16:16"), ("16:16 Uhr", "16:16"), ("13:02:00-04:00", "13:02"), ("1234 hrs", "12:34")],
+)
+def test_clocks_in_more_hands(text: str, clock: str) -> None:
+    found, _ = read_time(text)
+    assert found is not None
+    assert f"{found:%H:%M}" == clock
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"), [("2-step 6200", "rpm", 6200), ("4.5g x 6", "g", 4.5), ("5.5g ea", "g", 5.5)]
+)
+def test_settings_with_words_beside_them(text: str, unit: str, value: float) -> None:
+    assert read_number(text, unit, Conversion(1.0, 0.0)).value == value

@@ -105,13 +105,23 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in typed.items()}
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
-        row = Row(number, carried.fill(own), typed, cells[last + 1 :])
+        beyond = list(cells[last + 1 :])
+        if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading
+            own["notes"] = typed["notes"] = said_beyond
+            beyond = []
+        row = Row(number, carried.fill(own), typed, beyond)
         row.is_heading = _are_headings_again(draft, cells)
         for place, (name, word) in draft.ticks.items():
             if cells[place] and name not in row.cells:
                 row.cells[name] = row.typed[name] = word
         rows.append(row)
     return rows, said
+
+
+def _remark(cells: Sequence[str]) -> str:
+    """Return the one cell that is filled when it holds words; empty else."""
+    filled = [text for text in cells if text]
+    return filled[0] if len(filled) == 1 and re.search(r"[^\W\d_]{3}", filled[0]) else ""
 
 
 def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:

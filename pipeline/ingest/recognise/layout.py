@@ -27,6 +27,7 @@ LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _NO_NAMES = Book()
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
+_IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "402"})
 _FORMAT = re.compile(
     r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
     r"|text|words?|names?|l or r|left/right|1-\d"
@@ -141,7 +142,8 @@ def _is_value(text: str) -> bool:
     """Tell whether a cell is a number, a date or a time of day, and no distance."""
     found = number_of(text)
     if found is not None:
-        return f"{found[0]:g}" not in _DISTANCES and not re.match(r"^1\s*/\s*[48]\b", text)
+        is_distance = f"{found[0]:g}" in (_IN_METERS if re.search(r"\d\s*m\b", text) else _DISTANCES)
+        return not is_distance and not re.match(r"^1\s*/\s*[48]\b", text)
     looked = looks(text.strip())
     return not is_nothing(text) and (looked.is_date or looked.is_clock)
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
+from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.score import Heading
@@ -46,6 +47,7 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     column = _label_column(lines, meaning)
     if column is None:
         return None
+    lines = _with_units(lines, column)
     labels: list[Label] = []
     records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
@@ -71,6 +73,24 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     ]
     headings = [Heading("", ""), *(Heading(label, label) for label, _ in labels)]
     return Part(body, frozenset(), headings) if cards else None
+
+
+def _with_units(lines: Sequence[Line], labels: int) -> Sequence[Line]:
+    """Put the units of a column that holds nothing else behind the values to their left."""
+    width = max(len(cells) for _, cells in lines)
+    for column in range(labels + 2, width):
+        filled = [cells for _, cells in lines if len(cells) > column and cells[column]]
+        units = [cells for cells in filled if number_of(cells[column - 1]) and is_unit(cells[column])]
+        if len(filled) >= LEAST_LABELS and len(units) >= MOST_TITLED * len(filled):
+            return [(number, _joined(cells, column)) for number, cells in lines]
+    return lines
+
+
+def _joined(cells: Sequence[str], column: int) -> list[str]:
+    own = list(cells)
+    if len(own) > column and own[column] and number_of(own[column - 1]):
+        own[column - 1], own[column] = f"{own[column - 1]} {own[column]}", ""
+    return own
 
 
 def _take_titles(

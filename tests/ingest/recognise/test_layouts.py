@@ -32,6 +32,22 @@ Launch,5600,5600
 2,,660 ft,6.222
 2,,660 mph,112.1
 """,
+    "one value a line, its unit beside it": """run,item,figure,unit
+1,date,5/14/2031,
+1,time,10:00,
+1,ET 60 ft,1.482,s
+1,ET 660 ft,6.210,s
+1,speed 660 ft,112.3,mph
+2,date,5/14/2031,
+2,time,11:00,
+2,ET 60 ft,1.490,s
+2,ET 660 ft,6.222,s
+2,speed 660 ft,112.1,mph
+""",
+    "distances in meters": """Data;Hora;18 m;201 m;Vel. 201 m (km/h)
+14.05.31;10h00;1,482;6,210;180,72933
+14.05.31;11h00;1,490;6,222;180,40746
+""",
     "two rows of headings": """When,,Start,1/8 mile,
 date,time,60',ET,MPH
 5/14/2031,10:00,1.482,6.210,112.3
@@ -281,3 +297,17 @@ def test_runs_of_unlisted_cars_in_a_lane_are_counted_and_named(tmp_path: Path) -
     assert any("1 run of the right lane is left out" in told for told in report.problems)
     total = report.total
     assert total.read == total.kept + total.questioned + total.rejected + total.set_aside
+
+
+def test_remarks_in_a_column_without_a_heading(tmp_path):
+    con, _ = slips_of(
+        tmp_path, "when,short,et,speed,\n2031-05-14,1.482,9.90,136,went red\n,1.490,9.91,135,\n"
+    )
+    assert column(con, "timeslips", "notes") == ["went red", None]
+
+
+def test_a_folder_names_the_day(tmp_path):
+    name = "05-14-2031 Cinder Flats - Spring Opener/slips.csv"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, name: "clock,60ft,1/8\n10:10,1.482,6.210\n"}))
+    assert column(con, "timeslips", "run_at") == [dt.datetime(2031, 5, 14, 10, 10)]
+    assert column(con, "timeslips", "venue") == ["Cinder Flats"]

@@ -557,7 +557,7 @@ def clutch(
     from reports.as_json import clutch_document
 
     with _ingested(space) as (con, _):
-        data = _car_data(con, space, _one_car(con, space, car), need_fit=False)
+        data = _car_data(con, space, _one_car(con, space, car, also_unrun=True), need_fit=False)
     card = bench_card_of(data, turns=turns, counterweight=counterweight, rpm=rpm)
     page = report.ClutchPage(
         car=data.car,
@@ -811,18 +811,23 @@ def _car_data(
     return read_car_data(con, read_garage(space.logbook / GARAGE_FILE), car, with_fit=need_fit)
 
 
-def _cars(con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None) -> list[str]:
+def _cars(
+    con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None, *, also_unrun: bool = False
+) -> list[str]:
     from pipeline.garage.logbook import GARAGE_FILE, read_garage
     from pipeline.store.tables import car_names
 
+    garage = read_garage(space.logbook / GARAGE_FILE)
     names = car_names(con)
+    if also_unrun:
+        names += [one.name for one in garage.cars if one.name not in names]
     if not names:
         raise RequestError(
             "There is no run in this logbook yet.", "Type at least one timeslip with a date and a car."
         )
     if wanted is None:
         return names
-    meant = {wanted.casefold(), read_garage(space.logbook / GARAGE_FILE).car(wanted).name.casefold()}
+    meant = {wanted.casefold(), garage.car(wanted).name.casefold()}
     found = [name for name in names if name.casefold() in meant]
     if not found:
         raise RequestError(
@@ -832,8 +837,10 @@ def _cars(con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None) 
     return found
 
 
-def _one_car(con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None) -> str:
-    names = _cars(con, space, wanted)
+def _one_car(
+    con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None, *, also_unrun: bool = False
+) -> str:
+    names = _cars(con, space, wanted, also_unrun=also_unrun)
     if len(names) > 1:
         raise RequestError(
             f"This logbook has {len(names)} cars: {', '.join(names)}.", "Say which with --car NAME."

@@ -64,11 +64,18 @@ def present_settings(
 
 
 def after_the_runs(runs: pl.DataFrame, setups: pl.DataFrame | None) -> pl.DataFrame | None:
-    """Pick the changes of the setup made since the last run, in order; None when there can be none."""
-    if setups is None or setups.is_empty() or not runs["run_at"].drop_nulls().len():
+    """Pick the changes of the setup made since the last run, in order; None when there can be none.
+
+    Before the first run all of them count.
+    """
+    if setups is None or setups.is_empty():
         return None
+    last = runs["run_at"].max() if runs.height else None
+    if runs.height and last is None:
+        return None
+    since = pl.col("set_at").is_not_null() if last is None else pl.col("set_at") > last
     order = [name for name in ("set_at", "entry_order") if name in setups.columns]
-    return setups.filter(pl.col("set_at") > runs["run_at"].max()).sort(order)
+    return setups.filter(since).sort(order)
 
 
 def last_known(frame: pl.DataFrame | None, column: str) -> float | None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import polars as pl
 import pytest
 
+from pipeline import stages
 from pipeline.decide.bench import bench_card_of
 from pipeline.errors import RequestError
 from pipeline.garage.logbook import Car, Clutch
+from pipeline.workspace import ForecastAsked, Workspace
 
 CLUTCH = Clutch.model_validate(
     {
@@ -102,3 +105,17 @@ def test_no_run_and_no_option_is_refused() -> None:
 def test_launch_rpm_is_judged_by_the_limits_of_the_car(rpm: str, passed: bool) -> None:
     card = bench_card_of(car(), turns=None, counterweight=None, rpm=rpm)
     assert [check.passed for check in card.checks if check.what == "launch rpm"] == [passed]
+
+
+def test_before_the_first_run_the_card_is_of_the_setup_sheet(tmp_path: Path) -> None:
+    clutch = 'screws = 8\nbase_load = "300 lb"\nspring_rate = "125 lb/in"\nthreads_per_inch = 20\n'
+    garage = f'[[car]]\nname = "Marigold"\nclutch = "eight"\n[[clutch]]\nname = "eight"\n{clutch}'
+    (tmp_path / "garage.toml").write_text(garage, encoding="utf-8")
+    head = "date,time,car,preload turns,counterweight (g),launch rpm"
+    sheet = f"{head}\n2031-05-02,9:00,Marigold,2,4,6200\n"
+    (tmp_path / "setups.csv").write_text(sheet, encoding="utf-8")
+    space = Workspace.of(tmp_path, store=None, out=None)
+    text = stages.clutch(space, turns=None, counterweight=None, rpm=None, car=None).text
+    assert text.startswith("Preload 400 lb now")
+    with pytest.raises(RequestError, match="no run"):
+        stages.next_setting(space, ForecastAsked(), quick_only=False, car=None)

@@ -96,7 +96,8 @@ def test_the_typed_and_the_settled_table_have_the_columns_of_the_dictionary(kind
             con.execute(query(name))
         con.execute(
             "create table row_marks (file varchar, sheet varchar, row integer, questioned varchar[],"
-            " is_out boolean, day date, clock_s integer, numbers map(varchar, double),"
+            " is_out boolean, day date, clock_s integer, likely_clock_s integer,"
+            " numbers map(varchar, double),"
             " words map(varchar, varchar), lists map(varchar, double[]))"
         )
         for name in ("tables/rows", "raw/typed", "clean/settled"):

@@ -281,8 +281,10 @@ def cross_check_table(fit: SeasonFit, known: Mapping[str, Setting], adjustment: 
     rows = [one for one in fit.cross_check if adjustment in {"", one.adjustment}]
     if not rows:
         return None
+    never = any(one.plain_s is None for one in rows)
     return Table(
-        caption="Ours beside a plain regression with its own level for each event, thousandths per step",
+        caption="Ours beside a plain regression with its own level for each event, thousandths per step"
+        + (f"; {UNKNOWN} where the runs of single events cannot tell it" if never else ""),
         headings=(
             "time",
             "adjustment",

@@ -97,3 +97,10 @@ def test_a_setting_changed_only_between_events_is_tangled_with_the_nights() -> N
     text = words_of(evidence.render(apart))
     assert "With the nights: it was changed only from event to event" in text
     assert "Nobody" not in text
+
+
+def test_an_empty_second_opinion_says_why_it_is() -> None:
+    fit = ex.example_fit()
+    none = tuple(replace(row, plain_s=None, plain_low_s=None, plain_high_s=None) for row in fit.cross_check)
+    page = pages.evidence_page("launch_rpm", fit=replace(fit, cross_check=none))
+    assert "where the runs of single events cannot tell it" in words_of(evidence.render(page))

@@ -20,6 +20,7 @@ from reports.page import Figure, Table, render_page
 from reports.plan_card import plan_card
 from reports.season_figures import precision_figure
 from reports.season_tables import cross_check_table, sensitivity_table
+from reports.settle import settle_sentence
 from reports.tried import latest_value, tried_table
 from reports.words import (
     RESPONSE_NAMES,
@@ -27,7 +28,6 @@ from reports.words import (
     Setting,
     capital,
     listed,
-    per_step,
     plain,
     setting,
     settings_of,
@@ -35,7 +35,6 @@ from reports.words import (
     verdict_words,
 )
 
-WORTHWHILE = 0.95  # a test that leaves more of the uncertainty than this is not worth its sentence
 ALONE = 1.5  # variance inflation below which a setting moved on its own
 
 
@@ -125,7 +124,7 @@ def render(page: EvidencePage) -> str:
         partners=_partners(page, mine, known),
         is_thin=all(effect.per_step_s is None for effect in mine),
         plan=plan_card(page.plan, known),
-        settle=_settle(page),
+        settle=settle_sentence(page.plan, page.fit.effects, page.adjustment),
         cross_check=cross_check_table(page.fit, known, page.adjustment),
         sensitivity=sensitivity_table(page.fit, known, page.adjustment),
         events=event_choices(page.runs),
@@ -381,29 +380,3 @@ def _partners(page: EvidencePage, mine: list[Effect], known: Mapping[str, Settin
                 "as if it had moved alone."
             )
     return said
-
-
-def _settle(page: EvidencePage) -> str:
-    precision = page.plan.precision if page.plan is not None else ()
-    one = next((row for row in precision if row.adjustment == page.adjustment), None)
-    if page.plan is None or one is None:
-        return ""
-    is_thin = any(
-        effect.adjustment == page.adjustment and effect.response == "t60" and effect.per_step_s is None
-        for effect in page.fit.effects
-    )
-    if one.after_s > WORTHWHILE * one.now_s and is_thin:
-        return (
-            "The test laid out here would leave it nearly as unknown as it is, but teaches about the others."
-        )
-    if one.after_s > WORTHWHILE * one.now_s:
-        return (
-            f"Its effect is already known to about {thousandths(one.now_s, sign=False)} thousandths per "
-            f"{per_step(one.step)}; the test laid out here would not make that much surer, but teaches about "
-            "the others."
-        )
-    return (
-        f"{capital(of(len(page.plan.runs), 'test run'))} would take its uncertainty from "
-        f"{thousandths(one.now_s, sign=False)} to {thousandths(one.after_s, sign=False)} thousandths "
-        f"per {per_step(one.step)}."
-    )

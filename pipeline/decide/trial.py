@@ -13,6 +13,7 @@ from pipeline.decide.holding import Holding
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.prospects import BORNE_OUT, HORIZON, Mask, Movable, Prospects, worth_trying
 from pipeline.decide.setting_search import SAME
+from pipeline.decide.trust_region import trust_region
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Trial
@@ -33,6 +34,7 @@ LEAST_WORTH_S = 0.5e-3
 """A trial expected to bring less than this a run is not named: half of the last digit of a timeslip. [s]"""
 
 SEED = 1
+GUESS = " It lies farther out than what was run, so its times are a guess: go there in steps."
 _QUANTILE = 1.959963984540054  # of a normal, 0.975
 
 LEAST_KEEP_S = 1e-3
@@ -145,6 +147,7 @@ def trial_for(
         return None
     settings = settings_of_state(fit, movable, present, here, best.state)
     spin, bog = (float(v[0]) for v in expected.chances(best.state))
+    is_guess = _is_guess(fit, here, best.state)
     keep_if = (
         f"keep it if the mean of its runs is {thousandths(-best.keep_s)} thousandths quicker, else undo it"
     )
@@ -160,8 +163,16 @@ def trial_for(
         runs=RUNS_EACH,
         keep_s=best.keep_s,
         keep_if=keep_if,
-        sentence=_sentence(movable, present, settings, best, keep_if),
+        sentence=_sentence(movable, present, settings, best, keep_if) + (GUESS if is_guess else ""),
+        is_guess=is_guess,
     )
+
+
+def _is_guess(fit: ResponseFit, here: Array, state: Array) -> bool:
+    """Tell whether a state lies farther out than the settings that were run, taken together."""
+    moved = np.abs(state - here) > SAME
+    is_new = any(moved[i] and not factor.varies for i, factor in enumerate(fit.spec.factors))
+    return is_new or not trust_region(fit, here).holds(state)[0]
 
 
 def _sentence(

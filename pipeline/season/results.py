@@ -595,7 +595,7 @@ class Trial:
     ``expected_gain_s`` is of trying it and then keeping or undoing it, each run to come (minus = quicker);
     ``change_s`` of the setting itself, with ``low_s`` and ``high_s`` its 95 % limits. It is run ``runs``
     times, with as many runs of the present setting about them; ``keep_s`` is the mean difference at which it
-    is kept, ``keep_if`` that in words.
+    is kept, ``keep_if`` that in words. ``is_guess``: it lies farther out than what was run.
     """
 
     settings: dict[str, float]
@@ -610,6 +610,7 @@ class Trial:
     keep_s: float
     keep_if: str
     sentence: str
+    is_guess: bool = False
 
 
 @dataclass(frozen=True, slots=True)

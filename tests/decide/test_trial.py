@@ -10,7 +10,7 @@ from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state
 from pipeline.decide.prospects import Prospects
-from pipeline.decide.trial import KEEP_SURE, MOST_MOVES, RUNS_EACH, best_trial, trial_for
+from pipeline.decide.trial import KEEP_SURE, MOST_MOVES, RUNS_EACH, _is_guess, best_trial, trial_for
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
@@ -92,3 +92,14 @@ def test_nothing_is_tried_that_cannot_pay():
     p = len(fit.spec.columns)
     flat = ExpectedTime(fit, np.zeros(p), np.eye(p) * 1e-12, np.full(len(fit.spec.factors), 1e3), None)
     assert best_trial(flat, here, dials_of(fit, movable, present), all_allowed, 1) is None
+
+
+def test_what_lies_farther_out_than_was_run_is_called_a_guess():
+    fit, limits, present, here = case()
+    found = trial_for(fit, limits, present, here, None)
+    assert found is not None
+    assert found.is_guess == ("a guess" in found.sentence)
+    far = here.copy()
+    far[fit.spec.index("preload")] += 9
+    assert not _is_guess(fit, here, here)
+    assert _is_guess(fit, here, far)

@@ -24,6 +24,7 @@ HEART = {
     "pipeline/physics/capacity.py": ("tests/physics/test_clutch.py", "tests/reference/test_clutch.py"),
     "pipeline/physics/wear.py": ("tests/physics/test_wear.py",),
     "pipeline/ingest/values.py": ("tests/ingest/test_values.py",),
+    "pipeline/ingest/dates.py": ("tests/ingest/test_values.py",),
     "pipeline/decide/limits.py": ("tests/decide/test_limits.py",),
     "pipeline/decide/next_setting.py": ("tests/decide/test_next_setting.py",),
     "pipeline/season/elimination.py": ("tests/season/test_posterior.py",),

@@ -11,8 +11,8 @@ import polars as pl
 from pipeline.garage.dictionary import NOON_S, SHEET_TABLES, WORD_COLUMNS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
+from pipeline.ingest.dates import read_date_as, read_dates, read_time
 from pipeline.ingest.readings import read_cell
-from pipeline.ingest.values import read_date_as, read_dates, read_time
 from pipeline.store.database import lend, query
 
 ACCEPT, KEEP, EMPTY = "accept", "keep", "empty"

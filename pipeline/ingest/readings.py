@@ -14,17 +14,10 @@ from pipeline.garage.columns import Column, numbered
 from pipeline.garage.dictionary import COLUMNS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import SAME, Conversion
+from pipeline.ingest.dates import read_dates, read_time
 from pipeline.ingest.ditto import is_ditto, pointed_at
 from pipeline.ingest.headings import SheetPlan
-from pipeline.ingest.values import (
-    Reading,
-    is_nothing,
-    read_dates,
-    read_hardware,
-    read_number,
-    read_screws,
-    read_time,
-)
+from pipeline.ingest.values import Reading, is_nothing, read_hardware, read_number, read_screws
 from pipeline.ingest.wind import read_wind
 from pipeline.store.database import query
 

@@ -14,14 +14,8 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
-from pipeline.ingest.values import (
-    close_pairs,
-    is_nothing,
-    merged_spellings,
-    read_lane,
-    read_names,
-    read_pressure_kind,
-)
+from pipeline.ingest.spellings import close_pairs, merged_spellings, read_lane, read_names, read_pressure_kind
+from pipeline.ingest.values import is_nothing
 from pipeline.store.database import lend, query
 
 DOUBTS_SCHEMA = {"column": pl.String, "text": pl.String, "problem": pl.String, "suggestion": pl.String}

@@ -6,17 +6,10 @@ import pytest
 
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
+from pipeline.ingest.dates import read_dates, read_time
 from pipeline.ingest.readings import read_cell
-from pipeline.ingest.values import (
-    read_dates,
-    read_hardware,
-    read_lane,
-    read_names,
-    read_number,
-    read_pressure_kind,
-    read_screws,
-    read_time,
-)
+from pipeline.ingest.spellings import read_lane, read_names, read_pressure_kind
+from pipeline.ingest.values import read_hardware, read_number, read_screws
 
 SAME = Conversion(1.0, 0.0)
 NO_GARAGE = Garage.model_validate({})

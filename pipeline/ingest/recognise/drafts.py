@@ -24,7 +24,8 @@ from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.sheets import TextSheet
-from pipeline.ingest.values import LANE_WORDS, is_nothing, read_pressure_kind
+from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
+from pipeline.ingest.values import is_nothing
 
 SAMPLE_ROWS = 300
 NO_COLUMN = frozenset({"leaveout", "empty", "none", "nothing"})

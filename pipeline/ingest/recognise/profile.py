@@ -12,7 +12,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.ingest.values import MONTHS, is_nothing
+from pipeline.ingest.dates import MONTHS
+from pipeline.ingest.values import is_nothing
 
 NUMBER = re.compile(r"^[~<>≈]?\s*([+\-−]?(?:\d{1,3}(?:[ ']\d{3})+|\d+)?(?:[.,·]\d+)?)\s*([^\d\s.,][^\d]*)?$")
 _FRACTION = re.compile(r"^(\d+)?[\s-]*(\d)\s*/\s*([248]|16)$|^(\d+)\s*([½¼¾])$")

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from pipeline.ingest.values import MONTHS, DateReading, read_dates
+from pipeline.ingest.dates import MONTHS, DateReading, read_dates
 from pipeline.ingest.weekdays import weekday_of
 
 _YEARLESS = re.compile(

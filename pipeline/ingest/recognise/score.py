@@ -16,7 +16,7 @@ from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed, share_of
 from pipeline.ingest.recognise.units import METRIC, NO_POINT, OTHERS, SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import SPLITS, TYPICAL, TYPICAL_SECTIONS, Concept, likeness
-from pipeline.ingest.values import LANE_WORDS, read_pressure_kind
+from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
 
 NEVER = -9.0
 OUTRIGHT, AT_LEAST, ENOUGH = 0.95, 1.2, 8

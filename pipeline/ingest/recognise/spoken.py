@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.values import MONTHS
+from pipeline.ingest.dates import MONTHS
 from pipeline.ingest.weekdays import WEEKDAYS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")

@@ -1,0 +1,118 @@
+"""Lanes, kinds of barometer, and names that are spelled in several ways."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+
+from pipeline.garage.spelling import folded
+
+MOST_NAMES_COMPARED = 300
+_LEFT = (
+    "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
+    "vanster linksbaan"
+)
+_RIGHT = "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger"
+LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
+_PRESSURE_KINDS = {
+    "station": "station", "stn": "station", "absolute": "station", "abs": "station", "actual": "station",
+    "uncorrected": "station", "raw": "station", "altimeter": "altimeter", "alt": "altimeter",
+    "sealevel": "altimeter", "slp": "altimeter", "corrected": "altimeter", "airport": "altimeter",
+    "qnh": "altimeter", "qfe": "station", "radio": "altimeter", "setting": "altimeter",
+    "altimetersetting": "altimeter",
+}  # fmt: skip
+
+
+def read_lane(text: str) -> str:
+    """Return ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
+    return LANE_WORDS.get(folded(text), text.strip())
+
+
+def read_pressure_kind(text: str) -> str | None:
+    """Return ``station`` or ``altimeter``; None when neither is said."""
+    return _PRESSURE_KINDS.get(folded(text))
+
+
+def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, str | None]]:
+    """Match the spellings of cars or strips to the names of ``garage.toml``.
+
+    Parameters
+    ----------
+    texts
+        Distinct texts as typed.
+    known
+        Name in ``garage.toml`` -> its other spellings; may be empty.
+
+    Returns
+    -------
+    dict
+        Text -> (name, None) when it is clear or quite another name, or (text, likely name) when it
+        is close to a known one and so perhaps a slip of the pen.
+
+    Notes
+    -----
+    Names with different digits are different names, however close: "Car 1" is not "Car 2".
+    """
+    spelled = {folded(text): name for name, also in known.items() for text in (name, *also)}
+    found: dict[str, tuple[str, str | None]] = {}
+    for text in texts:
+        own = folded(text)
+        if own in spelled:
+            found[text] = (spelled[own], None)
+            continue
+        close = _closest(own, spelled)
+        found[text] = (text.strip(), None if close is None else spelled[close])
+    return found
+
+
+def _closest(own: str, others: Iterable[str]) -> str | None:
+    """Find the folded name closest to another with the same digits; None when none is close."""
+    alike = [other for other in others if re.sub(r"\D", "", other) == re.sub(r"\D", "", own)]
+    close = difflib.get_close_matches(own, alike, n=1, cutoff=0.78)
+    return close[0] if close else None
+
+
+def merged_spellings(times: Mapping[str, int]) -> tuple[dict[str, int], dict[str, str]]:
+    """Bring spellings that differ in case, spaces and punctuation only to the most frequent of them.
+
+    Returns
+    -------
+    tuple
+        Rows by chosen spelling, and the chosen spelling of every other one.
+
+    Examples
+    --------
+    >>> merged_spellings({"Cinder Flats": 9, "cinder flats": 1, "Harrow Lane": 4})
+    ({'Cinder Flats': 10, 'Harrow Lane': 4}, {'cinder flats': 'Cinder Flats'})
+    """
+    chosen: dict[str, str] = {}
+    totals: dict[str, int] = {}
+    others: dict[str, str] = {}
+    for text in sorted(times, key=lambda text: (-times[text], text)):
+        first = chosen.setdefault(folded(text), text)
+        totals[first] = totals.get(first, 0) + times[text]
+        if first != text:
+            others[text] = first
+    return totals, others
+
+
+def close_pairs(times: Mapping[str, int]) -> list[tuple[str, str]]:
+    """Pair each name with the closest more frequent one, where one is close; none past 300 names.
+
+    Examples
+    --------
+    >>> close_pairs({"Cinder Flats": 9, "Cinder Flat": 2, "Harrow Lane": 4, "Car 1": 9, "Car 2": 3})
+    [('Cinder Flat', 'Cinder Flats')]
+    """
+    if len(times) > MOST_NAMES_COMPARED:
+        return []
+    by_folded: dict[str, str] = {}
+    pairs = []
+    for name in sorted(times, key=lambda name: (-times[name], name)):
+        more = {own: other for own, other in by_folded.items() if times[other] > times[name]}
+        close = _closest(folded(name), more)
+        if close is not None:
+            pairs.append((name, more[close]))
+        by_folded[folded(name)] = name
+    return pairs

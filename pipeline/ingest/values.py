@@ -24,10 +24,11 @@ _NUMBER_THEN_UNIT = re.compile(
 _FRACTION = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?P<over>\d+)\s*/\s*(?P<under>[1-9]\d*)\s*(?P<unit>[^\d\s].*)?$"
 )
-_BESIDE_A_SETTING = re.compile(
-    r"(?i)^\s*(?:2|two)[- ]?step\s+(?:at\s+)?(?=\d{4})|(?<=[a-z\d])\s*(?:[x×]\s*\d{1,2}|\bea(?:ch|\.)?)\s*$"
-)
-"""What limits the launch before its rpm; on how many levers a counterweight hangs after one's."""
+_BESIDE = {
+    "rpm": re.compile(r"(?i)^\s*(?:2|two)[- ]?step\s+(?:at\s+)?(?=\d{4})"),
+    "g": re.compile(r"(?i)(?<=[a-z\d])\s*(?:[x×]\s*\d{1,2}|\bea(?:ch|\.)?)\s*$"),
+}
+"""What limits the launch before its rpm; on how many levers a counterweight hangs after one's. By unit."""
 MERCURY_INCHES = frozenset({'"', "''", "”", "″", "in", "inch", "inches"})
 """Inches, on a pressure: of mercury."""
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
@@ -86,7 +87,8 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         return Reading(None)
     for sign, spelled in _HALVES.items():
         text = text.replace(sign, spelled)
-    text = _BESIDE_A_SETTING.sub("", text) or text
+    if unit in _BESIDE:
+        text = _BESIDE[unit].sub("", text) or text
     found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)
     if found is None:
         return _with_letters(text, heading) or Reading(None, f"{short(text)} is not a number.")

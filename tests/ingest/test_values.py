@@ -220,6 +220,10 @@ def test_clocks_in_more_hands(text: str, clock: str) -> None:
     assert f"{found:%H:%M}" == clock
 
 
+def test_a_letter_in_a_time_stays_a_question() -> None:
+    assert read_number("1.4x2", "s", Conversion(1.0, 0.0)).value is None
+
+
 @pytest.mark.parametrize(
     ("text", "unit", "value"), [("2-step 6200", "rpm", 6200), ("4.5g x 6", "g", 4.5), ("5.5g ea", "g", 5.5)]
 )

@@ -36,7 +36,7 @@ judged as (
         abs(value - usual) > room as is_far,
         list_filter(
             list_concat(
-                [value * 10, value / 10, value * 100, value / 100],
+                [value * 10, value / 10, value * 100, value / 100, value * 1000],
                 list_filter(swapped(value, decimals), lambda other: other < greatest(10 * value, least_ever)),
                 typed_twice(value)
             ),

@@ -220,6 +220,7 @@ SETUPS: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
     "launch rpm with digits swapped": (
         {"launch_rpm": 2600.0}, [("launch_rpm", "6200", "setting_out_of_reach")]
     ),
+    "launch rpm in thousands": ({"launch_rpm": 6.2}, [("launch_rpm", "6200", "setting_out_of_reach")]),
     "launch rpm without a nought": ({"launch_rpm": 620.0}, [("launch_rpm", "6200", "setting_out_of_reach")]),
     "tire pressure without its point": (
         {"tire_pressure_psi": 105.0}, [("tire_pressure_psi", "10.5", "setting_out_of_reach")]

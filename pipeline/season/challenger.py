@@ -28,7 +28,6 @@ CLEAR = 2.0
 """Standard errors by which one must beat the other over the events. [judgement]"""
 LEAST_PART = 0.03
 """A smaller part of the miss is no difference to a racer. [judgement]"""
-CLEAN = 0.5
 
 
 def challenge(fit: ResponseFit) -> ChallengerCheck | None:
@@ -50,7 +49,7 @@ def challenge(fit: ResponseFit) -> ChallengerCheck | None:
     Rasmussen and Williams, Gaussian Processes for Machine Learning (2006), chapter 5.4 (cross-validation).
     """
     names = [factor.name for factor in fit.spec.factors if factor.varies]
-    clean = fit.regimes.shares[:, 0] > CLEAN if fit.regimes is not None else np.ones(fit.event.size, bool)
+    clean = fit.is_clean
     events = np.unique(fit.event[clean])
     if len(events) < LEAST_EVENTS or not names:
         return None

@@ -22,7 +22,6 @@ from pipeline.season.words import interval, sentence_case, thousandths
 
 LEAST_EVENTS = 3
 LEAST_SPARE = 10
-CLEAN = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +58,7 @@ def mixed_check(fit: ResponseFit, effects: tuple[Effect, ...]) -> tuple[MixedChe
 
 
 def _fitted(fit: ResponseFit) -> _Lines | None:
-    clean = fit.regimes.shares[:, 0] > CLEAN if fit.regimes is not None else np.ones(fit.event.size, bool)
+    clean = fit.is_clean
     names = [factor.name for factor in fit.spec.factors if factor.varies]
     lines = fit.state[:, [fit.spec.index(name) for name in names]][clean]
     lines = lines - lines.mean(0)

@@ -44,6 +44,10 @@ def response_words(response: Response) -> str:
     return _WORDS[response]
 
 
+CLEAN = 0.5
+"""Chance above which a launch counts as clean where that is all or nothing. [judgement]"""
+
+
 @dataclass(frozen=True, slots=True)
 class ResponseFit:
     """A fitted response: everything a question about it needs.
@@ -88,6 +92,13 @@ class ResponseFit:
     sentences: tuple[str, ...]
     filled: tuple[str, ...] = ()
     regimes: Regimes | None = None
+
+    @property
+    def is_clean(self) -> npt.NDArray[np.bool_]:
+        """Which runs most likely were clean launches. Shape (n,)."""
+        if self.regimes is None:
+            return np.ones(self.event.size, dtype=np.bool_)
+        return self.regimes.shares[:, 0] > CLEAN
 
     def slope(self, name: str, *, over: Array | None = None) -> Array:
         """Contrast of one factor's average effect per step over the runs (or over given states). (1, p)."""

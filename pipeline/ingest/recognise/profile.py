@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from pipeline.ingest.dates import MONTHS
 from pipeline.ingest.values import is_nothing
+from pipeline.ingest.weekdays import weekday_of
 
 NUMBER = re.compile(r"^[~<>≈]?\s*([+\-−]?(?:\d{1,3}(?:[ ']\d{3})+|\d+)?(?:[.,·]\d+)?)\s*([^\d\s.,][^\d]*)?$")
 _FRACTION = re.compile(r"^(\d+)?[\s-]*(\d)\s*/\s*([248]|16)$|^(\d+)\s*([½¼¾])$")
@@ -34,38 +35,6 @@ _DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
 _BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
 _TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
 _SEVERAL = re.compile(r"^\d+(?:[.,]\d+)?(?:[\s/;|]+\d+(?:[.,]\d+)?){2,}$")
-_WEEKDAYS = frozenset(
-    [
-        "mon",
-        "tue",
-        "wed",
-        "thu",
-        "fri",
-        "sat",
-        "sun",
-        "die",
-        "mit",
-        "don",
-        "fre",
-        "sam",
-        "son",
-        "lun",
-        "mar",
-        "mie",
-        "mié",
-        "jue",
-        "vie",
-        "sab",
-        "sáb",
-        "dom",
-        "mer",
-        "jeu",
-        "ven",
-        "dim",
-        "the",
-        "and",
-    ]
-)
 TEXTS_KEPT = 16384
 """Texts whose looks are remembered; the cells of a logbook repeat each other."""
 _PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
@@ -165,7 +134,7 @@ def is_date(text: str) -> bool:
     if _DATE.match(text) is None:
         return False
     words = re.findall(r"[^\W\d_]{3,}", text.casefold())
-    return all(word[:3] in MONTHS or word[:3] in _WEEKDAYS for word in words) and (
+    return all(word[:3] in MONTHS or weekday_of(word[:3]) is not None for word in words) and (
         not words or "/" in text or "-" in text or any(word[:3] in MONTHS for word in words)
     )
 

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 from markupsafe import Markup
 
-from pipeline.garage.factors import ADJUSTMENTS, columns_of
+from pipeline.garage.factors import ADJUSTMENTS, columns_of, extras_of
 from pipeline.season.results import RunCheck
 from reports.numbers import UNKNOWN, fixed, seconds
 from reports.page import Table
@@ -23,8 +23,7 @@ BUILT_IN = columns_of(ADJUSTMENTS)
 def settings_of_run(row: Mapping[str, Any]) -> dict[str, float]:
     """Return a run's settings by adjustment, extras with them; what is not known is left out."""
     settings = {name: row.get(column) for name, column in BUILT_IN.items()}
-    for extra in row.get("extras") or ():
-        settings[extra["key"]] = extra["value"]
+    settings |= extras_of(row.get("extras"))
     return {name: float(value) for name, value in settings.items() if value is not None}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from pipeline.garage.factors import extras_of
 from reports.numbers import seconds
 from reports.page import Table
 from reports.words import COLUMNS, Setting
@@ -17,10 +18,7 @@ def values_of(runs: pl.DataFrame, adjustment: str) -> pl.Series:
     if column is not None and column in runs.columns:
         return runs[column]
     extras = runs["extras"].to_list() if "extras" in runs.columns else [None] * runs.height
-    found = [
-        next((extra["value"] for extra in entries or () if extra["key"] == adjustment), None)
-        for entries in extras
-    ]
+    found = [extras_of(cell).get(adjustment) for cell in extras]
     return pl.Series(adjustment, found, dtype=pl.Float64)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from pipeline.garage.columns import Column, Kind
 from pipeline.garage.dictionary import SETUPS, TIMESLIPS
@@ -200,3 +200,9 @@ def extra_factor(name: str, label: str, unit: str, step: float, *, is_quick: boo
 def columns_of(factors: Iterable[Factor]) -> dict[str, str]:
     """Return where factors stand in ``runs``: column by name, those of garage.toml left out."""
     return {factor.name: factor.column for factor in factors if factor.column}
+
+
+def extras_of(cell: Any) -> dict[str, float]:
+    """Return what a cell of the map ``extras`` holds, value by adjustment; it comes as pairs or as a dict."""
+    pairs = cell.items() if isinstance(cell, dict) else ((pair["key"], pair["value"]) for pair in cell or ())
+    return {key: value for key, value in pairs if value is not None}

@@ -8,7 +8,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.garage.factors import ADJUSTMENTS, columns_of
+from pipeline.garage.factors import ADJUSTMENTS, columns_of, extras_of
 
 COLUMNS = columns_of(ADJUSTMENTS)
 
@@ -92,13 +92,8 @@ def _last_extras(frame: pl.DataFrame, names: set[str]) -> dict[str, float]:
     if "extras" not in frame.columns:
         return found
     for entry in frame["extras"].to_list():
-        found |= {key: value for key, value in _pairs(entry).items() if key in names}
+        found |= {key: value for key, value in extras_of(entry).items() if key in names}
     return found
-
-
-def _pairs(entry: Any) -> dict[str, float]:
-    pairs = entry.items() if isinstance(entry, dict) else ((e["key"], e["value"]) for e in entry or ())
-    return {str(key): float(value) for key, value in pairs if value is not None}
 
 
 # --- what waits for an answer
@@ -179,7 +174,7 @@ def _comes_after(dated: Mapping[str, Any], undated: Mapping[str, Any]) -> bool:
 
 def _says(row: Mapping[str, Any], name: str) -> bool:
     """Whether a row of the setups sheet says anything of an adjustment, in question or not."""
-    value = row.get(COLUMNS[name]) if name in COLUMNS else _pairs(row.get("extras")).get(name)
+    value = row.get(COLUMNS[name]) if name in COLUMNS else extras_of(row.get("extras")).get(name)
     return value is not None or _in_question(row, name)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import polars as pl
 
-from pipeline.garage.factors import BY_NAME
+from pipeline.garage.factors import BY_NAME, extras_of
 from pipeline.season.nights import heat_left, hours_into_night
 from pipeline.season.spec import HEAT, NIGHT
 from pipeline.season.sums import Array
@@ -56,8 +56,5 @@ def _extra_values(runs: pl.DataFrame, name: str) -> Array:
     if "extras" not in runs.columns:
         return values
     for row, entry in enumerate(runs["extras"].to_list()):
-        pairs = entry.items() if isinstance(entry, dict) else ((e["key"], e["value"]) for e in entry or ())
-        for key, value in pairs:
-            if key == name and value is not None:
-                values[row] = float(value)
+        values[row] = extras_of(entry).get(name, np.nan)
     return values

@@ -45,7 +45,7 @@ def advice_of(con: duckdb.DuckDBPyConnection, car: str) -> tuple[GivenAdvice, ..
         The car's name.
     """
     try:
-        rows = con.execute(query("advice/of_car"), {"car": car}).pl().to_dicts()
+        rows = con.sql(query("advice/of_car"), params={"car": car}).pl().to_dicts()
     except duckdb.CatalogException:
         return ()
     return tuple(

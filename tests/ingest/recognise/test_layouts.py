@@ -268,7 +268,7 @@ def test_a_long_sheet_is_known_by_a_sample(tmp_path: Path) -> None:
     rows = "".join(f"{day},{time},1.{400 + at % 90},6.{200 + at % 80},5600,95\n" for day, time, at in runs)
     con, report = slips_of(tmp_path, "Day,Clock,ET60,E.T. 1/8,Lau RPM,Surface\n" + rows)
     assert report.unused == ()
-    first = con.sql("select t60_s, t660_s, launch_rpm, track_temp_degf from timeslips limit 1").fetchone()
+    first = con.sql("select t60_s, t660_s, launch_rpm, track_temp_degf from timeslips limit 1").fetchall()[0]
     assert first == (1.4, 6.2, 5600.0, 95.0)
 
 

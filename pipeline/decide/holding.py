@@ -90,7 +90,7 @@ def holding_of(car: Car, clutch: Clutch | None, wear_in: float | None) -> Holdin
     missing = tuple(line for line, value in wanted.items() if value is None)
     if missing or unit.screws is None or unit.base_load_lb is None or unit.load_per_turn_lb is None:
         return missing
-    rpm, torque = max(car.engine_torque, key=lambda point: (point[1], -point[0]))
+    rpm, torque = _peak(car)
     bare, one_gram = (centrifugal_lb(unit, grams, rpm) for grams in (0.0, 1.0))
     shares = capacity_per_pound(unit)
     assert bare is not None
@@ -108,6 +108,11 @@ def holding_of(car: Car, clutch: Clutch | None, wear_in: float | None) -> Holdin
     )
 
 
+def _peak(car: Car) -> tuple[float, float]:
+    """Return the lowest rpm of the engine's greatest torque, and that torque."""
+    return max(car.engine_torque, key=lambda point: (point[1], -point[0]))
+
+
 def loads_that_hold(car: Car | None, clutch: Clutch | None) -> LoadsThatHold | None:
     """Return the plate loads that hold the engine's greatest torque; None where garage.toml lacks a figure.
 
@@ -120,7 +125,7 @@ def loads_that_hold(car: Car | None, clutch: Clutch | None) -> LoadsThatHold | N
     shares = capacity_per_pound(clutch_unit(clutch))
     if shares is None:
         return None
-    rpm, torque = max(car.engine_torque, key=lambda point: (point[1], -point[0]))
+    rpm, torque = _peak(car)
     return LoadsThatHold(torque, rpm, torque / max(shares), torque / min(shares))
 
 

@@ -34,6 +34,7 @@ _CLOCK = re.compile(
 _DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
 _BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
 _TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
+_LINKING = frozenset({"the", "and"})
 _SEVERAL = re.compile(r"^\d+(?:[.,]\d+)?(?:[\s/;|]+\d+(?:[.,]\d+)?){2,}$")
 TEXTS_KEPT = 16384
 """Texts whose looks are remembered; the cells of a logbook repeat each other."""
@@ -134,7 +135,10 @@ def is_date(text: str) -> bool:
     if _DATE.match(text) is None:
         return False
     words = re.findall(r"[^\W\d_]{3,}", text.casefold())
-    return all(word[:3] in MONTHS or weekday_of(word[:3]) is not None for word in words) and (
+    is_known = (
+        word[:3] in MONTHS or word[:3] in _LINKING or weekday_of(word[:3]) is not None for word in words
+    )
+    return all(is_known) and (
         not words or "/" in text or "-" in text or any(word[:3] in MONTHS for word in words)
     )
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Protocol
 
 import duckdb
@@ -41,6 +42,36 @@ class Engine(Protocol):
 
     def give(self, table: str, rows: pl.DataFrame) -> None:
         """Hand over a small table."""
+
+
+@dataclass(frozen=True, slots=True)
+class KnownCars:
+    """What an engine knows of each car besides its sums, asked for once.
+
+    Attributes
+    ----------
+    columns
+        Of ``queries/fleet/numbers.sql``, in order of ``car_no``.
+    """
+
+    columns: Columns
+
+    @classmethod
+    def of(cls, engine: Engine) -> KnownCars:
+        """Ask an engine."""
+        found = engine.columns("numbers")
+        order = np.argsort(found["car_no"])
+        return cls({name: values[order] for name, values in found.items()})
+
+    @property
+    def numbers(self) -> npt.NDArray[np.int64]:
+        """Cars' numbers, increasing. shape (K,)."""
+        return self.columns["car_no"]
+
+    def names(self, numbers: npt.NDArray[Any]) -> npt.NDArray[Any]:
+        """Name the cars of some numbers. Same shape."""
+        named: npt.NDArray[Any] = self.columns["car"][np.searchsorted(self.numbers, numbers)]
+        return named
 
 
 class OneMachine:

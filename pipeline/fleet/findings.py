@@ -8,7 +8,7 @@ import numpy as np
 from scipy.stats import binom
 
 from pipeline.fleet import basis as fb
-from pipeline.fleet.engine import Engine
+from pipeline.fleet.engine import KnownCars
 from pipeline.fleet.model import Z95, FleetModel
 from pipeline.fleet.prior import FEW_CARS
 from pipeline.fleet.read import FleetCar, unique_names
@@ -243,12 +243,9 @@ def typing_trouble_of(cars: Sequence[FleetCar]) -> tuple[TypingTrouble, ...]:
     return typing_trouble([(name, car.entries, car.doubtful) for name, car in cells])
 
 
-def typing_trouble_in_table(engine: Engine) -> tuple[TypingTrouble, ...]:
+def typing_trouble_in_table(known: KnownCars) -> tuple[TypingTrouble, ...]:
     """Find typing trouble among the cars of one big table; see :func:`typing_trouble`."""
-    known = engine.columns("numbers")
-    cells = zip(
-        known["car"].tolist(), known["cells_typed"].tolist(), known["cells_bad"].tolist(), strict=True
-    )
+    cells = zip(*(known.columns[name].tolist() for name in ("car", "cells_typed", "cells_bad")), strict=True)
     return typing_trouble([(str(car), int(typed), int(bad)) for car, typed, bad in cells])
 
 
@@ -267,11 +264,15 @@ def service_due_of(cars: Sequence[FleetCar]) -> tuple[ServiceDue, ...]:
     return tuple(sorted(found, key=lambda due: (-due.wear_in / due.service_growth_in, due.car)))
 
 
-def service_due_in_table(engine: Engine) -> tuple[ServiceDue, ...]:
+def service_due_in_table(known: KnownCars) -> tuple[ServiceDue, ...]:
     """Find the cars of one big table that are due for service, where it says what growth is allowed."""
-    due = engine.columns("service", share=SERVICE_SHARE)
-    rows = zip(due["car"], due["worn_in"], due["service_growth_in"], strict=True)
-    return tuple(_due(str(car), float(worn), float(growth), None) for car, worn, growth in rows)
+    worn, growth = (
+        np.ma.filled(np.ma.asarray(known.columns[name], dtype=np.float64), np.nan)
+        for name in ("worn_in", "service_growth_in")
+    )
+    due = np.flatnonzero(worn >= SERVICE_SHARE * growth)
+    found = [_due(str(known.columns["car"][k]), float(worn[k]), float(growth[k]), None) for k in due]
+    return tuple(sorted(found, key=lambda due: (-due.wear_in / due.service_growth_in, due.car)))
 
 
 def _due(car: str, worn: float, growth: float, left: float | None) -> ServiceDue:

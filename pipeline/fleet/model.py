@@ -12,7 +12,7 @@ import numpy.typing as npt
 from pipeline.errors import RequestError, ThinData
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
-from pipeline.fleet.engine import Engine
+from pipeline.fleet.engine import Engine, KnownCars
 from pipeline.fleet.passes import LAM_LADDER, batch_sums
 from pipeline.fleet.prior import SAMPLE, FleetPrior, Information, Pooled, learn_prior, pool
 from pipeline.fleet.refit import sum_poor_again
@@ -34,6 +34,7 @@ Z95 = 1.959963984540054  # normal quantile at 0.975
 
 def sum_fleet(
     engine: Engine,
+    known: KnownCars,
     *,
     response: Response = "t60",
     ladder: Sequence[float] | None = None,
@@ -46,6 +47,8 @@ def sum_fleet(
     ----------
     engine
         With ``fleet_runs`` and ``fleet_cars`` in it; it says how many cars are summed up at once.
+    known
+        Its cars.
     response
         The time loaded into it.
     ladder
@@ -60,23 +63,22 @@ def sum_fleet(
     dict
         Sums by clutch type.
     """
-    known = engine.columns("numbers")
-    numbers = known["car_no"]
+    numbers = known.numbers
     tried = tuple(ladder or LAM_LADDER)
     collected: list[FleetSums] = []
     edges = _edges(numbers.size, engine.batch_cars, choosing=ladder is None)
     for start, stop in itertools.pairwise(edges):
         chosen = numbers[start:stop]
         first, last = int(chosen[0]), int(chosen[-1])
-        found = batch_sums(engine, first, last, response=response, ladder=tried, robust=robust)
-        found = sum_poor_again(engine, found, first, last)
+        found = batch_sums(engine, known, first, last, response=response, ladder=tried, robust=robust)
+        found = sum_poor_again(engine, known, found)
         if ladder is None and len(tried) > 1:
             found = found.at(likeliest_ratio(found, fb.weak_prior_sd(response)))
             tried = (float(found.lam[0]),)
         collected.append(found)
         if progress is not None:
             progress("summing up the cars", stop / numbers.size)
-    return _by_kind(collected, dict(zip(known["car"], known["clutch_type"], strict=True)))
+    return _by_kind(collected, dict(zip(known.columns["car"], known.columns["clutch_type"], strict=True)))
 
 
 def _by_kind(collected: list[FleetSums], kinds: Mapping[str, str]) -> dict[str, FleetSums]:

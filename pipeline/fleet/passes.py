@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
-from pipeline.fleet.engine import Engine, in_order
+from pipeline.fleet.engine import Engine, KnownCars, in_order
 from pipeline.fleet.sums import (
     FleetSums,
     between_events,
@@ -40,6 +40,7 @@ _LEVELLED = ("g_turns", "g_grams", "g_rpm")
 
 def batch_sums(
     engine: Engine,
+    known: KnownCars,
     first: int,
     last: int,
     *,
@@ -53,6 +54,8 @@ def batch_sums(
     ----------
     engine
         With tables ``fleet_runs`` and ``fleet_cars``.
+    known
+        Its cars.
     first, last
         Range of ``car_no``.
     response
@@ -75,9 +78,7 @@ def batch_sums(
         engine.make("plain_weights")
     sum_events(engine, "design")
     columns = car_columns(engine, ladder)
-    named = engine.columns("names", first=first, last=last)
-    at = np.searchsorted(named["car_no"], columns[0]["car_no"])
-    return assembled(named["car"][at], columns, ladder, robust=robust)
+    return assembled(known.names(columns[0]["car_no"]), columns, ladder, robust=robust)
 
 
 def _find_weights(engine: Engine, response: Response) -> None:

@@ -10,7 +10,7 @@ import polars as pl
 
 from pipeline.errors import RequestError, SlipledgerError, ThinData
 from pipeline.files.sheets import find_sheets
-from pipeline.fleet.engine import Engine, OneMachine
+from pipeline.fleet.engine import Engine, KnownCars, OneMachine
 from pipeline.fleet.findings import (
     car_effects,
     fleet_fit,
@@ -107,7 +107,9 @@ def pool_fleet(
     with scratch_database() as con:
         read_fleet(con, source if is_table else cars, response=RESPONSE)
         engine = OneMachine(con)
-        summed = sum_up(engine, shared=share_out is not None or bool(share_in), progress=progress)
+        summed = sum_up(
+            engine, KnownCars.of(engine), shared=share_out is not None or bool(share_in), progress=progress
+        )
     if not is_table:
         summed = replace(summed, trouble=typing_trouble_of(cars), due=service_due_of(cars))
     found = pool_sums(summed, share_out=share_out, share_in=share_in, said=refused)
@@ -123,13 +125,13 @@ class Summed:
     due: tuple[ServiceDue, ...]
 
 
-def sum_up(engine: Engine, *, shared: bool, progress: Progress) -> Summed:
-    """Let an engine sum up the cars in it; ``shared`` when sums are to go out or come in."""
+def sum_up(engine: Engine, known: KnownCars, *, shared: bool, progress: Progress) -> Summed:
+    """Let an engine sum up its cars; ``shared`` when sums are to go out or come in."""
     ladder = LAM_LADDER if shared else None
     return Summed(
-        sums=sum_fleet(engine, response=RESPONSE, ladder=ladder, progress=progress),
-        trouble=typing_trouble_in_table(engine),
-        due=service_due_in_table(engine),
+        sums=sum_fleet(engine, known, response=RESPONSE, ladder=ladder, progress=progress),
+        trouble=typing_trouble_in_table(known),
+        due=service_due_in_table(known),
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import polars as pl
 
-from pipeline.fleet.engine import Engine
+from pipeline.fleet.engine import Engine, KnownCars
 from pipeline.fleet.passes import car_columns, sum_events
 from pipeline.fleet.sums import FleetSums, raw_sums, sweep_level
 
@@ -15,23 +15,22 @@ MOST_DIGITS = 9.0
 """Of sixteen decimal digits this many may be lost to centring and near-dependent columns. [judgement]"""
 
 
-def sum_poor_again(engine: Engine, sums: FleetSums, first: int, last: int) -> FleetSums:
+def sum_poor_again(engine: Engine, known: KnownCars, sums: FleetSums) -> FleetSums:
     """Replace the sums of ill-conditioned cars by sums about their own means.
 
     Parameters
     ----------
     engine
         In which the batch has just been summed up (its weighted runs still stand).
+    known
+        The engine's cars.
     sums
         Of that batch.
-    first, last
-        Range of ``car_no`` of the batch.
     """
     poor = np.flatnonzero(sums.digits_lost > MOST_DIGITS)
     if not poor.size:
         return sums
-    known = engine.columns("names", first=first, last=last)
-    number = dict(zip(known["car"], known["car_no"], strict=True))
+    number = dict(zip(known.columns["car"], known.numbers, strict=True))
     chosen = np.array([number[sums.car[k]] for k in poor], dtype=np.int64)
     engine.give("fleet_chosen", pl.DataFrame({"car_no": chosen}))
     engine.make("own_means")

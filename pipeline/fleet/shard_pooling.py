@@ -10,6 +10,7 @@ from pathlib import Path
 from pyspark.sql import SparkSession
 
 from pipeline.errors import SheetError, ThinData
+from pipeline.fleet.engine import KnownCars
 from pipeline.fleet.pooling import RESPONSE, Fleet, Summed, pool_sums, sum_up
 from pipeline.fleet.read import plausible
 from pipeline.fleet.shards import FAILURES, Shards, first_line, read_shards
@@ -66,12 +67,13 @@ def sum_shards(
             engine.leave("fleet_source", shards.frame)
             engine.make("runs", **plausible(RESPONSE))
             engine.make("cars")
-            if not engine.columns("numbers")["car_no"].size:
+            known = KnownCars.of(engine)
+            if not known.numbers.size:
                 raise ThinData(
                     f"No run of {source} can be used for the {RESPONSE} time.",
                     "A run needs a car, an event and a time within the plausible range.",
                 )
-            return sum_up(engine, shared=shared, progress=progress), shards
+            return sum_up(engine, known, shared=shared, progress=progress), shards
     except FAILURES as failed:
         raise SheetError(
             f"Spark gave up on the runs in {source} ({first_line(failed)}).",

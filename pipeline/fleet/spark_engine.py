@@ -12,7 +12,7 @@ from pyspark.sql import DataFrame, SparkSession
 from pipeline.fleet.engine import Columns, what_it_leaves
 from pipeline.store.database import query
 
-RUNS_TOGETHER = 250_000
+RUNS_TOGETHER = 1_000_000
 """Runs that one task works on, about. [judgement]"""
 
 _VALUE = re.compile(r"\$(\w+)")

@@ -8,6 +8,7 @@ select
     runs,
     timed,
     cells_typed,
-    cells_bad
-from fleet_cars
-order by car_no;
+    cells_bad,
+    worn_in,
+    service_growth_in
+from fleet_cars;

@@ -14,7 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from pipeline.fleet.engine import OneMachine
+from pipeline.fleet.engine import KnownCars, OneMachine
 from pipeline.fleet.findings import fleet_fit, typing_trouble_in_table
 from pipeline.fleet.model import fit_fleet, sum_fleet
 from pipeline.fleet.read import load_table, scratch_database
@@ -25,9 +25,11 @@ def main(path: Path) -> dict[str, float]:
     with scratch_database() as con:
         load_table(con, path)
         stamps.append(time.perf_counter())
-        sums = sum_fleet(OneMachine(con))
+        engine = OneMachine(con)
+        known = KnownCars.of(engine)
+        sums = sum_fleet(engine, known)
         stamps.append(time.perf_counter())
-        trouble = typing_trouble_in_table(OneMachine(con))
+        trouble = typing_trouble_in_table(known)
     models, said = fit_fleet({kind: [each] for kind, each in sums.items()})
     stamps.append(time.perf_counter())
     found = fleet_fit(models, "t60", typing_trouble=trouble, sentences=said)

@@ -19,7 +19,7 @@ import polars as pl
 import pytest
 import statsmodels.api as sm
 
-from pipeline.fleet.engine import OneMachine
+from pipeline.fleet.engine import KnownCars, OneMachine
 from pipeline.fleet.model import sum_fleet
 from pipeline.fleet.read import load_table
 from tests.fleet.fleets import fleet
@@ -111,11 +111,12 @@ def robust_sums(tmp_path: Path, cars: int, rate_of: int) -> dict[str, float]:
         trials = []
         for _ in range(2):
             start = time.process_time()
-            (sums,) = sum_fleet(OneMachine(con)).values()
+            (sums,) = sum_fleet(OneMachine(con), KnownCars.of(OneMachine(con))).values()
             trials.append(time.process_time() - start)
         seconds = min(trials)
         counted = Counted(con, tmp_path / "profile.json")
-        sum_fleet(OneMachine(counted))  # type: ignore[arg-type]
+        engine = OneMachine(counted)  # type: ignore[arg-type]
+        sum_fleet(engine, KnownCars.of(engine))
         counted.count()
         start = time.process_time()
         con.execute(ONE_SCAN).fetchnumpy()

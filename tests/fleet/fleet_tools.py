@@ -10,7 +10,7 @@ import numpy as np
 import polars as pl
 
 from pipeline.fleet import basis as fb
-from pipeline.fleet.engine import OneMachine
+from pipeline.fleet.engine import KnownCars, OneMachine
 from pipeline.fleet.model import FleetModel, information_of, sum_fleet
 from pipeline.fleet.prior import Pooled, pool
 from pipeline.fleet.read import FleetCar, load_cars
@@ -36,7 +36,7 @@ def sums_of(runs: pl.DataFrame, *, batch_cars: int = OneMachine.batch_cars, **op
     """Sums of one simulated fleet."""
     with loaded(runs) as engine:
         engine.batch_cars = batch_cars
-        (sums,) = sum_fleet(engine, **options).values()  # type: ignore[arg-type]
+        (sums,) = sum_fleet(engine, KnownCars.of(engine), **options).values()  # type: ignore[arg-type]
     return sums
 
 

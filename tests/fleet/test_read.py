@@ -7,7 +7,7 @@ import polars as pl
 import pytest
 
 from pipeline.errors import RequestError, ThinData
-from pipeline.fleet.engine import OneMachine
+from pipeline.fleet.engine import KnownCars, OneMachine
 from pipeline.fleet.findings import service_due_in_table, typing_trouble_in_table
 from pipeline.fleet.model import sum_fleet
 from pipeline.fleet.read import FleetCar, read_fleet, scratch_database, unique_names
@@ -31,7 +31,7 @@ def test_a_table_and_the_logbooks_give_the_same_sums(tmp_path: Path, name: str) 
     with duckdb.connect() as one, duckdb.connect() as other:
         read_fleet(one, path)
         read_fleet(other, cars_of(runs, "ten-spring"))
-        table, books = sum_fleet(OneMachine(one)), sum_fleet(OneMachine(other))
+        table, books = (sum_fleet(engine, KnownCars.of(engine)) for engine in map(OneMachine, (one, other)))
     assert table.keys() == books.keys() == {"ten-spring"}
     assert table["ten-spring"].swept == pytest.approx(books["ten-spring"].swept, rel=1e-9, abs=1e-12)
 
@@ -60,7 +60,8 @@ def test_cells_that_are_no_numbers_or_out_of_range_are_counted_not_used(tmp_path
     with duckdb.connect() as con:
         read_fleet(con, path)
         found = con.sql("select runs, timed, cells_typed, cells_bad from fleet_cars").fetchall()
-        (sums,) = sum_fleet(OneMachine(con), robust=False).values()
+        engine = OneMachine(con)
+        (sums,) = sum_fleet(engine, KnownCars.of(engine), robust=False).values()
     assert found == [(12, 10, 71, 4)]
     assert sums.runs.tolist() == [8]
 
@@ -73,7 +74,8 @@ def test_runs_not_to_be_used_and_runs_without_event_are_left_out(tmp_path: Path)
     path.write_text("\n".join([f"{HEADINGS},use_t60,run_date", *rows]) + "\n")
     with duckdb.connect() as con:
         read_fleet(con, path)
-        (sums,) = sum_fleet(OneMachine(con), robust=False).values()
+        engine = OneMachine(con)
+        (sums,) = sum_fleet(engine, KnownCars.of(engine), robust=False).values()
     assert sums.runs.tolist() == [7]
     assert sums.events.tolist() == [2]
 
@@ -112,8 +114,9 @@ def test_trouble_and_service_are_found_in_a_table(tmp_path: Path) -> None:
     path = write(tmp_path / "runs.csv", runs)
     with scratch_database() as con:
         read_fleet(con, path)
-        (trouble,) = typing_trouble_in_table(OneMachine(con))
-        (due,) = service_due_in_table(OneMachine(con))
+        known = KnownCars.of(OneMachine(con))
+    (trouble,) = typing_trouble_in_table(known)
+    (due,) = service_due_in_table(known)
     assert (trouble.car, trouble.doubtful) == ("car 000003", 10)
     assert (due.car, due.wear_in, due.service_growth_in) == ("car 000002", 0.018, 0.020)
     assert "service" in due.sentence

@@ -8,7 +8,7 @@ import pytest
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet import refit as fleet_refit
-from pipeline.fleet.engine import what_it_leaves
+from pipeline.fleet.engine import KnownCars, what_it_leaves
 from pipeline.fleet.passes import LAM_LADDER, batch_sums, car_columns
 from pipeline.fleet.sums import fit_alone, raw_sums, sweep_level
 from pipeline.store.database import query
@@ -109,7 +109,7 @@ def test_sums_of_shards_add_up() -> None:
 
 def columns_of(runs: pl.DataFrame) -> dict[str, np.ndarray]:
     with loaded(runs) as engine:
-        batch_sums(engine, *EVERYTHING, robust=False)
+        batch_sums(engine, KnownCars.of(engine), *EVERYTHING, robust=False)
         return car_columns(engine, (0.44,))[0]
 
 
@@ -117,7 +117,7 @@ def test_the_same_sql_files_run_on_another_engine() -> None:
     """Apache DataFusion, a test-only package, runs event_sums.sql and car_sums.sql as they stand."""
     runs = fleet(7, 8, runs=30, ruined=0.05).runs
     with loaded(runs) as engine:
-        batch_sums(engine, *EVERYTHING)
+        batch_sums(engine, KnownCars.of(engine), *EVERYTHING)
         design = engine.con.table("fleet_design").to_arrow_table()
         (ours,) = car_columns(engine, (0.44,))
     other = datafusion.SessionContext()

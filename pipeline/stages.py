@@ -26,8 +26,10 @@ from pipeline.workspace import ForecastAsked, Outcome, Progress, Workspace
 if TYPE_CHECKING:
     import duckdb
 
+    from pipeline.decide.results import Forecast, PhoneModel, Purpose
     from pipeline.season.car_data import CarData
-    from pipeline.season.results import Forecast, PhoneModel, Purpose, Risk, SecondOpinions
+    from pipeline.season.check_results import SecondOpinions
+    from pipeline.season.results import Risk
     from reports.clutch_figures import ClutchRecord
 
 Picture = Literal["png", "svg", "pdf"]
@@ -249,7 +251,7 @@ def season(
 ) -> Outcome:
     """All stages, then the season review; on demand with a challenger beside the model."""
     from pipeline.decide.safety import warnings_of
-    from pipeline.season.results import SecondOpinions
+    from pipeline.season.check_results import SecondOpinions
     from pipeline.terminal import effects_text
     from reports import season as report
     from reports.answer import next_line
@@ -298,9 +300,9 @@ def _second_opinions(data: CarData) -> SecondOpinions:
     pandas_back()  # scikit-learn and statsmodels look whether it is there
     from pipeline.season.car_data import car_facts
     from pipeline.season.challenger import challenge
+    from pipeline.season.check_results import SecondOpinions
     from pipeline.season.mixed_check import mixed_check
     from pipeline.season.response_fit import fit_response
-    from pipeline.season.results import SecondOpinions
 
     facts, fitted = car_facts(data.garage, data.car), [one.response for one in data.fit.facts]
     fits = [fit_response(data.runs, facts, response) for response in fitted]
@@ -524,7 +526,7 @@ def plan(
 
 def _purpose(asked: str) -> Purpose:
     """Read what test runs are for."""
-    from pipeline.season.results import PURPOSES
+    from pipeline.decide.results import PURPOSES
 
     for known in PURPOSES:
         if asked.strip().casefold().replace(" ", "") == known:

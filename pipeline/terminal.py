@@ -12,19 +12,13 @@ from rich.console import Console
 from rich.table import Table
 
 from pipeline.cautions import CAUTIONS
+from pipeline.decide.results import Comparison, NextSetting, PlannedRun, TestPlan
 from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.ingest.questions import GivenAnswer
 from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from pipeline.season.results import (
-    Comparison,
-    Effect,
-    NextSetting,
-    PlannedRun,
-    SafetyWarning,
-    SeasonFit,
-    TestPlan,
-)
+from pipeline.season.results import Effect, SafetyWarning
+from pipeline.season.season_fit import SeasonFit
 from reports.answer import chance_sentences, spread_sentence
 from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
 from reports.compare import compare_rows, difference_sentence

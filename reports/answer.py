@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pipeline.season.results import Advice, Effect, NextSetting, SeasonChange, SeasonFit
+from pipeline.decide.results import NextSetting
+from pipeline.season.results import Advice, Effect, SeasonChange
+from pipeline.season.season_fit import SeasonFit
 from reports.numbers import fixed, interval, of, percent, seconds, short_day, thousandths
 from reports.words import (
     LEAST_CHANCE,

@@ -14,10 +14,8 @@ import numpy as np
 import polars as pl
 
 from pipeline.cautions import CAUTIONS
-from pipeline.season.results import (
-    SafetyWarning,
-    SeasonFit,
-)
+from pipeline.season.results import SafetyWarning
+from pipeline.season.season_fit import SeasonFit
 from reports import json_parts as part
 from reports.attached import AttachedPage, runs_of
 from reports.frames import last_run_date

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.season.results import LoadsThatHold, Wear
+from pipeline.decide.results import LoadsThatHold
+from pipeline.season.results import Wear
 from reports.charts.clearance import clearance_chart, clearance_rows
 from reports.charts.common import Rows
 from reports.charts.load_at_launch import load_at_launch_chart, load_rows

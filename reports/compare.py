@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pipeline.season.results import Compared, Comparison, SafetyWarning
+from pipeline.decide.results import Compared, Comparison
+from pipeline.season.results import SafetyWarning
 from reports.numbers import fixed, interval, percent, thousandths
 from reports.words import Setting, setting
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import polars as pl
 
-from pipeline.season.results import AirTime, SeasonFit, SpreadCause
+from pipeline.season.season_fit import SeasonFit
+from pipeline.season.whole_run_results import AirTime, SpreadCause
 from reports.charts.equal_air import causes_chart, equal_air_chart
 from reports.numbers import UNKNOWN, fixed, interval, percent, seconds, short_day, thousandths
 from reports.page import Figure, Table

@@ -8,7 +8,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import RunCheck
+from pipeline.season.check_results import RunCheck
 from reports.night_changes import settings_of_run
 from reports.numbers import fixed, seconds, short_day
 from reports.words import Setting, setting

@@ -8,8 +8,11 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.decide.results import TestPlan
 from pipeline.errors import RequestError
-from pipeline.season.results import BeforeAfter, Effect, SafetyWarning, SeasonFit, TestPlan
+from pipeline.season.check_results import BeforeAfter
+from pipeline.season.results import Effect, SafetyWarning
+from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart

@@ -8,7 +8,8 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import NightCheck, Response
+from pipeline.season.check_results import NightCheck
+from pipeline.season.results import Response
 from reports.numbers import of, short_day
 
 USED_COLUMNS: dict[Response, str] = {"t60": "use_t60", "t60_330": "use_t60_330", "t330": "use_t330"}

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, TestPlan, Wear
+from pipeline.decide.results import NextSetting, TestPlan
+from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.season_fit import SeasonFit
 from reports.answer import next_sentence
 from reports.numbers import long_day, of, thousandths
 from reports.page import Table, render_page

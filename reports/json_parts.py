@@ -8,16 +8,10 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import (
-    Effect,
-    EventChange,
-    NextSetting,
-    RegimeEffect,
-    SeasonChange,
-    SeasonFit,
-    TestPlan,
-    Wear,
-)
+from pipeline.decide.results import NextSetting, TestPlan
+from pipeline.season.results import Effect, RegimeEffect, SeasonChange, Wear
+from pipeline.season.season_fit import SeasonFit
+from pipeline.season.whole_run_results import EventChange
 
 LEVEL = 0.95
 FATES = ("kept", "questioned", "rejected", "set_aside")

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import polars as pl
 
-from pipeline.season.results import LaunchChance, NextSetting, RegimeEffect, RpmPoint
+from pipeline.decide.results import NextSetting
+from pipeline.season.results import LaunchChance, RegimeEffect, RpmPoint
 from reports.charts.launch_chances import launch_chances_chart
 from reports.charts.rpm_by_track import TRACK_TEMP, rpm_by_track_chart
 from reports.numbers import fixed, interval, percent

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
-from pipeline.season.results import NextSetting, RpmPoint, SafetyWarning
+from pipeline.decide.results import NextSetting
+from pipeline.season.results import RpmPoint, SafetyWarning
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked

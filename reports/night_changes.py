@@ -10,7 +10,7 @@ import polars as pl
 from markupsafe import Markup
 
 from pipeline.garage.factors import ADJUSTMENTS, columns_of, extras_of
-from pipeline.season.results import RunCheck
+from pipeline.season.check_results import RunCheck
 from reports.numbers import UNKNOWN, fixed, seconds
 from reports.page import Table
 from reports.words import Setting, listed, setting

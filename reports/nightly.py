@@ -8,8 +8,11 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.decide.results import NextSetting
 from pipeline.errors import RequestError
-from pipeline.season.results import NextSetting, NightCheck, RunCheck, SafetyWarning, SeasonFit, Wear
+from pipeline.season.check_results import NightCheck, RunCheck
+from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said, advice_sentence, next_sentence
 from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart

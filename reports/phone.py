@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from pipeline.decide.results import Forecast, PhoneModel
 from pipeline.garage.dictionary import TRACK_TEMP, WEATHER, Column
-from pipeline.season.results import Forecast, PhoneModel, SafetyWarning
+from pipeline.season.results import SafetyWarning
 from reports.numbers import UNKNOWN
 from reports.page import render_page
 from reports.words import plain

@@ -7,9 +7,10 @@ import io
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pipeline.decide.results import TestPlan
 from pipeline.files.spreadsheet_text import as_text
 from pipeline.garage.dictionary import TIMESLIPS
-from pipeline.season.results import SafetyWarning, TestPlan
+from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths

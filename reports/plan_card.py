@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pipeline.season.results import PlannedRun, TestPlan
+from pipeline.decide.results import PlannedRun, TestPlan
 from reports.numbers import of
 from reports.page import Table
 from reports.words import RESPONSE_NAMES, Setting, capital, listed, setting

@@ -7,7 +7,10 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import NextSetting, SafetyWarning, SeasonFit, SecondOpinions, TestPlan, Wear
+from pipeline.decide.results import NextSetting, TestPlan
+from pipeline.season.check_results import SecondOpinions
+from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.season_fit import SeasonFit
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
 from reports.charts.common import unchecked

@@ -6,16 +6,10 @@ from collections.abc import Mapping, Sequence
 
 import polars as pl
 
-from pipeline.season.results import (
-    Effect,
-    NextSetting,
-    NightCheck,
-    SeasonChange,
-    SeasonFit,
-    Spread,
-    TestPlan,
-    Wear,
-)
+from pipeline.decide.results import NextSetting, TestPlan
+from pipeline.season.check_results import NightCheck
+from pipeline.season.results import Effect, SeasonChange, Spread, Wear
+from pipeline.season.season_fit import SeasonFit
 from reports.charts.effects import effects_chart
 from reports.charts.nights import consistency_chart, nights_chart
 from reports.charts.precision import precision_chart

@@ -8,7 +8,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.garage.dictionary import TABLES
-from pipeline.season.results import SeasonFit
+from pipeline.season.season_fit import SeasonFit
 from reports.frames import left_out
 from reports.numbers import UNKNOWN, fixed, interval, of, percent, seconds, thousandths
 from reports.page import Table

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pipeline.season.results import Forecast, NextSetting, SettingChoice
+from pipeline.decide.results import Forecast, NextSetting, SettingChoice
 from reports.answer import chance_sentences
 from reports.numbers import fixed, interval, percent, seconds
 from reports.numbers import known as is_known

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pipeline.season.results import Effect, TestPlan
+from pipeline.decide.results import TestPlan
+from pipeline.season.results import Effect
 from reports.numbers import of, thousandths
 from reports.words import capital, per_step
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 import polars as pl
 
-from pipeline.season.results import ChangePart, EventChange, SeasonFit
+from pipeline.season.results import ChangePart
+from pipeline.season.season_fit import SeasonFit
+from pipeline.season.whole_run_results import EventChange
 from reports.night_changes import BUILT_IN, settings_of_run
 from reports.numbers import interval, seconds, short_day, thousandths
 from reports.page import Figure

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pipeline.garage.factors import FACTORS, Factor, columns_of, extra_factor
-from pipeline.season.results import Effect, SeasonFit, Spread
+from pipeline.season.results import Effect, Spread
+from pipeline.season.season_fit import SeasonFit
 from reports.numbers import UNKNOWN, fixed
 
 RESPONSE_NAMES: dict[str, str] = {"t60": "60 ft", "t60_330": "60 to 330 ft", "t330": "330 ft"}

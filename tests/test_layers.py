@@ -18,7 +18,11 @@ ALLOWED: dict[str, set[str]] = {
 }
 BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "pipeline.pandas_aside", "queries"}
 # The results records are plain data: any layer below the model may name them.
-RECORDS = {"pipeline.season.results", "pipeline.fleet.results"}
+RECORDS = {
+    *(f"pipeline.season.{name}" for name in ("results", "check_results", "whole_run_results", "season_fit")),
+    "pipeline.decide.results",
+    "pipeline.fleet.results",
+}
 ROOMS = ("files", "garage", "store", "ingest", "physics", "season", "decide", "fleet")
 
 ALLOWED["pipeline.files"] = {"pipeline.errors"}
@@ -26,7 +30,7 @@ ALLOWED["pipeline.garage"] = BASE | {"pipeline.files"}
 ALLOWED["pipeline.store"] = BASE | {"pipeline.files", "pipeline.garage"} | RECORDS
 ALLOWED["pipeline.ingest"] = BASE | {"pipeline.files", "pipeline.garage", "pipeline.store"}
 ALLOWED["pipeline.physics"] = {"pipeline.errors"}
-ALLOWED["pipeline.season"] = BASE | {"pipeline.garage", "pipeline.store", "pipeline.physics"}
+ALLOWED["pipeline.season"] = BASE | {"pipeline.garage", "pipeline.store", "pipeline.physics"} | RECORDS
 ALLOWED["pipeline.decide"] = ALLOWED["pipeline.season"] | {"pipeline.season", "pipeline.ingest.values"}
 ALLOWED["pipeline.fleet"] = ALLOWED["pipeline.season"] | {"pipeline.season", "pipeline.files"}
 ALLOWED["pipeline.fleet"] |= {"pipeline.ingest.opening"}

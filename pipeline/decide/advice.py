@@ -8,10 +8,11 @@ from collections.abc import Mapping, Sequence
 import polars as pl
 
 from pipeline.decide.next_setting import present_state
+from pipeline.decide.results import Forecast, NextSetting
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Advice, Forecast, GivenAdvice, NextSetting
+from pipeline.season.results import Advice, GivenAdvice
 from pipeline.season.words import listed
 from pipeline.store.advice_given import LIKE_TRACK_DEGF
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pipeline.season.results import SettingChoice
+from pipeline.decide.results import SettingChoice
 from pipeline.season.words import listed
 
 SPOKEN = 0.03

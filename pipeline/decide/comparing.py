@@ -12,6 +12,7 @@ from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.limits import Limits
 from pipeline.decide.next_setting import choice_at, in_hundred, known_settings, present_state, too_far
+from pipeline.decide.results import Compared, Comparison, Forecast, SettingChoice
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.trust_region import trust_region
 from pipeline.decide.typed_setting import Known, read_setting
@@ -19,7 +20,7 @@ from pipeline.errors import RequestError, SlipledgerError
 from pipeline.season.car_data import CarData
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Compared, Comparison, Forecast, SafetyWarning, SettingChoice
+from pipeline.season.results import SafetyWarning
 from pipeline.season.sums import Array
 from pipeline.season.words import thousandths
 from pipeline.workspace import ForecastAsked

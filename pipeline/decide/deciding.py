@@ -17,23 +17,13 @@ from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.phone_model import phone_model
 from pipeline.decide.plan_words import with_minutes
+from pipeline.decide.results import Forecast, NextSetting, PhoneModel, Purpose, TestPlan
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.test_plan import plan_runs
 from pipeline.season.car_data import CarData, car_facts, labels_of
 from pipeline.season.regime_effects import launch_chances
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import (
-    Advice,
-    Forecast,
-    LaunchChance,
-    NextSetting,
-    PhoneModel,
-    Purpose,
-    Risk,
-    RpmPoint,
-    SafetyWarning,
-    TestPlan,
-)
+from pipeline.season.results import Advice, LaunchChance, Risk, RpmPoint, SafetyWarning
 from pipeline.workspace import ForecastAsked
 
 PLAN_SEED = 1

@@ -9,11 +9,13 @@ import duckdb
 
 from pipeline.decide.deciding import advice_from, chances_from, dash_from, plan_from, suggestion_from
 from pipeline.decide.phone_model import phone_model
+from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
 from pipeline.season.curves import edge_sentences
 from pipeline.season.fit import FittedSeason, fit_season
-from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
+from pipeline.season.results import Wear
+from pipeline.season.season_fit import SeasonFit
 from pipeline.store.database import transaction
 from pipeline.store.remembered import fitted_marks, frames_mark, remember_fits
 from pipeline.store.results_tables import (

@@ -10,6 +10,7 @@ from typing import Any
 
 import polars as pl
 
+from pipeline.decide.results import Forecast
 from pipeline.errors import RequestError, UnitError
 from pipeline.garage.dictionary import TRACK_TEMP, WEATHER, Column
 from pipeline.garage.logbook import Garage, Venue
@@ -30,7 +31,6 @@ from pipeline.physics.vapor import (
     vapor_pressure_from_grains,
 )
 from pipeline.physics.wet_bulb import vapor_pressure_from_wet_bulb
-from pipeline.season.results import Forecast
 from pipeline.workspace import ForecastAsked
 
 WEATHER_SWING_INHG = 1.5

@@ -11,6 +11,7 @@ from pipeline.decide.chance_words import chance_words
 from pipeline.decide.gain_parts import gain_parts
 from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
 from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.results import Forecast, NextSetting, SettingChoice
 from pipeline.decide.safety import setting_warnings
 from pipeline.decide.setting_search import SAME, Search, earned, limited_by, most_cautious
 from pipeline.decide.trial import trial_for
@@ -20,7 +21,7 @@ from pipeline.season import basis
 from pipeline.season.expected_time import ExpectedTime, one_run_loss
 from pipeline.season.in_force import Doubt
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Forecast, NextSetting, Risk, SafetyWarning, SettingChoice
+from pipeline.season.results import Risk, SafetyWarning
 from pipeline.season.sums import Array
 from pipeline.season.words import listed, thousandths
 

@@ -19,6 +19,7 @@ from pipeline.decide.dash import rpm_to_choose
 from pipeline.decide.holding import Holding, held_sentence, holding_of, unchecked_sentence
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.next_setting import FAR_DEGF, known_settings, movable, no_suggestion, present_state
+from pipeline.decide.results import PhoneModel
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.trust_region import trust_region
 from pipeline.physics.air import DRY_AIR_J_PER_KG_K, WATER_VAPOR_J_PER_KG_K
@@ -28,7 +29,7 @@ from pipeline.season import regimes
 from pipeline.season.car_data import CarData
 from pipeline.season.expected_time import QUANTILE, ROOM_S, ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import PhoneModel, Risk
+from pipeline.season.results import Risk
 from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array
 

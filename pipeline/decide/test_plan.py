@@ -21,11 +21,11 @@ from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.next_setting import known_settings, present_state
 from pipeline.decide.plan_words import gain_sentence, learning_sentence, why
 from pipeline.decide.prospects import HORIZON
+from pipeline.decide.results import ExpectedPrecision, PlannedRun, Purpose, TestPlan
 from pipeline.decide.setting_search import SAME
 from pipeline.errors import RequestError
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import ExpectedPrecision, PlannedRun, Purpose, TestPlan
 from pipeline.season.sums import Array, Index
 from pipeline.season.words import sentence_case
 

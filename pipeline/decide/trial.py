@@ -12,11 +12,11 @@ from pipeline.decide.dials import dials_of, held_states, known_limits, never_cha
 from pipeline.decide.holding import Holding
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.prospects import BORNE_OUT, HORIZON, Mask, Movable, Prospects, worth_trying
+from pipeline.decide.results import Trial
 from pipeline.decide.setting_search import SAME
 from pipeline.decide.trust_region import trust_region
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Trial
 from pipeline.season.sums import Array
 from pipeline.season.words import listed, thousandths
 

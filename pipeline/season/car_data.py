@@ -7,11 +7,13 @@ from dataclasses import dataclass
 import duckdb
 import polars as pl
 
+from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.in_force import Doubt, doubts_in_force, present_settings
-from pipeline.season.results import GivenAdvice, NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
+from pipeline.season.results import GivenAdvice, Wear
+from pipeline.season.season_fit import SeasonFit
 from pipeline.season.wear_state import wear_of
 from pipeline.store.advice_given import advice_of
 from pipeline.store.database import STORE_VERSION, query

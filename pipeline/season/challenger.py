@@ -17,9 +17,10 @@ from sklearn.model_selection import LeaveOneGroupOut
 from sklearn.pipeline import Pipeline, make_pipeline
 from sklearn.preprocessing import StandardScaler
 
+from pipeline.season.check_results import ChallengerCheck
 from pipeline.season.expected import unseen_misses
 from pipeline.season.response_fit import ResponseFit, response_words
-from pipeline.season.results import ChallengerCheck, Prediction
+from pipeline.season.results import Prediction
 from pipeline.season.sums import Array
 from pipeline.season.words import thousandths
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pipeline.season.check_results import CrossCheckRow
 from pipeline.season.effects import row_names
 from pipeline.season.least_squares import (
     MOST_INFLATION,
@@ -18,7 +19,7 @@ from pipeline.season.least_squares import (
     variance_inflation,
 )
 from pipeline.season.response_fit import ResponseFit, response_words
-from pipeline.season.results import CrossCheckRow, Effect
+from pipeline.season.results import Effect
 from pipeline.season.sums import Array
 from pipeline.season.words import interval, sentence_case, thousandths
 

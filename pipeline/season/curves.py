@@ -8,10 +8,11 @@ from typing import Literal
 import numpy as np
 
 from pipeline.season import basis
+from pipeline.season.check_results import BeforeAfter, PartialResidual
 from pipeline.season.effects import NO_CHANGE, row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import BeforeAfter, CurvePoint, PartialResidual, RpmPoint
+from pipeline.season.results import CurvePoint, RpmPoint
 from pipeline.season.season_change import paired_parts
 from pipeline.season.sums import Array
 from pipeline.season.words import listed

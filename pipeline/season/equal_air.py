@@ -15,8 +15,9 @@ from scipy.special import stdtrit
 
 from pipeline.physics.correction import corrected_time
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import SPLITS, AirEffect, AirTime, DialIn, Response, Split
+from pipeline.season.results import SPLITS, Response, Split
 from pipeline.season.sums import Array, Index
+from pipeline.season.whole_run_results import AirEffect, AirTime, DialIn
 
 LEAST_EVENTS = 4
 """With fewer events a line through their medians says nothing of how sure it is. [judgement]"""

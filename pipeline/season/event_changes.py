@@ -8,9 +8,10 @@ from itertools import pairwise
 import numpy as np
 
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import ChangePart, EventChange
+from pipeline.season.results import ChangePart
 from pipeline.season.season_change import LEAST_RUNS_A_SIDE, Rows, paired_parts, pairs, season_change
 from pipeline.season.sums import Array
+from pipeline.season.whole_run_results import EventChange
 
 AT_ONCE = 12
 """So many events at once: of twenty runs each, some five thousand pairs of runs."""

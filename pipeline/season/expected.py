@@ -7,9 +7,9 @@ from statistics import NormalDist
 
 import numpy as np
 
+from pipeline.season.check_results import HeldOutCheck, NightCheck, RunCheck
 from pipeline.season.posterior import Contrast, Posterior, Resolved, mixture_cdf, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
-from pipeline.season.results import HeldOutCheck, NightCheck, RunCheck
 from pipeline.season.spec import NIGHT
 from pipeline.season.sums import Array, Index
 from pipeline.season.words import interval, thousandths

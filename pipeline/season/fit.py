@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import polars as pl
 
 from pipeline.errors import ThinData
+from pipeline.season.check_results import Sensitivity
 from pipeline.season.cross_check import cross_check
 from pipeline.season.curves import before_after, curves, partial_residuals
 from pipeline.season.effects import effects
@@ -16,19 +17,12 @@ from pipeline.season.expected import held_out, night_checks, run_checks
 from pipeline.season.facts import CarFacts
 from pipeline.season.regime_effects import regime_effects, regime_sentences
 from pipeline.season.response_fit import SPOILED, Prior, ResponseFit, fit_response, response_words
-from pipeline.season.results import (
-    RESPONSES,
-    Effect,
-    ModelFacts,
-    Response,
-    SeasonChange,
-    SeasonFit,
-    Sensitivity,
-)
+from pipeline.season.results import RESPONSES, Effect, ModelFacts, Response, SeasonChange
 from pipeline.season.season_change import (
     before_and_after_services,
     first_and_last_third,
 )
+from pipeline.season.season_fit import SeasonFit
 from pipeline.season.shares import spread
 from pipeline.season.spec import NIGHT
 from pipeline.season.steadiness import split_spreads, spread_causes

@@ -13,10 +13,11 @@ import numpy as np
 from statsmodels.regression.mixed_linear_model import MixedLM
 
 from pipeline.garage.factors import MS
+from pipeline.season.check_results import MixedCheck
 from pipeline.season.effects import row_names
 from pipeline.season.least_squares import MOST_INFLATION, independent, variance_inflation
 from pipeline.season.response_fit import ResponseFit, response_words
-from pipeline.season.results import Effect, MixedCheck
+from pipeline.season.results import Effect
 from pipeline.season.sums import Array
 from pipeline.season.words import interval, sentence_case, thousandths
 

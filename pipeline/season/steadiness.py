@@ -6,8 +6,9 @@ import numpy as np
 import polars as pl
 
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import SPLITS, SplitSpread, SpreadCause
+from pipeline.season.results import SPLITS
 from pipeline.season.season_change import paired_parts
+from pipeline.season.whole_run_results import SplitSpread, SpreadCause
 
 LEAST_RUNS = 4
 """Fewer runs of an event and their spread is mostly luck. [judgement]"""

@@ -9,8 +9,10 @@ from typing import Any, TypeVar, get_args, get_type_hints
 import duckdb
 import polars as pl
 
+from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
 from pipeline.fleet.results import FleetFit
-from pipeline.season.results import NextSetting, PhoneModel, SeasonFit, TestPlan, Wear
+from pipeline.season.results import Wear
+from pipeline.season.season_fit import SeasonFit
 from pipeline.store.database import lend, query
 from pipeline.store.records import frame_of, records_of
 

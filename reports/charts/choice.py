@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import altair as alt
 
-from pipeline.season.results import NextSetting
+from pipeline.decide.results import NextSetting
 from reports.charts.common import (
     CELL,
     Rows,

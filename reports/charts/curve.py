@@ -7,7 +7,8 @@ from itertools import pairwise
 
 import altair as alt
 
-from pipeline.season.results import CurvePoint, PartialResidual
+from pipeline.season.check_results import PartialResidual
+from pipeline.season.results import CurvePoint
 from reports.charts.common import (
     PICKED,
     Rows,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import altair as alt
 
-from pipeline.season.results import AirTime, SpreadCause
+from pipeline.season.whole_run_results import AirTime, SpreadCause
 from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import percent, seconds, short_day, thousandths
 from reports.theme import ink

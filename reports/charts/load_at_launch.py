@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import polars as pl
 
-from pipeline.season.results import LoadsThatHold
+from pipeline.decide.results import LoadsThatHold
 from reports.charts.common import (
     PICKED,
     Rows,

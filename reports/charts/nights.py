@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import altair as alt
 import polars as pl
 
-from pipeline.season.results import NightCheck
+from pipeline.season.check_results import NightCheck
 from reports.charts.common import (
     CELL,
     LINE,

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import altair as alt
 
-from pipeline.season.results import BeforeAfter
+from pipeline.season.check_results import BeforeAfter
 from reports.charts.common import (
     CELL,
     PICKED,

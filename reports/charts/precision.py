@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import altair as alt
 
-from pipeline.season.results import ExpectedPrecision
+from pipeline.decide.results import ExpectedPrecision
 from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import percent, thousandths
 from reports.theme import ink

@@ -19,9 +19,9 @@ from pipeline.decide.dash import rpm_to_choose
 from pipeline.decide.deciding import launch_fit, suggestion_from
 from pipeline.decide.next_setting import present_state
 from pipeline.decide.phone_model import phone_model
+from pipeline.decide.results import Forecast
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.season.expected_time import ExpectedTime
-from pipeline.season.results import Forecast
 from pipeline.workspace import ForecastAsked, Workspace
 from reports.phone import PhonePage, render
 from tests.decide.small_season import LAST_DAY, garage, write_season

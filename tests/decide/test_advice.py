@@ -11,9 +11,10 @@ import pytest
 from pipeline.decide.advice import advice_given, judged, since_last
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.results import Forecast
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
-from pipeline.season.results import Advice, Forecast
+from pipeline.season.results import Advice
 from pipeline.store.advice_given import advice_of, note_advice
 from reports.answer import advice_sentence
 from tests.decide.decision_worlds import GARAGE

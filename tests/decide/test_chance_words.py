@@ -1,7 +1,7 @@
 import pytest
 
 from pipeline.decide.chance_words import chance_words
-from pipeline.season.results import SettingChoice
+from pipeline.decide.results import SettingChoice
 
 
 @pytest.mark.parametrize(

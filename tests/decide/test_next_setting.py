@@ -8,13 +8,13 @@ import pytest
 from pipeline.decide import next_setting, setting_search
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.results import Forecast
 from pipeline.decide.setting_search import CAUTION_SD, MOVE_CAUTION, WORTH_S
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.logbook import Garage
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
-from pipeline.season.results import Forecast
 from tests.decide.decision_worlds import GARAGE
 from tests.season.seasons import FACTS, Truth, season
 

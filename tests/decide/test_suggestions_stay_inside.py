@@ -3,8 +3,8 @@
 import pytest
 
 from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.results import Trial
 from pipeline.decide.test_plan import plan_runs
-from pipeline.season.results import Trial
 from tests.season.random_cases import FACTORS, Case, random_case
 
 FEW, MANY = range(300), range(10_000)

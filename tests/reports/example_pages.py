@@ -5,7 +5,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import Compared, Comparison
+from pipeline.decide.results import Compared, Comparison
 from reports.attached import AttachedPage
 from reports.clutch import ClutchPage
 from reports.clutch_figures import ClutchRecord

@@ -10,8 +10,12 @@ from datetime import datetime, timedelta
 import numpy as np
 import polars as pl
 
+from pipeline.decide import results as d
 from pipeline.fleet import results as f
+from pipeline.season import check_results as judged
 from pipeline.season import results as r
+from pipeline.season import whole_run_results as whole
+from pipeline.season.season_fit import SeasonFit
 
 CAR = "Marigold"
 EVIL_NOTE = 'good leave <script>alert("x")</script> </script><!-- & "quoted"'
@@ -347,7 +351,7 @@ def example_curves() -> tuple[r.CurvePoint, ...]:
     return tuple(made)
 
 
-def example_checks(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.RunCheck]:
+def example_checks(runs: pl.DataFrame, rng: np.random.Generator) -> list[judged.RunCheck]:
     checks = []
     for row in runs.iter_rows(named=True):
         for response, column in (("t60", "t60_s"), ("t60_330", "t60_330_s"), ("t330", "t330_s")):
@@ -355,7 +359,7 @@ def example_checks(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.RunCh
             expected = row[column] - off
             flagged = abs(off) > 0.027
             checks.append(
-                r.RunCheck(
+                judged.RunCheck(
                     response,
                     row["run_id"],
                     row[column],
@@ -371,7 +375,7 @@ def example_checks(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.RunCh
     return checks
 
 
-def example_residuals(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.PartialResidual]:
+def example_residuals(runs: pl.DataFrame, rng: np.random.Generator) -> list[judged.PartialResidual]:
     residuals = []
     for row in runs.iter_rows(named=True):
         for adjustment, column in (
@@ -381,14 +385,14 @@ def example_residuals(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.Pa
         ):
             for response in ("t60", "t330"):
                 residuals.append(
-                    r.PartialResidual(
+                    judged.PartialResidual(
                         adjustment, response, row["run_id"], row[column], rng.normal(0, 0.009), 0.9
                     )
                 )
     return residuals
 
 
-def example_nights(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.NightCheck]:
+def example_nights(runs: pl.DataFrame, rng: np.random.Generator) -> list[judged.NightCheck]:
     nights = []
     for event, _venue, day, _track in EVENTS:
         mine = runs.filter(pl.col("event") == event)
@@ -398,7 +402,7 @@ def example_nights(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.Night
             night = rng.normal(0, 0.005)
             typical = float(mine[column].median())
             nights.append(
-                r.NightCheck(
+                judged.NightCheck(
                     response,
                     event,
                     day,
@@ -419,7 +423,7 @@ def example_nights(runs: pl.DataFrame, rng: np.random.Generator) -> list[r.Night
     return nights
 
 
-def example_pairs(runs: pl.DataFrame) -> list[r.BeforeAfter]:
+def example_pairs(runs: pl.DataFrame) -> list[judged.BeforeAfter]:
     pairs = []
     for event, *_ in EVENTS:
         mine = runs.filter(pl.col("event") == event)
@@ -429,7 +433,7 @@ def example_pairs(runs: pl.DataFrame) -> list[r.BeforeAfter]:
                 if before["preload_turns"] != after["preload_turns"]:
                     change = after["preload_turns"] - before["preload_turns"]
                     pairs.append(
-                        r.BeforeAfter(
+                        judged.BeforeAfter(
                             "preload",
                             "t60",
                             event,
@@ -446,7 +450,7 @@ def example_pairs(runs: pl.DataFrame) -> list[r.BeforeAfter]:
     return pairs
 
 
-def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
+def example_fit(runs: pl.DataFrame | None = None) -> SeasonFit:
     runs = example_runs() if runs is None else runs
     rng = np.random.default_rng(7)
     checks = example_checks(runs, rng)
@@ -460,7 +464,7 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         for response in ("t60", "t60_330", "t330")
     )
     cross = tuple(
-        r.CrossCheckRow(
+        judged.CrossCheckRow(
             "t60",
             name,
             ms / 1000,
@@ -475,7 +479,7 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         )
         for name, ms in (("preload", -3.1), ("counterweight", -2.6), ("launch_rpm", 0.6))
     )
-    return r.SeasonFit(
+    return SeasonFit(
         CAR,
         facts,
         example_effects(),
@@ -486,11 +490,11 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         tuple(pairs),
         tuple(checks),
         tuple(nights),
-        tuple(r.HeldOutCheck(name, 10, 118, 0.91, 0.956, 0.0125, 0.0188) for name in ("t60", "t330")),
+        tuple(judged.HeldOutCheck(name, 10, 118, 0.91, 0.956, 0.0125, 0.0188) for name in ("t60", "t330")),
         cross,
         (
-            r.Sensitivity("t60", "launch_rpm", 0.0006, -0.0004, 9),
-            r.Sensitivity("t60", "preload", -0.0031, -0.0029, 9),
+            judged.Sensitivity("t60", "launch_rpm", 0.0006, -0.0004, 9),
+            judged.Sensitivity("t60", "preload", -0.0031, -0.0029, 9),
         ),
         ("Launch rpm moved it.",),
         spread=example_spread(),
@@ -499,19 +503,19 @@ def example_fit(runs: pl.DataFrame | None = None) -> r.SeasonFit:
         air_effects=example_air_effects(),
         air_times=example_air_times(runs),
         dial_in=tuple(
-            r.DialIn(
+            whole.DialIn(
                 split, air, 2500.0 - 300 * air, 6.5 - 0.02 * air, 6.45 - 0.02 * air, 6.55 - 0.02 * air, 90, 10
             )
             for split in ("t660", "t1320")
             for air in (-4.0, 0.0, 4.0)
         ),
         split_spreads=tuple(
-            r.SplitSpread(split, event, day, 12, 0.012)
+            whole.SplitSpread(split, event, day, 12, 0.012)
             for event, _venue, day, _track in EVENTS
             for split in ("reaction", "t60", "t330")
         ),
         spread_causes=tuple(
-            r.SpreadCause(response, cause, label, size, share)
+            whole.SpreadCause(response, cause, label, size, share)
             for response in ("t60", "t330")
             for cause, label, size, share in (
                 ("settings", "what you set", 0.012, 0.6),
@@ -545,14 +549,14 @@ def example_spread() -> tuple[r.Spread, ...]:
     )
 
 
-def example_air_effects() -> tuple[r.AirEffect, ...]:
+def example_air_effects() -> tuple[whole.AirEffect, ...]:
     return tuple(
-        r.AirEffect(split, -size, -1.3 * size, -0.7 * size, -0.6 * size, 90, 10)
+        whole.AirEffect(split, -size, -1.3 * size, -0.7 * size, -0.6 * size, 90, 10)
         for split, size in (("t60", 0.007), ("t330", 0.02), ("t660", 0.028), ("t1320", 0.042))
     )
 
 
-def example_air_times(runs: pl.DataFrame) -> tuple[r.AirTime, ...]:
+def example_air_times(runs: pl.DataFrame) -> tuple[whole.AirTime, ...]:
     made = []
     for one in example_air_effects():
         for place, (event, _venue, day, _track) in enumerate(EVENTS):
@@ -561,7 +565,7 @@ def example_air_times(runs: pl.DataFrame) -> tuple[r.AirTime, ...]:
                 continue
             time, air = float(some[f"{one.split}_s"].median()), float(place % 5) - 2
             made.append(
-                r.AirTime(
+                whole.AirTime(
                     one.split, event, day, some.height, air, 2500.0 - 300 * air, time, time - one.own_s * air,
                     time + 0.3 * air * one.own_s,
                 )
@@ -577,7 +581,7 @@ def example_launch_chances() -> tuple[r.LaunchChance, ...]:
     )
 
 
-def example_event_changes(runs: pl.DataFrame) -> tuple[r.EventChange, ...]:
+def example_event_changes(runs: pl.DataFrame) -> tuple[whole.EventChange, ...]:
     """From each event to the next: preload gave a little, the air took more."""
     events = runs["event"].unique(maintain_order=True).to_list()
     made = []
@@ -596,34 +600,34 @@ def example_event_changes(runs: pl.DataFrame) -> tuple[r.EventChange, ...]:
         left = total - sum(part.seconds for part in parts)
         change = r.SeasonChange("t60", f"{before} to {event}", *sides, total, parts, left)
         together = r.ChangePart("settings", "the settings together", -0.006, -0.010, -0.002)
-        made.append(r.EventChange(before, event, change, together, 0.0058))
+        made.append(whole.EventChange(before, event, change, together, 0.0058))
     return tuple(made)
 
 
-def empty_fit() -> r.SeasonFit:
-    return r.SeasonFit(CAR, *(() for _ in range(12)))
+def empty_fit() -> SeasonFit:
+    return SeasonFit(CAR, *(() for _ in range(12)))
 
 
-def example_forecast() -> r.Forecast:
-    return r.Forecast(
+def example_forecast() -> d.Forecast:
+    return d.Forecast(
         "Cinder Flats", 95.0, 84.0, 28.62, 55.0, 1.12, 2900.0, ("not given: humidity 55 %, from October 4",)
     )
 
 
-def example_next(*, stay: bool = False) -> r.NextSetting:
-    now = r.SettingChoice(
+def example_next(*, stay: bool = False) -> d.NextSetting:
+    now = d.SettingChoice(
         {"preload": 3.5, "counterweight": 8.2, "launch_rpm": 6200.0, "tire_pressure": 11.0},
         1.4975,
         1.471,
         1.524,
     )
-    then = r.SettingChoice(
+    then = d.SettingChoice(
         {"preload": 3.5, "counterweight": 8.2, "launch_rpm": 6400.0, "tire_pressure": 11.0},
         1.4882,
         1.462,
         1.515,
     )
-    return r.NextSetting(
+    return d.NextSetting(
         "t60",
         example_forecast(),
         now,
@@ -642,9 +646,9 @@ def example_next(*, stay: bool = False) -> r.NextSetting:
     )
 
 
-def example_plan() -> r.TestPlan:
+def example_plan() -> d.TestPlan:
     runs = tuple(
-        r.PlannedRun(
+        d.PlannedRun(
             order,
             1 + (order - 1) // 3,
             {
@@ -657,11 +661,11 @@ def example_plan() -> r.TestPlan:
         for order in range(1, 9)
     )
     precision = (
-        r.ExpectedPrecision("preload", "1 turn", 0.0022, 0.0014),
-        r.ExpectedPrecision("counterweight", "1 g", 0.0017, 0.0012),
-        r.ExpectedPrecision("launch_rpm", "100 rpm", 0.0009, 0.0006),
+        d.ExpectedPrecision("preload", "1 turn", 0.0022, 0.0014),
+        d.ExpectedPrecision("counterweight", "1 g", 0.0017, 0.0012),
+        d.ExpectedPrecision("launch_rpm", "100 rpm", 0.0009, 0.0006),
     )
-    return r.TestPlan(
+    return d.TestPlan(
         "t60",
         runs,
         precision,
@@ -671,7 +675,7 @@ def example_plan() -> r.TestPlan:
     )
 
 
-LOADS_THAT_HOLD = r.LoadsThatHold(560.0, 5200.0, 3250.0, 4300.0)
+LOADS_THAT_HOLD = d.LoadsThatHold(560.0, 5200.0, 3250.0, 4300.0)
 
 
 def example_clutch_checks() -> pl.DataFrame:

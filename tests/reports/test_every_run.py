@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from pipeline.season.results import RunCheck
+from pipeline.season.check_results import RunCheck
 from reports.every_run import every_run, side_of_bar
 from reports.frames import with_run_words
 from reports.words import settings_of

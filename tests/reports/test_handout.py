@@ -6,7 +6,7 @@ from importlib import resources
 import jsonschema
 
 from pipeline.cautions import CAUTIONS
-from pipeline.season.results import Trial
+from pipeline.decide.results import Trial
 from reports import handout
 from reports.as_json import handout_document
 from tests.reports import example_pages as pages

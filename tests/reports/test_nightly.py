@@ -2,7 +2,7 @@ import polars as pl
 import pytest
 
 from pipeline.errors import RequestError
-from pipeline.season.results import RunCheck
+from pipeline.season.check_results import RunCheck
 from reports import nightly
 from reports.night_changes import changes_table, offset_bar, run_table_rows, settings_of_run
 from reports.words import SETTINGS

@@ -13,9 +13,9 @@ from functools import cache
 import numpy as np
 
 from pipeline.decide.limits import Limits, car_limits
+from pipeline.decide.results import Forecast
 from pipeline.garage.logbook import Garage
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import Forecast
 from pipeline.season.spreads import Layout, Nodes
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 

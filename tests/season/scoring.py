@@ -10,12 +10,12 @@ import numpy as np
 from pipeline.decide.learning_plan import lab_of
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state, suggest_next
+from pipeline.decide.results import Forecast
 from pipeline.decide.test_plan import plan_runs
 from pipeline.decide.trust_region import trust_region
 from pipeline.season import basis
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import Forecast
 from tests.decide.decision_worlds import GARAGE, World, simulated_world, world
 from tests.season.seasons import FACTS
 

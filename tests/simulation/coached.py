@@ -19,11 +19,11 @@ import polars as pl
 
 from pipeline.decide.limits import Limit, Limits
 from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.results import Forecast, NextSetting, Trial
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.factors import BY_NAME
 from pipeline.season.effects import effects
 from pipeline.season.response_fit import ResponseFit, fit_response
-from pipeline.season.results import Forecast, NextSetting, Trial
 from tests.simulation.worlds.frame import EXTRA, on_grid
 from tests.simulation.worlds.making import Season, feasible_best, forecast, play, usual_limits, world
 from tests.simulation.worlds.racers import MOVES

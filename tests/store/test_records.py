@@ -5,15 +5,8 @@ from dataclasses import dataclass
 import duckdb
 import pytest
 
-from pipeline.season.results import (
-    ChangePart,
-    Forecast,
-    NextSetting,
-    Period,
-    SeasonChange,
-    SettingChoice,
-    Wear,
-)
+from pipeline.decide.results import Forecast, NextSetting, SettingChoice
+from pipeline.season.results import ChangePart, Period, SeasonChange, Wear
 from pipeline.store.records import frame_of, records_of
 
 PERIOD = Period("2031-04-02", "2031-06-20", 50, 1.412)

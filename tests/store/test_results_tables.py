@@ -6,7 +6,8 @@ from collections.abc import Iterator
 import duckdb
 import pytest
 
-from pipeline.season.results import RpmPoint, SeasonFit, Wear
+from pipeline.season.results import RpmPoint, Wear
+from pipeline.season.season_fit import SeasonFit
 from pipeline.store.results_tables import (
     SEASON_TABLES,
     read_season_fit,

@@ -8,7 +8,8 @@ import altair as alt
 import polars as pl
 import pytest
 
-from pipeline.season.results import LaunchChance, LoadsThatHold, RpmPoint
+from pipeline.decide.results import LoadsThatHold
+from pipeline.season.results import LaunchChance, RpmPoint
 from reports import clutch, evidence, fleet, nightly, plan, season
 from reports import next as next_card
 from reports.charts import common

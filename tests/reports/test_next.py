@@ -2,6 +2,7 @@ import dataclasses
 
 import pytest
 
+from pipeline.decide.results import Trial
 from pipeline.terminal import next_text
 from reports import next
 from reports.answer import CHANCE_EXPLAINED

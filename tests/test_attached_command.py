@@ -28,7 +28,7 @@ def test_attached_writes_a_page_and_json_that_agree_with_the_sheets(space: Works
     outcome = stages.attached(space, event=None, car=None)
     assert [path.name for path in outcome.files] == ["attached.html", "attached.json"]
     document = json.loads(outcome.files[1].read_text(encoding="utf-8"))
-    schema = Path(stages.__file__).parents[1] / "reports" / "attached.schema.json"
+    schema = Path(stages.__file__).parents[2] / "reports" / "attached.schema.json"
     jsonschema.validate(document, json.loads(schema.read_text(encoding="utf-8")))
     (event,) = document["events"]
     rows = [[(use["file"], use["row"], use["off_h"]) for use in run["used"]] for run in event["runs"]]

@@ -10,7 +10,13 @@ import pytest
 from pipeline import stages
 
 ROOT = Path(__file__).parent.parent
-STAGES = ast.parse(Path(stages.__file__).read_text(encoding="utf-8"))
+STAGES = {
+    f"pipeline.stages.{path.stem}": ast.parse(path.read_text(encoding="utf-8"))
+    for path in Path(stages.__file__).parent.glob("*.py")
+}
+FUNCTIONS = {
+    node.name: node for tree in STAGES.values() for node in tree.body if isinstance(node, ast.FunctionDef)
+}
 ON_DEMAND = frozenset({"_second_opinions"})
 """Functions of the stages that only an option asks for."""
 READING = {"duckdb", "fastexcel", "jinja2", "numpy", "platformdirs", "polars", "pyarrow", "pydantic"}
@@ -59,13 +65,12 @@ def loaded_by(module: str) -> frozenset[str]:
 
 def called_from(name: str, passed_over: frozenset[str]) -> set[str]:
     """A function of the stages with all the others there that it may call."""
-    functions = {node.name: node for node in STAGES.body if isinstance(node, ast.FunctionDef)}
     seen: set[str] = set()
     wanted = {name}
     while wanted:
         seen |= wanted
-        used = {node.id for one in wanted for node in ast.walk(functions[one]) if isinstance(node, ast.Name)}
-        wanted = (used & set(functions)) - seen - passed_over
+        used = {node.id for one in wanted for node in ast.walk(FUNCTIONS[one]) if isinstance(node, ast.Name)}
+        wanted = (used & set(FUNCTIONS)) - seen - passed_over
     return seen
 
 
@@ -73,9 +78,8 @@ def libraries_of(stage: str, passed_over: frozenset[str] = ON_DEMAND) -> set[str
     """Every library outside Python's own that a stage loads, by itself or through modules of ours."""
     functions = called_from(stage, passed_over)
     wanted = set(loaded_by("pipeline.stages"))
-    for node in STAGES.body:
-        if isinstance(node, ast.FunctionDef) and node.name in functions:
-            wanted.update(name for inner in ast.walk(node) for name in named(inner))
+    for called in functions:
+        wanted.update(name for inner in ast.walk(FUNCTIONS[called]) for name in named(inner))
     modules: set[str] = set()
     libraries: set[str] = set()
     while wanted:

@@ -13,7 +13,6 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
-from pipeline import stages
 from pipeline.decide.comparing import compare
 from pipeline.decide.dash import rpm_to_choose
 from pipeline.decide.deciding import launch_fit, suggestion_from
@@ -22,6 +21,7 @@ from pipeline.decide.phone_model import phone_model
 from pipeline.decide.results import Forecast
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.season.expected_time import ExpectedTime
+from pipeline.stages.shared import car_data, ingested
 from pipeline.workspace import ForecastAsked, Workspace
 from reports.phone import PhonePage, render
 from tests.decide.small_season import LAST_DAY, garage, write_season
@@ -73,8 +73,8 @@ def seasons(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Season]:
     for name, make in SEASONS.items():
         folder = tmp_path_factory.mktemp("season")
         space = make(folder)
-        with stages._ingested(space) as (con, _):
-            data = stages._car_data(con, space, "Marigold", need_fit=False)
+        with ingested(space) as (con, _):
+            data = car_data(con, space, "Marigold", need_fit=False)
         fit = launch_fit(data)
         made[name] = Season(data, fit, folder / "phone.html")
         page = PhonePage("Marigold", phone_model(data, fit), OPENS_WITH, (), "1", "2025-10-05T09:10:00+00:00")
@@ -279,8 +279,8 @@ def test_with_the_present_setting_in_question_it_works_out_nothing(
     open_page: Callable[..., Page], tmp_path: Path
 ) -> None:
     space = write_season(tmp_path / "logbook", garage(), setups=f"{LAST_DAY},20:00,Marigold,45,7,6000")
-    with stages._ingested(space) as (con, _):
-        data = stages._car_data(con, space, "Marigold", need_fit=False)
+    with ingested(space) as (con, _):
+        data = car_data(con, space, "Marigold", need_fit=False)
     made = phone_model(data, launch_fit(data))
     file = tmp_path / "phone.html"
     file.write_text(

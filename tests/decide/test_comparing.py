@@ -19,6 +19,7 @@ from pipeline.decide.next_setting import present_state
 from pipeline.decide.safety import settings_now
 from pipeline.errors import RequestError
 from pipeline.season.expected_time import ExpectedTime
+from pipeline.stages.shared import car_data, ingested
 from pipeline.workspace import ForecastAsked, Workspace
 from tests.decide.small_season import LAST_DAY, garage, write_season
 
@@ -33,8 +34,8 @@ def space(tmp_path_factory: pytest.TempPathFactory) -> Workspace:
 
 @pytest.fixture(scope="module")
 def data(space: Workspace) -> Any:
-    with stages._ingested(space) as (con, _):
-        return stages._car_data(con, space, "Marigold", need_fit=False)
+    with ingested(space) as (con, _):
+        return car_data(con, space, "Marigold", need_fit=False)
 
 
 def test_the_figures_are_those_of_the_expected_time(data: Any) -> None:
@@ -110,8 +111,8 @@ def test_as_text_and_as_a_document(space: Workspace) -> None:
 
 def test_an_engine_the_clutch_would_not_hold_is_held_against_a_setting(tmp_path: Any) -> None:
     space = write_season(tmp_path / "logbook", garage(engine_lb_ft=ENGINE_LB_FT))
-    with stages._ingested(space) as (con, _):
-        data = stages._car_data(con, space, "Marigold", need_fit=False)
+    with ingested(space) as (con, _):
+        data = car_data(con, space, "Marigold", need_fit=False)
     holding = holding_of(data.garage_car, data.clutch, data.worn_now_in)
     assert isinstance(holding, Holding)
     held, not_held = (holding.lb_ft(turns, 0.0) for turns in (6.0, 0.5))
@@ -123,8 +124,8 @@ def test_an_engine_the_clutch_would_not_hold_is_held_against_a_setting(tmp_path:
 
 def test_with_the_present_setting_in_question_only_whole_settings_have_times(tmp_path: Any) -> None:
     space = write_season(tmp_path / "logbook", garage(), setups=f"{LAST_DAY},20:00,Marigold,45,7,6000")
-    with stages._ingested(space) as (con, _):
-        data = stages._car_data(con, space, "Marigold", need_fit=False)
+    with ingested(space) as (con, _):
+        data = car_data(con, space, "Marigold", need_fit=False)
     assert data.doubts
     left_out = compare(data, HOT, ("rpm 6000", "rpm 5800"))
     assert math.isnan(left_out.difference_s)

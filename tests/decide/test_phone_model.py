@@ -16,6 +16,7 @@ from pipeline.decide.deciding import launch_fit
 from pipeline.decide.phone_model import phone_model
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
+from pipeline.stages import shared
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 from tests.decide.small_season import LAST_DAY, garage, write_season
 
@@ -37,8 +38,8 @@ def model_in(outcome: Outcome) -> tuple[dict[str, Any], str]:
 
 @cache
 def car_data(space: Workspace) -> Any:
-    with stages._ingested(space) as (con, _):
-        return stages._car_data(con, space, "Marigold", need_fit=False)
+    with shared.ingested(space) as (con, _):
+        return shared.car_data(con, space, "Marigold", need_fit=False)
 
 
 @cache

@@ -66,6 +66,8 @@ FormatOpt = Annotated[
 EVERYWHERE = ("--no-color", "--debug")
 GARBAGE_OBJECTS = 100_000
 """New objects between looks for garbage in circles: loading libraries makes plenty, and none of it."""
+FRAME_SLOTS = (1 << 16) + 1
+"""Of 8 bytes, just over a power of two: the piece is twice that, so half a megabyte is left for other frames."""
 
 
 @app.callback()
@@ -486,8 +488,9 @@ def main(arguments: list[str] | None = None) -> None:
         Words after the program's name; ``sys.argv`` when not given.
     """
     typed = sys.argv[1:] if arguments is None else arguments
-    # Many small matrices: a second thread of linear algebra only waits, and burns twice the processor's time.
-    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    # Many small matrices and frames: a second thread only waits, and burns twice the processor's time.
+    for threads in ("OMP_NUM_THREADS", "POLARS_MAX_THREADS"):
+        os.environ.setdefault(threads, "1")
     gc.set_threshold(GARBAGE_OBJECTS)
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
@@ -525,13 +528,25 @@ def run() -> None:
     written whole, and the store is closed.
     """
     try:
-        main()
+        _with_room(main)
     except SystemExit as end:
         with suppress(OSError):  # whoever read our output is gone: Python's own end sees to that
             sys.stdout.flush()
             sys.stderr.flush()
             os._exit(int(end.code or DONE))
         raise
+
+
+def _with_room(work: Callable[[], None]) -> None:
+    """Do work with room for the frames of all calls below.
+
+    Python holds frames in pieces of 16 kB; a loop whose calls cross the end of one asks the system for the next
+    and gives it back, thousands of times a command. A frame that says it needs more gets a piece so large.
+    """
+    work()
+
+
+_with_room.__code__ = _with_room.__code__.replace(co_stacksize=FRAME_SLOTS)
 
 
 def _say(sentence: str) -> None:

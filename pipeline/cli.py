@@ -64,8 +64,8 @@ FormatOpt = Annotated[
 
 # Taken anywhere on the line. Nothing we print is colored, so the first only has to be accepted.
 EVERYWHERE = ("--no-color", "--debug")
-GARBAGE_OBJECTS = 100_000
-"""New objects between looks for garbage in circles: loading libraries makes plenty, and none of it."""
+GARBAGE_OBJECTS = 1_000_000
+"""New objects between looks for garbage in circles: a command makes a third of that, and hardly any of it."""
 FRAME_SLOTS = (1 << 16) + 1
 """Of 8 bytes, just over a power of two: the piece is twice that, so half a megabyte is left for other frames."""
 

@@ -65,9 +65,9 @@ FormatOpt = Annotated[
 # Taken anywhere on the line. Nothing we print is colored, so the first only has to be accepted.
 EVERYWHERE = ("--no-color", "--debug")
 GARBAGE_OBJECTS = 1_000_000
-"""New objects between looks for garbage in circles: a command makes a third of that, and hardly any of it."""
+"""New objects between looks for garbage in circles: a command makes a third of that, hardly any of it."""
 FRAME_SLOTS = (1 << 16) + 1
-"""Of 8 bytes, just over a power of two: the piece is twice that, so half a megabyte is left for other frames."""
+"""Of 8 bytes. Just over a power of two: the piece is twice that, and half a megabyte is left to others."""
 
 
 @app.callback()
@@ -540,8 +540,8 @@ def run() -> None:
 def _with_room(work: Callable[[], None]) -> None:
     """Do work with room for the frames of all calls below.
 
-    Python holds frames in pieces of 16 kB; a loop whose calls cross the end of one asks the system for the next
-    and gives it back, thousands of times a command. A frame that says it needs more gets a piece so large.
+    Python holds frames in pieces of 16 kB; a loop whose calls cross the end of one asks the system for the
+    next and gives it back, thousands of times a command. A frame that needs more gets a piece so large.
     """
     work()
 

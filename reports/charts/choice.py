@@ -23,7 +23,7 @@ from reports.theme import ink
 CHOICE_STEP = 44
 
 
-def choice_chart(choice: NextSetting) -> alt.LayerChart:
+def choice_chart(choice: NextSetting) -> alt.TopLevelLayerSpec:
     """Draw the expected time and the interval of one run, for staying and for changing.
 
     Parameters
@@ -33,7 +33,7 @@ def choice_chart(choice: NextSetting) -> alt.LayerChart:
 
     Returns
     -------
-    altair.LayerChart
+    altair.TopLevelLayerSpec
         One row when staying is the answer, two otherwise.
     """
     options = [("stay", choice.stay)]

@@ -35,7 +35,7 @@ def clearance_rows(checks: pl.DataFrame) -> Rows:
     ]
 
 
-def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> alt.LayerChart | None:
+def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> alt.TopLevelLayerSpec | None:
     """Draw the clearance against runs made; a line starts anew where it was set.
 
     Parameters
@@ -47,7 +47,7 @@ def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> alt.LayerC
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when it was measured fewer than two times.
     """
     rows = clearance_rows(checks)

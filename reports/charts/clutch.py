@@ -15,7 +15,7 @@ LABEL_TURNS = 0.75
 """A launch farther along the axis than this has its label on the left, or a phone would cut it off."""
 
 
-def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.LayerChart | None:
+def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw plate load split into what the springs give and what the spinning levers add.
 
     Parameters
@@ -27,7 +27,7 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> al
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two points.
     """
     rows = rows_of(curve, LOAD_COLUMNS)
@@ -60,7 +60,7 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> al
     return stack(rows, layers)
 
 
-def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.LayerChart | None:
+def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw the band of torque capacity with the engine's torque, when it was given.
 
     Parameters
@@ -72,7 +72,7 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when the capacity cannot be computed.
     """
     rows = [row for row in rows_of(curve, TORQUE_COLUMNS) if row.get("capacity_low_lb_ft") is not None]
@@ -98,7 +98,7 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.
     return stack(rows, layers)
 
 
-def _launch_mark(launch_rpm: float | None, rows: Rows, x: alt.X) -> list[alt.Chart]:
+def _launch_mark(launch_rpm: float | None, rows: Rows, x: alt.X) -> list[alt.UnitSpec]:
     if launch_rpm is None:
         return []
     here = [{"rpm": launch_rpm, "label": "launch"}]

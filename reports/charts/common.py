@@ -1,8 +1,9 @@
 """What every chart is built from: rows of plain values, layers of marks, and the shared switches.
 
-Layers are made from ``MarkDef`` and ``FacetedEncoding`` directly and data are attached once at the
-top: the usual method chain copies and validates the whole chart at every step, which costs more
-than everything else on a page. Tests validate every chart against the Vega-Lite schema instead.
+Charts are made of altair's classes of the Vega-Lite schema (``TopLevelLayerSpec`` of ``UnitSpec``,
+``MarkDef``, ``FacetedEncoding``) and data are attached once at the top: ``alt.Chart`` and its method chain
+copy and validate the whole chart at every step, which costs more than everything else on a page. Tests
+validate every chart against the schema instead.
 """
 
 from __future__ import annotations
@@ -66,22 +67,24 @@ def unchecked(make: Callable[P, T]) -> Callable[P, T]:
     return quickly
 
 
-def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.Chart:
+@unchecked
+def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.UnitSpec:
     """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
     whole: Any = alt.Undefined if rows is None else WholeRows(rows)
-    return alt.Chart(
+    return alt.UnitSpec(
         data=whole, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
     )
 
 
+@unchecked
 def stack(
     rows: Rows,
-    layers: Sequence[alt.Chart],
+    layers: Sequence[alt.UnitSpec],
     *,
     height: int | float = CHART_HEIGHT,
     switches: Mapping[str, Any] | None = None,
     own_y_axes: bool = False,
-) -> alt.LayerChart:
+) -> alt.TopLevelLayerSpec:
     """Lay layers over each other, as wide as the page gives.
 
     Parameters
@@ -99,12 +102,12 @@ def stack(
 
     Returns
     -------
-    altair.LayerChart
+    altair.TopLevelLayerSpec
         Not yet validated.
     """
     shown = [layer for layer in layers if not (isinstance(layer.data, WholeRows) and not layer.data.rows)]
     datasets = _name_rows(rows, shown)
-    chart = alt.LayerChart(
+    chart = alt.TopLevelLayerSpec(
         layer=shown,
         data=alt.NamedData(name=MAIN_ROWS),
         datasets=datasets,
@@ -114,12 +117,13 @@ def stack(
         params=[alt.VariableParameter(name=name, value=value) for name, value in (switches or {}).items()]
         or alt.Undefined,
     )
+    chart["$schema"] = alt.SCHEMA_URL
     if own_y_axes:
         chart.resolve = alt.Resolve(axis=alt.AxisResolveMap(y="independent"))
     return chart
 
 
-def _name_rows(rows: Rows, layers: Sequence[alt.Chart]) -> dict[str, Any]:
+def _name_rows(rows: Rows, layers: Sequence[alt.UnitSpec]) -> dict[str, Any]:
     """Move every layer's own rows to one list of datasets, the same rows only once."""
     datasets: dict[str, Any] = {MAIN_ROWS: WholeRows(rows)}
     names: dict[int, str] = {}
@@ -185,7 +189,7 @@ def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
     return max(1, len({row["row"] for row in rows})) * step
 
 
-def zero_line(value: float = 0.0) -> alt.Chart:
+def zero_line(value: float = 0.0) -> alt.UnitSpec:
     """Draw the line that means: no difference."""
     return marks(
         "rule",

@@ -56,7 +56,7 @@ def curve_chart(
     axis_title: str,
     decimals: int = 2,
     current: float | None = None,
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw time against one setting, all else at its middle.
 
     Parameters
@@ -74,7 +74,7 @@ def curve_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when the curve has fewer than two points.
     """
     if len(curve) < LEAST_POINTS:

@@ -55,7 +55,7 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
     return rows
 
 
-def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> alt.LayerChart | None:
+def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> alt.TopLevelLayerSpec | None:
     """Draw effects of one response as dots with intervals on a ledger.
 
     Parameters
@@ -67,7 +67,7 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> al
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when no effect has a number.
     """
     rows = effect_rows(effects, known)

@@ -27,7 +27,7 @@ def equal_air_rows(times: Sequence[AirTime]) -> Rows:
     ]
 
 
-def equal_air_chart(times: Sequence[AirTime]) -> alt.LayerChart | None:
+def equal_air_chart(times: Sequence[AirTime]) -> alt.TopLevelLayerSpec | None:
     """Draw a split's typical time of each event, as run and on equal air.
 
     Parameters
@@ -37,7 +37,7 @@ def equal_air_chart(times: Sequence[AirTime]) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None where nothing can be put on equal air.
     """
     rows = equal_air_rows([one for one in times if one.own_s is not None])
@@ -71,7 +71,7 @@ def equal_air_chart(times: Sequence[AirTime]) -> alt.LayerChart | None:
     return stack(rows, layers, height=row_height(rows), own_y_axes=True)
 
 
-def causes_chart(causes: Sequence[SpreadCause]) -> alt.LayerChart | None:
+def causes_chart(causes: Sequence[SpreadCause]) -> alt.TopLevelLayerSpec | None:
     """Draw how far each cause alone made runs of one event stray.
 
     Parameters
@@ -81,7 +81,7 @@ def causes_chart(causes: Sequence[SpreadCause]) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without a cause.
     """
     rows: Rows = [

@@ -52,7 +52,7 @@ def fleet_rows(effects: Sequence[FleetEffect]) -> Rows:
     ]
 
 
-def fleet_chart(effects: Sequence[FleetEffect]) -> alt.LayerChart | None:
+def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
     """Draw each effect's mean over the fleet on the band in which two cars in three lie.
 
     Parameters
@@ -62,7 +62,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without an effect.
     """
     rows = fleet_rows(effects)
@@ -83,7 +83,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.LayerChart | None:
     return stack(rows, layers, height=row_height(rows, FLEET_STEP), own_y_axes=True)
 
 
-def car_chart(effects: Sequence[CarEffect]) -> alt.LayerChart | None:
+def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
     """Draw one car's effects from its own runs (hollow) and with the fleet behind it (filled).
 
     Parameters
@@ -93,7 +93,7 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without an effect.
     """
     rows: Rows = [
@@ -135,7 +135,7 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.LayerChart | None:
 
 def _estimate(
     axis: dict[str, Any], between: alt.Y, right: alt.Y, shown: list[alt.Tooltip], *, offset: int = 0
-) -> list[alt.Chart]:
+) -> list[alt.UnitSpec]:
     ends = {**axis, "field": "low"}
     return [
         marks(

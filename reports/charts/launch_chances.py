@@ -58,7 +58,7 @@ def tile_rows(points: Sequence[LaunchChance]) -> Rows:
     ]
 
 
-def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> alt.LayerChart | None:
+def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> alt.TopLevelLayerSpec | None:
     """Draw both chances as tiles and the runs as marks.
 
     Parameters
@@ -70,7 +70,7 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two temperatures or rpm.
     """
     rows = tile_rows(points)

@@ -42,7 +42,7 @@ def load_rows(runs: pl.DataFrame) -> Rows:
     ]
 
 
-def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> alt.LayerChart | None:
+def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> alt.TopLevelLayerSpec | None:
     """Draw every run's 60 ft time against what pressed the plates at launch.
 
     Parameters
@@ -54,7 +54,7 @@ def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> alt
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None with fewer than three such runs.
     """
     rows = load_rows(runs)

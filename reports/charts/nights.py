@@ -43,7 +43,7 @@ def night_words(night: NightCheck) -> str:
 
 def consistency_chart(
     nights: Sequence[NightCheck], runs: pl.DataFrame, column: str = "t60_s"
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw every run of every event on a ledger, with the typical time and where it was expected.
 
     Parameters
@@ -57,7 +57,7 @@ def consistency_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without an event.
     """
     if not nights:
@@ -98,7 +98,7 @@ def consistency_chart(
     return stack(rows, layers, height=row_height(rows, EVENT_STEP), switches={PICKED: ""}, own_y_axes=True)
 
 
-def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.LayerChart | None:
+def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.TopLevelLayerSpec | None:
     """Draw ``the whole night`` of every event: its level against the car's usual.
 
     Parameters
@@ -110,7 +110,7 @@ def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.LayerCha
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without an event.
     """
     if not nights:

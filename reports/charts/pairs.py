@@ -57,7 +57,7 @@ def pair_rows(
 
 def pairs_chart(
     pairs: Sequence[BeforeAfter], days: Mapping[str, str], words: Setting, known: Mapping[str, Setting]
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw before/after pairs on a ledger.
 
     Parameters
@@ -71,7 +71,7 @@ def pairs_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when the adjustment was never changed within an event.
     """
     rows = pair_rows(pairs[:MOST_PAIRS], days, words, known)

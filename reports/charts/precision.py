@@ -33,7 +33,7 @@ def precision_rows(precision: Sequence[ExpectedPrecision], known: Mapping[str, S
 
 def precision_chart(
     precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw the standard error of each step effect now (hollow) and after the plan (filled).
 
     Parameters
@@ -45,7 +45,7 @@ def precision_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without a record.
     """
     rows = precision_rows(precision, known)

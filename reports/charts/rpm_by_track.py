@@ -71,7 +71,7 @@ def rpm_by_track_chart(
     runs: pl.DataFrame,
     start_degf: float | None = None,
     advised: tuple[float, float] | None = None,
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw the best launch rpm by track temperature with the runs behind it.
 
     Parameters
@@ -87,7 +87,7 @@ def rpm_by_track_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two points.
     """
     if len(points) < LEAST_POINTS:

@@ -58,7 +58,7 @@ def run_check_rows(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str
 
 def run_checks_chart(
     checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]
-) -> alt.LayerChart | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw each run of a night: the interval expected, and the time it made.
 
     Parameters
@@ -70,7 +70,7 @@ def run_checks_chart(
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without a run.
     """
     rows = run_check_rows(checks, run_words)

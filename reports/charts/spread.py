@@ -28,7 +28,7 @@ def spread_rows(spread: Sequence[Spread], known: Mapping[str, Setting]) -> Rows:
     ]
 
 
-def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> alt.LayerChart | None:
+def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> alt.TopLevelLayerSpec | None:
     """Draw each factor's spread with what the runs leave open.
 
     Parameters
@@ -40,7 +40,7 @@ def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> alt.
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None without a record.
     """
     rows = spread_rows(spread, known)

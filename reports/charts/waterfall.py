@@ -69,7 +69,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
     return rows
 
 
-def waterfall_chart(change: SeasonChange) -> alt.LayerChart | None:
+def waterfall_chart(change: SeasonChange) -> alt.TopLevelLayerSpec | None:
     """Draw a change of the mean time as steps down a ledger.
 
     Parameters
@@ -79,7 +79,7 @@ def waterfall_chart(change: SeasonChange) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when there is no part to show.
     """
     if not change.parts:

@@ -41,7 +41,7 @@ def wear_rows(runs: pl.DataFrame) -> Rows:
     ]
 
 
-def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.LayerChart | None:
+def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw ring height against runs made; a step down is a service.
 
     Parameters
@@ -53,7 +53,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.L
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when fewer than two runs have a ring height.
     """
     rows = wear_rows(runs)

@@ -30,7 +30,7 @@ class Moved:
         return next((words for n, _, _, words in self.values if n == place), "")
 
 
-def within_night_chart(moved: Sequence[Moved]) -> alt.LayerChart | None:
+def within_night_chart(moved: Sequence[Moved]) -> alt.TopLevelLayerSpec | None:
     """Draw what changed within the night, each between its own least and most.
 
     Parameters
@@ -40,7 +40,7 @@ def within_night_chart(moved: Sequence[Moved]) -> alt.LayerChart | None:
 
     Returns
     -------
-    altair.LayerChart or None
+    altair.TopLevelLayerSpec or None
         None when nothing moved.
     """
     rows = _rows(moved)

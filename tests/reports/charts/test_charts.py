@@ -47,7 +47,7 @@ FIGURES = {
 CHARTS = {name: figure.chart for name, figure in FIGURES.items() if figure.chart is not None}
 
 
-def spec_of(chart: alt.LayerChart | None) -> dict[str, Any]:
+def spec_of(chart: alt.TopLevelLayerSpec | None) -> dict[str, Any]:
     assert chart is not None
     return chart.to_dict(validate=True)
 

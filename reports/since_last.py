@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import polars as pl
 
-from pipeline.season.results import ChangePart
+from pipeline.season.results import Z95, ChangePart
 from pipeline.season.season_fit import SeasonFit
 from pipeline.season.whole_run_results import EventChange
 from reports.night_changes import BUILT_IN, settings_of_run
@@ -16,7 +16,7 @@ from reports.page import Figure
 from reports.season_figures import change_figure
 from reports.words import Setting, capital, listed, setting
 
-AS_NIGHTS_DIFFER = 1.959963984540054 * 2**0.5
+AS_NIGHTS_DIFFER = Z95 * 2**0.5
 """Two nights differ by less than so many sds of one in 95 of 100 pairs."""
 LEAST_SHOWN_S = 0.00005
 NIGHT_PARTS = ("track",)

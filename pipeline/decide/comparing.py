@@ -10,7 +10,7 @@ import numpy as np
 from pipeline.decide.deciding import hotter_than_run, launch_fit
 from pipeline.decide.forecast import read_forecast
 from pipeline.decide.holding import Holding, holding_of
-from pipeline.decide.limits import Limits
+from pipeline.decide.limits import SAME, Limits
 from pipeline.decide.next_setting import choice_at, in_hundred, known_settings, present_state, too_far
 from pipeline.decide.results import Compared, Comparison, Forecast, SettingChoice
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
@@ -25,7 +25,6 @@ from pipeline.season.sums import Array
 from pipeline.season.words import thousandths
 from pipeline.workspace import ForecastAsked
 
-_SAME = 1e-9
 NAMES = ("A", "B")
 
 
@@ -108,7 +107,7 @@ def _refused(fit: ResponseFit, limits: Limits, setting: Mapping[str, float]) -> 
                     f"Give at {way} {limit.spoken_end(bound)}.",
                 )
             )
-        elif not factor.varies and abs(value - factor.reference) > _SAME * max(1.0, abs(factor.reference)):
+        elif not factor.varies and abs(value - factor.reference) > SAME * max(1.0, abs(factor.reference)):
             found.append(
                 RequestError(
                     f"{factor.label.capitalize()} never changed from {factor.kind.spoken(factor.reference)}, "
@@ -147,7 +146,7 @@ class _Asking:
         mean, low, high, chance = (
             float(v[0]) for v in (found.mean, found.low, found.high, found.prob_negative)
         )
-        same = bool(np.abs(states[0] - states[1]).max(initial=0.0) <= _SAME)
+        same = bool(np.abs(states[0] - states[1]).max(initial=0.0) <= SAME)
         return Comparison(
             response=self.fit.response,
             forecast=self.forecast,
@@ -199,7 +198,7 @@ class _Asking:
         said += [
             sentence
             for name, sentence in self.limits.missing.items()
-            if name in self.present and abs(whole[name] - self.present[name]) > _SAME
+            if name in self.present and abs(whole[name] - self.present[name]) > SAME
         ]
         if self.holding is not None and self.holding.locks(whole) is False:
             said.append(

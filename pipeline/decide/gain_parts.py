@@ -6,12 +6,10 @@ from math import factorial
 
 import numpy as np
 
+from pipeline.decide.limits import SAME
 from pipeline.season.expected_time import ExpectedTime
-from pipeline.season.results import ChangePart
+from pipeline.season.results import Z95, ChangePart
 from pipeline.season.sums import Array
-
-SAME = 1e-9
-_QUANTILE = 1.959963984540054  # of a normal, 0.975
 
 
 def gain_parts(expected: ExpectedTime, state_from: Array, state_to: Array) -> tuple[ChangePart, ...]:
@@ -46,7 +44,7 @@ def gain_parts(expected: ExpectedTime, state_from: Array, state_to: Array) -> tu
     weights = _shares(len(moved))
     seconds = weights @ found.seconds
     slopes, room = weights @ found.slopes, weights @ found.room
-    half = _QUANTILE * np.sqrt(np.maximum(((slopes @ expected.cov) * slopes).sum(1) + (room**2).sum(1), 0.0))
+    half = Z95 * np.sqrt(np.maximum(((slopes @ expected.cov) * slopes).sum(1) + (room**2).sum(1), 0.0))
     factors = [expected.fit.spec.factors[i] for i in moved]
     made = [
         ChangePart(factor.name, factor.label, float(s), float(s - h), float(s + h))

@@ -8,8 +8,8 @@ from itertools import permutations
 
 import numpy as np
 
+from pipeline.decide.limits import SAME
 from pipeline.decide.prospects import HORIZON, Mask, Movable, Prospects, worth_trying
-from pipeline.decide.setting_search import SAME
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.sums import Array, Index
 

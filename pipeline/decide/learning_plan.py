@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pipeline.decide.exchange import Dial, Knowledge, exchange
-from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.next_setting import known_settings, present_state
 from pipeline.decide.trust_region import trust_region
 from pipeline.season import basis
@@ -25,8 +25,6 @@ model does not have. [judgement]"""
 
 ORDERS = 60
 """Random orders of running to choose from."""
-
-_SAME = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +93,7 @@ def _targets(fit: ResponseFit, limits: Limits, wanted: Sequence[str] | None) -> 
     open_to = [
         limit
         for name, limit in limits.by_name.items()
-        if name in spec.names and limit.high - limit.low > _SAME and (wanted is None or name in wanted)
+        if name in spec.names and limit.high - limit.low > SAME and (wanted is None or name in wanted)
     ]
     if wanted is None:
         open_to = [limit for limit in open_to if spec.factor(limit.name).varies] or open_to
@@ -191,9 +189,9 @@ def held_back(target: Target, present: float) -> list[str]:
     """Name the limits that lie within the step a test would have taken."""
     limit, step = target.limit, target.factor.step
     said = []
-    if present - step < limit.low - _SAME:
+    if present - step < limit.low - SAME:
         said.append(limit.low_words)
-    if present + step > limit.high + _SAME and limit.high_words not in said:
+    if present + step > limit.high + SAME and limit.high_words not in said:
         said.append(limit.high_words)
     return said
 
@@ -222,5 +220,5 @@ def _follows_time(settings: Array) -> float:
     """Sum of squared correlations of settings, shape (m, t), with the order of running."""
     time = np.arange(settings.shape[0]) - (settings.shape[0] - 1) / 2
     away = settings - settings.mean(0)
-    size = np.maximum((away**2).sum(0), _SAME)
+    size = np.maximum((away**2).sum(0), SAME)
     return float(((time @ away) ** 2 / (size * (time @ time))).sum())

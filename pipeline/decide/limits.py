@@ -21,7 +21,8 @@ from pipeline.season.in_force import COLUMNS, after_the_runs, last_known
 from pipeline.season.results import SafetyWarning, WarningKind
 from pipeline.season.wear_state import load_lost_lb
 
-_SAME = 1e-9
+SAME = 1e-9
+"""Settings nearer than this are one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ class Limit:
 
     def allows(self, value: float) -> bool:
         """Whether a value lies inside the limits."""
-        return self.low - _SAME <= value <= self.high + _SAME
+        return self.low - SAME <= value <= self.high + SAME
 
     def nearest(self, value: float) -> float:
         """Return the value itself, or the limit it is past."""
@@ -89,7 +90,7 @@ class Limit:
 
     def move(self, before: float, after: float) -> str:
         """Say a change in words, such as ``raise preload from 3 to 3.5 turns``; empty when there is none."""
-        if abs(after - before) <= _SAME:
+        if abs(after - before) <= SAME:
             return ""
         verb = "raise" if after > before else "lower"
         pieces = self.pieces(after)
@@ -114,8 +115,8 @@ class Limit:
         reach = self.reach if reach is None else reach
         middle = self.nearest(centre)
         known = self._grid_between(middle - reach, middle + reach)
-        inside = [value for value in known if abs(value - middle) <= reach + _SAME and self.allows(value)]
-        if self.allows(centre) and all(abs(value - centre) > _SAME for value in inside):
+        inside = [value for value in known if abs(value - middle) <= reach + SAME and self.allows(value)]
+        if self.allows(centre) and all(abs(value - centre) > SAME for value in inside):
             inside.append(centre)
         if not inside:
             whole = [value for value in self._grid_between(self.low, self.high) if self.allows(value)]
@@ -250,7 +251,7 @@ def car_limits(
 def screws_apart(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:
     """Measure how far apart the screws stand now, in turns; 0 when a hand can miss it or nothing is known."""
     spread = _screw_spread(runs, setups)
-    return spread if spread > EVEN_TURNS + _SAME else 0.0
+    return spread if spread > EVEN_TURNS + SAME else 0.0
 
 
 def _screw_spread(runs: pl.DataFrame | None, setups: pl.DataFrame | None) -> float:

@@ -10,10 +10,10 @@ import numpy as np
 from pipeline.decide.chance_words import chance_words
 from pipeline.decide.gain_parts import gain_parts
 from pipeline.decide.holding import Holding, held_sentence, unchecked_sentence
-from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.results import Forecast, NextSetting, SettingChoice
 from pipeline.decide.safety import setting_warnings
-from pipeline.decide.setting_search import SAME, Search, earned, limited_by, most_cautious
+from pipeline.decide.setting_search import Search, earned, limited_by, most_cautious
 from pipeline.decide.trial import trial_for
 from pipeline.decide.trust_region import trust_region
 from pipeline.garage.factors import ADJUSTMENTS

@@ -17,7 +17,7 @@ import numpy as np
 from pipeline.decide import setting_search as search
 from pipeline.decide.dash import rpm_to_choose
 from pipeline.decide.holding import Holding, held_sentence, holding_of, unchecked_sentence
-from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.next_setting import FAR_DEGF, known_settings, movable, no_suggestion, present_state
 from pipeline.decide.results import PhoneModel
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
@@ -27,9 +27,9 @@ from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
 from pipeline.physics.vapor import BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC
 from pipeline.season import regimes
 from pipeline.season.car_data import CarData
-from pipeline.season.expected_time import QUANTILE, ROOM_S, ExpectedTime
+from pipeline.season.expected_time import ROOM_S, ExpectedTime
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import Risk
+from pipeline.season.results import Z95, Risk
 from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array
 
@@ -45,10 +45,10 @@ AIR = {
 }
 RULES = {
     "worth_s": search.WORTH_S,
-    "same": search.SAME,
+    "same": SAME,
     "most_candidates": search.MOST_CANDIDATES,
     "rounds": search.ROUNDS,
-    "quantile": QUANTILE,
+    "quantile": Z95,
     "far_degf": FAR_DEGF,
 }
 

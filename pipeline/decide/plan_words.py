@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from pipeline.decide.limits import Limit
+from pipeline.decide.limits import SAME, Limit
 from pipeline.decide.results import ExpectedPrecision, PlannedRun, TestPlan
-from pipeline.decide.setting_search import SAME
 from pipeline.garage.logbook import Car
 from pipeline.season.response_fit import response_words
 from pipeline.season.results import Response

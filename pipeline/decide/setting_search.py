@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pipeline.decide.holding import Holding
-from pipeline.decide.limits import Limit
+from pipeline.decide.limits import SAME, Limit
 from pipeline.decide.trust_region import TrustRegion
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
@@ -36,7 +36,6 @@ WORTH_S = 1e-3
 
 MOST_CANDIDATES = 40_000
 ROUNDS = 6
-SAME = 1e-9
 
 
 @dataclass(frozen=True, slots=True)

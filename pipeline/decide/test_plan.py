@@ -17,12 +17,11 @@ from pipeline.decide.dials import (
 from pipeline.decide.gain_plan import GainPlan, plan_for_gain
 from pipeline.decide.holding import Holding
 from pipeline.decide.learning_plan import Lab, Target, held_back, lab_of, most_telling, ordered
-from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.next_setting import known_settings, present_state
 from pipeline.decide.plan_words import gain_sentence, learning_sentence, why
 from pipeline.decide.prospects import HORIZON
 from pipeline.decide.results import ExpectedPrecision, PlannedRun, Purpose, TestPlan
-from pipeline.decide.setting_search import SAME
 from pipeline.errors import RequestError
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit

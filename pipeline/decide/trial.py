@@ -10,13 +10,13 @@ from scipy.special import ndtr, ndtri
 
 from pipeline.decide.dials import dials_of, held_states, known_limits, never_changed, settings_of_state
 from pipeline.decide.holding import Holding
-from pipeline.decide.limits import Limit, Limits
+from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.prospects import BORNE_OUT, HORIZON, Mask, Movable, Prospects, worth_trying
 from pipeline.decide.results import Trial
-from pipeline.decide.setting_search import SAME
 from pipeline.decide.trust_region import trust_region
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
+from pipeline.season.results import Z95
 from pipeline.season.sums import Array
 from pipeline.season.words import listed, thousandths
 
@@ -35,7 +35,6 @@ LEAST_WORTH_S = 0.5e-3
 
 SEED = 1
 GUESS = " It lies farther out than what was run, so its times are a guess: go there in steps."
-_QUANTILE = 1.959963984540054  # of a normal, 0.975
 
 LEAST_KEEP_S = 1e-3
 """Nothing is kept that was not quicker by this in the trial itself. [s]"""
@@ -155,8 +154,8 @@ def trial_for(
         {name: value for name, value in settings.items() if name in fit.spec.names},
         expected_gain_s=-best.worth_s,
         change_s=best.change_s,
-        low_s=best.change_s - _QUANTILE * best.sd_s,
-        high_s=best.change_s + _QUANTILE * best.sd_s,
+        low_s=best.change_s - Z95 * best.sd_s,
+        high_s=best.change_s + Z95 * best.sd_s,
         p_better=float(ndtr(-best.change_s / best.sd_s)),
         p_spin=spin,
         p_bog=bog,

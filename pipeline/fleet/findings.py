@@ -9,7 +9,7 @@ from scipy.stats import binom
 
 from pipeline.fleet import basis as fb
 from pipeline.fleet.engine import KnownCars
-from pipeline.fleet.model import Z95, FleetModel
+from pipeline.fleet.model import FleetModel
 from pipeline.fleet.prior import FEW_CARS
 from pipeline.fleet.read import FleetCar, unique_names
 from pipeline.fleet.results import (
@@ -22,7 +22,7 @@ from pipeline.fleet.results import (
     ServiceDue,
     TypingTrouble,
 )
-from pipeline.season.results import Response
+from pipeline.season.results import Z95, Response
 
 ODD_FROM = 0.5
 """A car is said to differ when that is likelier than not."""

@@ -29,8 +29,6 @@ LEAST_RUNS = 5
 LEAST_CARS = 3
 """Cars of one kind below which there is nothing to pool. [judgement]"""
 
-Z95 = 1.959963984540054  # normal quantile at 0.975
-
 
 def sum_fleet(
     engine: Engine,
@@ -132,7 +130,10 @@ def fit_fleet(
         except ThinData as too_few:
             thin.append(too_few)
     if not models:
-        raise thin[0] if thin else ThinData("There are no cars to pool.", "Give logbooks with runs in them.")
+        found = (
+            f"No clutch type of the {len(sums)} here can be pooled." if thin else "There are no cars to pool."
+        )
+        raise ThinData(found, " ".join(map(str, thin)) or "Give logbooks with runs in them.")
     return tuple(models), tuple(str(too_few) for too_few in thin)
 
 

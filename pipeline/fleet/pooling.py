@@ -8,7 +8,7 @@ from pathlib import Path
 
 import polars as pl
 
-from pipeline.errors import RequestError, SlipledgerError, ThinData
+from pipeline.errors import RequestError, SlipledgerError
 from pipeline.files.sheets import find_sheets
 from pipeline.fleet.engine import Engine, KnownCars, OneMachine
 from pipeline.fleet.findings import (
@@ -19,13 +19,13 @@ from pipeline.fleet.findings import (
     typing_trouble_in_table,
     typing_trouble_of,
 )
-from pipeline.fleet.model import FleetModel, solve_fleet, sum_fleet
+from pipeline.fleet.model import FleetModel, fit_fleet, sum_fleet
 from pipeline.fleet.passes import LAM_LADDER
 from pipeline.fleet.read import TABLE_KINDS, FleetCar, read_fleet, scratch_database, unique_names
 from pipeline.fleet.results import CarEffect, FleetFit, ServiceDue, TypingTrouble
 from pipeline.fleet.season import pooled_prior_for, season_prior
 from pipeline.fleet.share import read_share, write_share
-from pipeline.fleet.sums import FleetSums, joined
+from pipeline.fleet.sums import FleetSums
 from pipeline.garage.logbook import GARAGE_FILE, Logbook
 from pipeline.ingest.opening import ingested
 from pipeline.season.car_data import CarData, car_facts, read_car_data
@@ -151,7 +151,7 @@ def pool_sums(
     """
     written = _write_shares(share_out, summed.sums)
     sums, more = _with_shared(summed.sums, share_in)
-    models, thin = _solved(sums)
+    models, thin = fit_fleet(sums, response=RESPONSE)
     fit = fleet_fit(
         models, RESPONSE, typing_trouble=summed.trouble, service_due=summed.due, sentences=(*said, *thin)
     )
@@ -237,28 +237,16 @@ def _write_shares(path: Path | None, sums: dict[str, FleetSums]) -> tuple[str, .
 
 def _with_shared(
     sums: dict[str, FleetSums], files: Sequence[Path]
-) -> tuple[dict[str, FleetSums], tuple[str, ...]]:
+) -> tuple[dict[str, list[FleetSums]], tuple[str, ...]]:
     said = []
-    pooled = dict(sums)
+    pooled = {kind: [own] for kind, own in sums.items()}
     for number, file in enumerate(files, start=1):
         kind, response, more = read_share(file, label=f"shared {number}" if len(files) > 1 else "shared")
         if response != RESPONSE:
             raise RequestError(f"{file} holds sums of {response}.", f"Only sums of {RESPONSE} are pooled.")
-        pooled[kind] = joined([pooled[kind], more]) if kind in pooled else more
+        pooled.setdefault(kind, []).append(more)
         said.append(f"{file}: {more.cars} cars of {kind or 'an unnamed clutch type'} pooled in.")
     return pooled, tuple(said)
-
-
-def _solved(sums: dict[str, FleetSums]) -> tuple[tuple[FleetModel, ...], tuple[str, ...]]:
-    models, thin = [], []
-    for kind, part in sums.items():
-        try:
-            models.append(solve_fleet(part, clutch_type=kind, response=RESPONSE))
-        except ThinData as too_few:
-            thin.append(str(too_few))
-    if not models:
-        raise ThinData(f"No clutch type of the {len(sums)} here can be pooled.", " ".join(thin))
-    return tuple(models), tuple(thin)
 
 
 def store_fleet(fleet: Fleet, path: Path) -> None:

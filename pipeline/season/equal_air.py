@@ -15,7 +15,7 @@ from scipy.special import stdtrit
 
 from pipeline.physics.correction import corrected_time
 from pipeline.season.response_fit import ResponseFit
-from pipeline.season.results import SPLITS, Response, Split
+from pipeline.season.results import SPLITS, Z95, Response, Split
 from pipeline.season.sums import Array, Index
 from pipeline.season.whole_run_results import AirEffect, AirTime, DialIn
 
@@ -130,7 +130,7 @@ def section_slope(times_s: Array, air_pct: Array, event: Array) -> Slope | None:
 
 
 def _quantile(freedom: int | None) -> float:
-    return 1.959963984540054 if freedom is None else float(stdtrit(freedom, 0.975))
+    return Z95 if freedom is None else float(stdtrit(freedom, 0.975))
 
 
 def _whole_passes(runs: pl.DataFrame, split: Split) -> pl.DataFrame:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from statistics import NormalDist
 
 import numpy as np
 
 from pipeline.season.check_results import HeldOutCheck, NightCheck, RunCheck
 from pipeline.season.posterior import Contrast, Posterior, Resolved, mixture_cdf, resolve, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
+from pipeline.season.results import Z95
 from pipeline.season.spec import NIGHT
 from pipeline.season.sums import Array, Index
 from pipeline.season.words import interval, thousandths
@@ -23,7 +23,6 @@ LOW_WEIGHT = 0.3
 ENOUGH_NODES = 40
 """Nodes that an event is predicted from when it is left out."""
 
-_Z95 = NormalDist().inv_cdf(0.975)
 _MAD_TO_SD = 1.4826
 
 
@@ -54,8 +53,8 @@ def run_checks(fit: ResponseFit) -> tuple[RunCheck, ...]:
             run_id=int(run_id),
             observed_s=float(fit.observed_s[i]),
             expected_s=float(expected[i]),
-            low_s=float(expected[i] - _Z95 * sd[i]),
-            high_s=float(expected[i] + _Z95 * sd[i]),
+            low_s=float(expected[i] - Z95 * sd[i]),
+            high_s=float(expected[i] + Z95 * sd[i]),
             z=float(z[i]),
             weight=float(posterior.run_weights[i]),
             flagged=bool(flagged[i]),

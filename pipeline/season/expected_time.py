@@ -20,6 +20,7 @@ from pipeline.season.build_spec import far_prior_s
 from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
+from pipeline.season.results import Z95
 from pipeline.season.sums import Array, block_diagonal
 
 SIZES = (0.3, 0.45, 0.7, 1.0)
@@ -39,8 +40,6 @@ was promised at the full share, and to 0.91 so. [derived by simulation]"""
 _LEAST_SPREAD = {"preload": 0.3, "counterweight": 0.6, "launch_rpm": 1.2, "tire_pressure": 0.5}
 _LEAST_SPREAD_OTHER = 0.8
 """What was tried counts as spread out by at least so many steps. [judgement]"""
-
-QUANTILE = 1.959963984540054  # of a normal, 0.975
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +173,7 @@ class ExpectedTime:
         """Return :meth:`change` with 95 % limits and the chance that it is quicker."""
         mean, sd = self.change(state_from, state_to)
         safe = np.maximum(sd, np.finfo(float).tiny)
-        return Contrast(mean, sd, mean - QUANTILE * sd, mean + QUANTILE * sd, ndtr(-mean / safe))
+        return Contrast(mean, sd, mean - Z95 * sd, mean + Z95 * sd, ndtr(-mean / safe))
 
     def possible(self, count: int, seed: int) -> Possible:
         """Draw that many cars, each of which the season may have been of, for what is no plain mean."""
@@ -299,4 +298,4 @@ def one_run_loss(fit: ResponseFit, p_spin: float, p_bog: float) -> tuple[float, 
     chance = np.array([p_spin, p_bog])
     lost = float(chance @ fit.regimes.loss_s)
     square = float(chance @ (fit.regimes.loss_s**2 * (1 + 1 / regimes.LOSS_SHAPE)))
-    return lost, lost + QUANTILE * float(np.sqrt(max(square - lost**2, 0.0)))
+    return lost, lost + Z95 * float(np.sqrt(max(square - lost**2, 0.0)))

@@ -9,7 +9,11 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field
+from statistics import NormalDist
 from typing import Literal
+
+Z95 = NormalDist().inv_cdf(0.975)
+"""Half the width of a 95 % interval, in standard deviations of a normal."""
 
 Response = Literal["t60", "t60_330", "t330"]
 RESPONSES: tuple[Response, ...] = ("t60", "t60_330", "t330")

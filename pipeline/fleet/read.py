@@ -171,7 +171,9 @@ def load_cars(
             else f"None of the {len(cars)} cars here has a run"
         )
         raise ThinData(f"{here} in it.", "Type timeslips and ingest them first.")
-    lend(con, "fleet_frames", pl.concat(frames, how="diagonal_relaxed"))
+    lend(con, "lent_frames", pl.concat(frames, how="diagonal_relaxed"))
+    con.execute("create or replace temp table fleet_frames as from lent_frames")
+    con.unregister("lent_frames")
     _take_in(con, con.table("fleet_frames"), response, "the logbooks")
 
 

@@ -19,6 +19,8 @@ from reports.words import Setting, capital, listed, setting
 AS_NIGHTS_DIFFER = Z95 * 2**0.5
 """Two nights differ by less than so many sds of one in 95 of 100 pairs."""
 LEAST_SHOWN_S = 0.00005
+HOURLY_PARTS = ("wear", "night", "others")
+"""Parts that are told as one."""
 NIGHT_PARTS = ("track",)
 """Parts that belong to the night itself: no setting, no reading explains them."""
 
@@ -126,14 +128,14 @@ def _size(part: ChangePart) -> str:
 
 
 def _apart(one: EventChange, known: Mapping[str, Setting]) -> str:
-    """Say what came, and what air, track and the rest that was read had of it."""
+    """Say what came, and what air, track and whatever else says something had of it, then the rest."""
     change = one.change
     others = [p for p in change.parts if not _is_setting(p, known) and p.factor not in NIGHT_PARTS]
-    shown = [part for part in others if part.factor in ("air_density", "track_temp")]
+    shown = [part for part in others if part.factor not in HOURLY_PARTS]
     rest = sum(part.seconds for part in others if part not in shown)
     named = [f"{part.label} {thousandths(part.seconds)}" for part in shown]
     if abs(rest) >= LEAST_SHOWN_S:
-        named.append(f"wear, lane, heat and the hour {thousandths(rest)}")
+        named.append(f"wear, the hour and smaller things {thousandths(rest)}")
     left = change.unexplained_s
     if abs(left) >= LEAST_SHOWN_S:
         named.append(f"launches that went wrong, and luck, {thousandths(left)}")

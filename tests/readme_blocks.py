@@ -10,7 +10,7 @@ import duckdb
 
 from pipeline import stages
 from pipeline.garage.dictionary import SHEET_TABLES
-from pipeline.garage.factors import ADJUSTMENTS
+from pipeline.garage.factors import ADJUSTMENTS, CONDITIONS
 from pipeline.store.database import query, query_names, read_store
 from pipeline.workspace import Workspace
 
@@ -93,6 +93,19 @@ def adjustments() -> str:
     return "\n".join(f"| {' | '.join(line)} |" for line in (heads, ["---"] * len(heads), *rows))
 
 
+def conditions() -> str:
+    """Every condition the model allows for: its step, where it is written down, and when it is shown."""
+    rows = [
+        [f.part_spoken if f.alters else f.label.format("..."), "" if f.alters else f.step_words, f.written_as,
+         "330 ft, from 60 to 330 ft" if f.moves else "all",
+         "where the runs say something of it" if f.is_told else "always"]
+        for f in CONDITIONS
+        if not (f.part and not f.by)
+    ]  # fmt: skip
+    heads = ["condition", "judged per", "how you write it down", "times", "shown"]
+    return "\n".join(f"| {' | '.join(line)} |" for line in (heads, ["---"] * len(heads), *rows))
+
+
 def with_block(text: str, name: str, block: str) -> str:
     """Put a block between its markers."""
     pattern = re.compile(rf"(<!-- {name} -->\n).*?(<!-- /{name} -->)", re.DOTALL)
@@ -104,6 +117,7 @@ def renewed(text: str, store: Path) -> str:
     """Give README.md with every made part renewed."""
     text = with_block(text, "questions to ask", questions_to_ask(store))
     text = with_block(text, "adjustments", adjustments())
+    text = with_block(text, "conditions", conditions())
     return with_block(text, "columns", columns_of_sheets())
 
 

@@ -178,19 +178,18 @@ def present_state(
 ) -> Array:
     """State of the present setting at the wear there is now, under a forecast or the season's middle.
 
-    Without a wear it is the last run's.
+    Without a wear it is the last run's, and so is the age of tires and disc.
     """
     values = known_settings(fit, present)
     if forecast is not None:
         known = {"track_temp": forecast.track_temp_degf, "air_density": forecast.air_density_kg_per_m3}
         values |= {name: v for name, v in known.items() if v is not None and name in fit.spec.names}
-    worn = "wear" in fit.spec.names
-    if worn and wear_in is not None:
+    if "wear" in fit.spec.names and wear_in is not None:
         values["wear"] = wear_in
     state = basis.state_of(fit.spec, values)
-    if worn and wear_in is None:
-        i = fit.spec.index("wear")
-        state[i] = fit.state[-1, i]
+    for i, factor in enumerate(fit.spec.factors):
+        if factor.kind.stays and factor.name not in values:
+            state[i] = fit.state[-1, i]
     return state
 
 

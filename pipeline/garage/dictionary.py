@@ -50,6 +50,11 @@ VENUE = _t(
 )  # fmt: skip
 LANE = _t("lane", "left or right", "lane", "ln", "side", "l/r", "which lane", "left/right", is_settled=True)
 QUESTIONED = Column("questioned", "VARCHAR[]", "columns of this row that wait for an answer")
+DRIVER = _t("driver", "who drove", "driver", "who drove", "driven by", "pilot", "driver name")
+LAUNCH_STYLE = _t(
+    "launch_style", "how the pedal was let out, in a word or two",
+    "launch style", "style", "way of launching", "pedal", "how launched", "launch type", "release",
+)  # fmt: skip
 LAUNCH_RPM = _n(
     "launch_rpm", "rpm", 1000, 12000, "engine speed at which the pedal is released",
     "launch rpm", "rpm", "launch", "leave rpm", "leave at", "2 step", "two step", "launch at", "leaving rpm",
@@ -105,7 +110,7 @@ TIMESLIPS = Table(
         _t("event", "name of the event", "event", "meet", "race", "meeting", "event name", "race name"),
         _t("round", "time trial, qualifying, elimination, bye", "round", "rnd", "session", "rd",
            "run type", "type of run"),
-        LANE,
+        LANE, DRIVER, LAUNCH_STYLE,
         _n("reaction_s", "s", -2, 10, "green light to leaving; minus = red light",
            "reaction", "rt", "r t", "react", "reaction time", "light", "react time", "tree",
            role="result"),
@@ -230,7 +235,7 @@ RUNS = Table(
         Column("run_date", "DATE", "date of the run"),
         VENUE,
         _t("round", "time trial, qualifying, elimination, bye"),
-        LANE,
+        LANE, DRIVER, LAUNCH_STYLE,
         Column("run_of_event", "INTEGER", "first, second, ... run of the car at the event"),
         *(TIMESLIPS.column(name) for name in (
             "reaction_s", "t60_s", "t330_s", "t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph")),
@@ -254,6 +259,8 @@ RUNS = Table(
         _n("headwind_mph", "mph", -60, 60, "wind from ahead; minus = from behind"),
         Column("service_no", "INTEGER", "0 before the first service, then 1, 2, ..."),
         Column("runs_since_service", "INTEGER", "runs made since the clutch was serviced"),
+        Column("runs_on_tires", "INTEGER", "runs made on these tires, from a note that they are new"),
+        Column("runs_on_disc", "INTEGER", "runs made on this disc, from a note that it is new"),
         CHECKS.column("ring_height_in"),
         _n("wear_in", "in", -0.1, 0.3, "growth of the ring height since the clutch was set"),
         _n("preload_lb", "lb", 0, 10000, "static plate load left after wear"),

@@ -7,7 +7,7 @@ becomes a record of the same kind (:func:`extra_factor`), so that nothing downst
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from pipeline.garage.columns import Column, Kind
@@ -35,7 +35,8 @@ class Factor:
     step, step_words
         Practical step, in ``unit`` and in words; the model's effects are per step.
     prior_s
-        Prior sd of its straight-line effect [s per step], beside the plate load when that is known.
+        Prior sd of its straight-line effect [s per step], beside the plate load when that is known; nil when
+        it only alters others.
     bend_s
         Prior sd of its square [s per step squared]; None when it enters as a straight line.
     prior_without_load_s, bend_without_load_s
@@ -61,9 +62,27 @@ class Factor:
         By what share a past entry may lie outside the limits before it is asked about. [judgement]
     far
         How far from all the car has had an entry is asked about; 0 = two fifths of the usual. [judgement]
-    part_label
-        As spoken where it is a part of a change of the times, if not ``label``. The night's step is the
-        usual length of a night (``pipeline/season/nights.py``).
+    part, part_label
+        The part of a change of the times it belongs to, and that as spoken, if not ``name`` and ``label``.
+        The night's step is the usual length of a night (``pipeline/season/nights.py``).
+    is_told
+        Whether it is shown only where the runs say something of it: a row where it moved the times, a part
+        of a change where that is no nil; else it is allowed for and stands among the smaller things.
+    by, times, category
+        The column of ``runs`` of which each value has an effect of its own, the condition that this effect
+        multiplies (none: it is a level), and the value, when it is one of these (:func:`of_category`).
+    moves
+        The times it can move; empty = all.
+    put_on_new
+        For one that counts runs on a part: the words for that part in a note (a pattern).
+    stands_in_for
+        The condition that tells the same better: where that is known, this one is left aside.
+    alters, alters_s
+        The first of these of which there is an effect is altered by it, by so much. [s per step]
+    written_as
+        How a person writes it down, in words; empty for a setting.
+    stays
+        Whether tonight it is what it was at the last run; else it is the season's middle.
     """
 
     name: str
@@ -90,7 +109,19 @@ class Factor:
     slack_low: float = 0.3
     slack_high: float = 0.3
     far: float = 0.0
+    part: str = ""
     part_label: str = ""
+    is_told: bool = False
+    by: str = ""
+    times: str = ""
+    category: str = ""
+    moves: tuple[str, ...] = ()
+    put_on_new: str = ""
+    stands_in_for: str = ""
+    alters: tuple[str, ...] = ()
+    alters_s: float = 0.0
+    written_as: str = ""
+    stays: bool = False
 
     @property
     def typed_on(self) -> tuple[Kind, ...]:
@@ -100,6 +131,26 @@ class Factor:
             ("setups", SETUPS.columns),
         )
         return tuple(kind for kind, columns in kinds if any(c.name == self.column for c in columns))
+
+    @property
+    def is_refinement(self) -> bool:
+        """Whether it only refines another: has a part with it, or alters what others do."""
+        return (bool(self.part) and self.part != self.name.partition(":")[0]) or bool(self.alters)
+
+    @property
+    def part_name(self) -> str:
+        """The part of a change of the times that it belongs to."""
+        return self.part or self.name
+
+    @property
+    def part_spoken(self) -> str:
+        """That part as spoken."""
+        return self.part_label or self.label
+
+    def of_category(self, value: str, against: str = "") -> Factor:
+        """Return the record of one value of a factor that has an effect for each, or against another."""
+        label = self.label.format(value) + (f" (against {against})" if against else "")
+        return replace(self, name=f"{self.name}: {value}", label=label, category=value, part=self.part_name)
 
     def spoken(self, value: float) -> str:
         """Return a value with its unit, such as ``3.5 turns`` or ``1 click``."""
@@ -143,30 +194,80 @@ ADJUSTMENTS: tuple[Factor, ...] = (
 )  # fmt: skip
 """What a person can set, in the order of every list."""
 
+
+def _told(*facts: Any, **more: Any) -> Factor:
+    """Return the record of something written down beside: shown where the runs say something of it."""
+    factor = Factor(*facts, **more)
+    return replace(factor, is_setting=False, is_shown=False, unknown_is_usual=True, is_told=True)
+
+
 CONDITIONS: tuple[Factor, ...] = (
     Factor(
         "track_temp", "track_temp_degf", "track temperature", "degF", 10.0, "10 degF", 10 * MS, bend_s=2 * MS,
-        is_setting=False, decimals=0,
+        is_setting=False, decimals=0, written_as="on the track sheet or the slip",
     ),
     Factor(
         "air_density", "air_density_kg_per_m3", "air density", "kg/m3", 0.01, "1 %", 10 * MS,
         is_setting=False, is_share=True, decimals=3,
+        written_as="temperature, pressure and humidity on the weather sheet",
     ),
     Factor(
         "wear", "wear_in", "clutch wear", "in", 0.010, "0.010 in", 6 * MS,
-        is_setting=False, is_shown=False, unknown_is_usual=True, decimals=4,
-    ),
-    Factor(
-        "lane", "lane", "lane", "", 1.0, "the other lane", 6 * MS,
-        is_setting=False, is_shown=False, unknown_is_usual=True,
+        is_setting=False, is_shown=False, unknown_is_usual=True, decimals=4, stays=True,
+        written_as="ring heights on the check sheet",
     ),
     Factor(
         "night", "", "how far the night had gone", "h", 1.0, "1 h", 16 * MS,
         is_setting=False, is_shown=False, unknown_is_usual=True, part_label="as the night went on",
+        written_as="the time of day of each run",
     ),
-    Factor(
-        "heat", "", "heat left from the run before", "", 1.0, "a run right after another", 15 * MS,
-        is_setting=False, is_shown=False, unknown_is_usual=True,
+    _told(
+        "heat", "", "heat left from the run before", "", 1.0, "a run half an hour after another", 8 * MS,
+        written_as="the time of day of each run",
+    ),
+    _told(
+        "heat_long", "", "heat left from the run before", "", 1.0, "a run half an hour after another", 8 * MS,
+        part="heat", written_as="the time of day of each run",
+    ),
+    _told(
+        "lane", "lane", "right lane", "", 1.0, "a run there", 6 * MS, part_label="lane",
+        written_as="the lane on the slip",
+    ),
+    _told(
+        "lane_by_strip", "", "right lane at {}", "", 1.0, "a run there", 6 * MS,
+        by="venue", times="lane", part="lane", part_label="lane",
+        written_as="the lane and the strip on the slip",
+    ),
+    _told(
+        "tire_runs", "runs_on_tires", "runs on the tires", "run", 10.0, "10 runs", 5 * MS, plural="runs",
+        decimals=0, put_on_new="(tire|tyre|slick)s?", stays=True,
+        written_as="`new tires` or the like in the notes of a slip, setup or check, which starts the count",
+    ),
+    _told(
+        "disc_runs", "runs_on_disc", "runs on the disc", "run", 10.0, "10 runs", 4 * MS, plural="runs",
+        decimals=0, put_on_new="dis[ck]s?", stands_in_for="wear", stays=True,
+        written_as="`new disc` or the like in such notes; used where ring heights are not known",
+    ),
+    _told(
+        "bedding", "", "first runs after a service", "", 1.0, "the first of them", 15 * MS,
+        written_as="the service on the check sheet",
+    ),
+    _told(
+        "service", "", "between services, stretch {}", "", 1.0, "a run there", 0.0,
+        by="service_no", part_label="what a service changed", alters=("plate_load", "preload"),
+        alters_s=4 * MS, written_as="the service on the check sheet: plate load may act otherwise after it",
+    ),
+    _told(
+        "headwind", "headwind_mph", "headwind", "mph", 10.0, "10 mph", 4 * MS, moves=("t60_330", "t330"),
+        written_as="wind with its side by the strip, on the weather sheet",
+    ),
+    _told(
+        "driver", "", "driver {}", "", 1.0, "a run by this one", 8 * MS, by="driver", part_label="driver",
+        written_as="a column `driver` on the slips",
+    ),
+    _told(
+        "launch_style", "", "launch style {}", "", 1.0, "a run so", 8 * MS,
+        by="launch_style", part_label="launch style", written_as="a column `launch style` on the slips",
     ),
 )  # fmt: skip
 """What nobody can set, and the model allows for."""

@@ -38,9 +38,9 @@ SHEETS: tuple[BlankSheet, ...] = (
     BlankSheet(
         "timeslips",
         (
-            "date", "time", "car", "venue", "event", "round", "lane", "reaction (s)",
-            "60 ft (s)", "330 ft (s)", "660 ft (s)", "660 mph", "1000 ft (s)", "1320 ft (s)", "1320 mph",
-            "launch rpm", "track temp (F)", "outcome", "notes",
+            "date", "time", "car", "venue", "event", "round", "lane", "driver", "launch style",
+            "reaction (s)", "60 ft (s)", "330 ft (s)", "660 ft (s)", "660 mph", "1000 ft (s)", "1320 ft (s)",
+            "1320 mph", "launch rpm", "track temp (F)", "outcome", "notes",
         ),
         {"outcome": OUTCOMES, "lane": ("left", "right"), "round": ROUNDS},
     ),

@@ -33,7 +33,7 @@ def to_steps(spec: Spec, runs: pl.DataFrame) -> Array:
     """
     columns = []
     for factor in spec.factors:
-        values = (raw_values(runs, factor.name) - factor.reference) / factor.step
+        values = (raw_values(runs, factor.kind) - factor.reference) / factor.step
         columns.append(np.nan_to_num(values, nan=0.0) if factor.kind.unknown_is_usual else values)
     return np.column_stack(columns) if columns else np.zeros((runs.height, 0))
 

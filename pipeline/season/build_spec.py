@@ -14,10 +14,9 @@ from pipeline.season import shape
 from pipeline.season.basis import design, plate_load, to_steps
 from pipeline.season.facts import CarFacts
 from pipeline.season.nights import usual_length_h
-from pipeline.season.recorded import raw_values
+from pipeline.season.recorded import as_in_runs, raw_values
 from pipeline.season.results import Response
 from pipeline.season.spec import (
-    HEAT,
     INTERCEPT_PRIOR_S,
     LOAD,
     MAIN,
@@ -63,9 +62,10 @@ _LEAST_SPREAD = 0.3
 """Steps: a setting that hardly moved is no reason for a wide prior."""
 
 
-def factors_of(facts: CarFacts) -> tuple[Factor, ...]:
-    """Return every factor a car's runs may have: the built-in ones, then those of garage.toml."""
-    return (*FACTORS, *facts.extras)
+def factors_of(facts: CarFacts, response: Response) -> tuple[Factor, ...]:
+    """Return every factor that may move a response: the built-in ones, then those of garage.toml."""
+    known = (*FACTORS, *facts.extras)
+    return tuple(factor for factor in known if not factor.moves or response in factor.moves)
 
 
 def build_spec(
@@ -97,7 +97,7 @@ def build_spec(
     covered in 72 % of simulated seasons, with the square in 94 %. Columns that do not vary are
     dropped; the reason is recorded.
     """
-    factors, dropped = _factors(runs, facts, without or {})
+    factors, dropped = _factors(runs, factors_of(facts, response), without or {})
     names = [factor.name for factor in factors]
     clutch = facts.clutch if all(name in names for name in MAIN) else None
     if clutch is None:
@@ -174,31 +174,41 @@ def _bends(spec: Spec, state: Array) -> tuple[Column, ...]:
 
 
 def _factors(
-    runs: pl.DataFrame, facts: CarFacts, without: Mapping[str, str]
+    runs: pl.DataFrame, kinds: tuple[Factor, ...], without: Mapping[str, str]
 ) -> tuple[tuple[FactorInRuns, ...], tuple[str, ...]]:
-    factors: list[FactorInRuns] = []
+    factors: dict[str, FactorInRuns] = {}
     dropped: list[str] = []
-    for kind in factors_of(facts):
+    for kind in as_in_runs(runs, kinds):
         if kind.name in without:
             dropped.append(without[kind.name])
             continue
-        values = raw_values(runs, kind.name)
+        values = raw_values(runs, kind)
         known = values[np.isfinite(values)]
+        reference = _reference(kind, known)
+        varies = bool(known.size and np.ptp(known) > 1e-9 * max(1.0, abs(reference)))
+        better = factors.get(kind.stands_in_for)
+        if kind.is_told and (not varies or (better is not None and better.varies)):
+            continue
         if not known.size:
             dropped.append(f"{sentence_case(kind.label)} is not recorded, so nothing can be said about it.")
             continue
-        reference = 0.0 if kind.name == "lane" else float(np.median(known))
         step = kind.step * reference if kind.is_share else kind.step
         if kind.name == NIGHT:
             step = usual_length_h(runs, values)
-        varies = bool(np.ptp(known) > 1e-9 * max(1.0, abs(reference)))
-        if not varies and kind.name not in {"lane", NIGHT, HEAT}:
+        if not varies and kind.name != NIGHT:
             dropped.append(
                 f"{sentence_case(kind.label)} never changed ({reference:.4g} {kind.plural or kind.unit} "
                 "throughout), so these runs cannot show what it does."
             )
-        factors.append(FactorInRuns(kind, step, reference, kind.prior_s, varies))
-    return tuple(factors), tuple(dropped)
+        factors[kind.name] = FactorInRuns(kind, step, reference, kind.prior_s, varies)
+    return tuple(factors.values()), tuple(dropped)
+
+
+def _reference(kind: Factor, known: Array) -> float:
+    """Return what counts as usual: halfway between the lanes, the share of a category, else the middle."""
+    if kind.name == "lane" or kind.times or not known.size:
+        return 0.0
+    return float(known.mean() if kind.category else np.median(known))
 
 
 def _no_load_sentence(facts: CarFacts, names: list[str]) -> str:
@@ -219,7 +229,7 @@ def _columns(factors: tuple[FactorInRuns, ...], with_load: bool) -> tuple[Column
     columns = [Column("intercept", (), INTERCEPT_PRIOR_S)]
     if with_load:
         columns.append(Column(LOAD, (where[LOAD],), LOAD_PRIOR_S))
-    columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies]
+    columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies and f.prior_s > 0]
     for factor in factors:
         bend_s = factor.kind.bend(with_load=with_load)
         if factor.varies and bend_s is not None:
@@ -229,4 +239,9 @@ def _columns(factors: tuple[FactorInRuns, ...], with_load: bool) -> tuple[Column
         if left in where and right in where:
             name = f"{left}^2" if left == right else f"{left} x {right}"
             columns.append(Column(name, (where[left], where[right]), prior_s))
+    for factor in factors:
+        altered = next((name for name in factor.kind.alters if name in where), None)
+        if factor.varies and altered is not None:
+            features = (where[altered], where[factor.name])
+            columns.append(Column(f"{altered} x {factor.name}", features, factor.kind.alters_s))
     return tuple(columns)

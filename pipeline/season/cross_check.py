@@ -50,6 +50,15 @@ def cross_check(fit: ResponseFit, effects: tuple[Effect, ...]) -> tuple[CrossChe
     return tuple(_compare(fit, ours[name], plain) for name in row_names(fit) if name in ours)
 
 
+def line_names(fit: ResponseFit) -> list[str]:
+    """Name what has a straight line here.
+
+    Wear and the age of a part grow with the run number, so within an event they are the clock and nothing
+    else; and what only refines another (a lane at one strip) is left to our own model.
+    """
+    return [f.name for f in fit.spec.factors if f.varies and not f.kind.stays and not f.kind.is_refinement]
+
+
 def _centred_by_event(fit: ResponseFit, columns: Array) -> Array:
     counts = np.bincount(fit.event, minlength=len(fit.events))
     sums = np.zeros((len(fit.events), columns.shape[1]))
@@ -58,8 +67,7 @@ def _centred_by_event(fit: ResponseFit, columns: Array) -> Array:
 
 
 def _plain_regression(fit: ResponseFit) -> _Plain:
-    # Wear grows with the run number, so within an event it is the clock and nothing else: not a column here.
-    names = [f.name for f in fit.spec.factors if f.varies and f.name != "wear"]
+    names = line_names(fit)
     state = fit.state[:, [fit.spec.index(name) for name in names]]
     within = _centred_by_event(fit, state)
     seen = within.std(0) > _LEAST_SPREAD

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from pipeline.season import basis
 from pipeline.season.response_fit import ResponseFit, response_words
@@ -46,7 +47,7 @@ def row_names(fit: ResponseFit) -> tuple[str, ...]:
 
 
 def effects(fit: ResponseFit) -> tuple[Effect, ...]:
-    """Every row's effect per step, interval, verdict and sentence.
+    """Every row's effect per step, interval, verdict and sentence; of smaller things those that moved it.
 
     Notes
     -----
@@ -55,21 +56,47 @@ def effects(fit: ResponseFit) -> tuple[Effect, ...]:
     changes 10th -> 50th -> 90th percentile as tried, others at their medians.
     """
     rows = [_row(fit, name) for name in row_names(fit)]
+    settings = [fit.state[:, fit.spec.index(row.name)] for row in rows]
+    locked = np.abs(np.corrcoef(settings)) > LOCKED if len(rows) > 1 else None
+    judged, told = _judged(fit, rows, locked), _told_rows(fit)
+    made = [_effect(fit, rows, j, judged[j]) for j in range(len(rows))]
+    for j, judgement in enumerate(_judged(fit, told)):
+        made += [_effect(fit, told, j, judgement)] if judgement.verdict == "moved" else []
+    return tuple(made)
+
+
+def _judged(
+    fit: ResponseFit, rows: list[_Row], locked: npt.NDArray[np.bool_] | None = None
+) -> list[Judgement]:
+    """Judge rows together."""
     if not rows:
-        return ()
+        return []
     posterior = fit.posterior
     negative = posterior.contrast(np.vstack([r.slope for r in rows])).prob_negative
-    judged = judge(
+    return judge(
         [r.tested for r in rows],
         np.vstack([r.whole for r in rows]),
         posterior.mean,
         posterior.cov,
         np.maximum(negative, 1 - negative),
-        np.abs(np.corrcoef(fit.state[:, [fit.spec.index(r.name) for r in rows]].T)) > LOCKED
-        if len(rows) > 1
-        else None,
+        locked,
     )
-    return tuple(_effect(fit, rows, j, judged) for j in range(len(rows)))
+
+
+def _told_rows(fit: ResponseFit) -> list[_Row]:
+    """Rows of what is shown only where the runs say something of it; a lane's at each strip is its whole."""
+    made = []
+    for indices in fit.spec.parts.values():
+        factors = [fit.spec.factors[i] for i in indices if fit.spec.factors[i].prior_s > 0]
+        slopes = {factor.name: fit.slope(factor.name) for factor in factors if factor.kind.is_told}
+        by_value = [factor.kind for factor in factors if factor.kind.category]
+        whole = {kind.name: slopes[kind.name] + slopes.get(kind.times, 0.0) for kind in by_value}
+        if slopes and not by_value:
+            whole = {factors[0].name: np.sum(list(slopes.values()), axis=0)}
+        for name, slope in whole.items():
+            along = slope * np.ptp(tried(fit, name))
+            made.append(_Row(name, slope, along, along))
+    return made
 
 
 def _row(fit: ResponseFit, name: str) -> _Row:
@@ -127,8 +154,8 @@ def holds_little(fit: ResponseFit, slope: Array) -> bool:
     return after > LITTLE_LEARNT * before
 
 
-def _effect(fit: ResponseFit, rows: list[_Row], j: int, judged: list[Judgement]) -> Effect:
-    row, judgement = rows[j], judged[j]
+def _effect(fit: ResponseFit, rows: list[_Row], j: int, judgement: Judgement) -> Effect:
+    row = rows[j]
     factor = fit.spec.factor(row.name)
     step = fit.posterior.contrast(row.slope, level=LEVEL)
     mean, low, high = (float(v[0]) for v in (step.mean, step.low, step.high))
@@ -242,10 +269,15 @@ def _moved(fit: ResponseFit, effect: Effect) -> str:
     else:
         way = "takes off" if effect.per_step_s < 0 else "adds"
         text = (
-            f"{name} moved the {what}: {effect.step} more {way} about "
+            f"{name} moved the {what}: {_more(effect.step)} {way} about "
             f"{thousandths(abs(effect.per_step_s))} thousandths ({limits})."
         )
     return text + _heat_words(fit, effect)
+
+
+def _more(step: str) -> str:
+    """Write a step as something more of it, such as ``1 turn more``; one without a number as it is."""
+    return f"{step} more" if step[:1].isdigit() else step
 
 
 def _bend_words(fit: ResponseFit, name: str) -> str:

@@ -71,7 +71,7 @@ def filled_in(runs: pl.DataFrame, factors: tuple[Factor, ...]) -> tuple[pl.DataF
     }
     made = []
     for factor in factors:
-        if factor.is_setting or factor.name == "lane" or factor.name not in known:
+        if factor.is_setting or factor.is_told or factor.name not in known:
             continue
         values = known[factor.name]
         seen = np.isfinite(values)

@@ -10,8 +10,11 @@ from pipeline.season.sums import Array
 USUAL_GAP_H = 0.5
 """Time from run to run where the sheets tell only the day. [judgement]"""
 
-COOLING_MIN = 30.0
-"""Time in which the heat of a run falls to 1/e. [judgement]"""
+COOLING_MIN = {"heat": 15.0, "heat_long": 45.0}
+"""Times in which the heat of a run falls to 1/e: of plate and disc, and of the whole unit. [judgement]"""
+
+USUAL_MIN, SOONEST_MIN = 30.0, 15.0
+"""Heat counts as 1 so long after a run; a run sooner than this counts as made then. [judgement]"""
 
 _APART = 50.0
 """Runs of two days of an event stand this many runs apart: their noise does not follow."""
@@ -52,10 +55,15 @@ def hours_into_night(runs: pl.DataFrame) -> Array:
     return out.to_numpy().astype(np.float64)
 
 
-def heat_left(runs: pl.DataFrame) -> Array:
-    """Share of the last run's heat that is left: falls to a third in half an hour, nil at a day's first run.
+def heat_left(runs: pl.DataFrame, cooling_min: float) -> Array:
+    """Heat of the last run that is left, against half an hour after it; nil at a day's first run.
 
-    Nil everywhere where the runs have no times of their own. [judgement for the half hour]
+    Nil everywhere where the runs have no times of their own.
+
+    Parameters
+    ----------
+    cooling_min
+        Time in which it falls to 1/e. [min]
 
     Returns
     -------
@@ -64,7 +72,8 @@ def heat_left(runs: pl.DataFrame) -> Array:
     frame = _by_day(runs).sort("moment", nulls_last=True)
     since = (pl.col("moment").diff().dt.total_seconds() / 60).over("day")
     timed = pl.col("moment").n_unique().over("day") == pl.len().over("day")
-    left = pl.when(timed & (since > 0)).then((-since / COOLING_MIN).exp()).otherwise(0.0)
+    share = ((USUAL_MIN - since.clip(SOONEST_MIN)) / cooling_min).exp()
+    left = pl.when(timed & (since > 0)).then(share).otherwise(0.0)
     out = frame.with_columns(left=left.fill_null(0.0)).sort("row")["left"]
     return out.to_numpy().astype(np.float64)
 

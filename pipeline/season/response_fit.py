@@ -146,7 +146,7 @@ def fit_response(
             f"at least {LEAST_RUNS} are needed before anything can be told apart.",
             "Enter more runs, or fill in what the questions list names.",
         )
-    chosen, filled = filled_in(chosen, factors_of(facts))
+    chosen, filled = filled_in(chosen, factors_of(facts, response))
     names = event_names(chosen)
     events = tuple(names.unique(maintain_order=True).to_list())
     event = names.replace_strict(list(events), list(range(len(events)))).to_numpy().astype(np.intp)
@@ -192,11 +192,13 @@ def _choose(
     without: dict[str, str] = {}
     sentences: list[str] = []
     complete = np.ones(eligible.height, dtype=bool)
-    for factor in factors_of(facts):
-        missing = ~np.isfinite(raw_values(eligible, factor.name))
+    for factor in factors_of(facts, response):
+        if factor.unknown_is_usual:
+            continue
+        missing = ~np.isfinite(raw_values(eligible, factor))
         count = int(missing.sum())
         fills = not factor.is_setting and eligible.height - count >= LEAST_KNOWN
-        if factor.unknown_is_usual or fills or count in {0, eligible.height}:
+        if fills or count in {0, eligible.height}:
             continue
         if count > MOSTLY_MISSING * eligible.height:
             without[factor.name] = (

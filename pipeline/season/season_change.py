@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pipeline.season import basis
+from pipeline.season.posterior import Contrast
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import ChangePart, Period, SeasonChange
 from pipeline.season.spec import Spec
@@ -23,6 +24,8 @@ Rows = npt.NDArray[np.bool_]
 
 TRACK = "track"
 TRACK_LABEL = "the track itself, event by event"
+OTHERS = "others"
+OTHERS_LABEL = "smaller things written down"
 LEAST_RUNS_A_SIDE = 3
 """Fewer runs on a side and the mean is mostly luck. [judgement]"""
 
@@ -30,6 +33,8 @@ LEAST_RUNS_A_SIDE = 3
 # and its fourth power of degree 12 in the settings, so its slope is of degree 11 [derived].
 _NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(6)
 _NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
+SAYS = 0.995
+"""Chance of its direction from which a part that is usually small stands for itself. [judgement]"""
 _PAIRS_AT_ONCE = 5_000
 ALL_PAIRS = 40_000
 """Up to this many pairs all are taken: two sides of 200 runs."""
@@ -138,18 +143,20 @@ def season_change(
     posterior = fit.posterior
     if parts is None:
         parts = path_parts(fit.spec, fit.state[rows_from], fit.state[rows_to])
-    live = [f for f, factor in enumerate(fit.spec.factors) if factor.varies]
-    contrasts = np.vstack([posterior.pad(parts[live]), _track_contrast(fit, rows_from, rows_to)])
-    events = np.zeros((len(live) + 1, len(fit.events), fit.random.shape[1]))
-    events[-1] = _event_contrast(fit, rows_to) - _event_contrast(fit, rows_from)
-    _hand_over(fit, live, events)
-    found = posterior.contrast(contrasts, events)
-    names = [fit.spec.factors[f].name for f in live] + [TRACK]
-    labels = [fit.spec.factors[f].kind.part_label or fit.spec.factors[f].label for f in live] + [TRACK_LABEL]
-    made = tuple(
-        ChangePart(name, label, float(found.mean[i]), float(found.low[i]), float(found.high[i]))
-        for i, (name, label) in enumerate(zip(names, labels, strict=True))
+    own = fit.spec.parts
+    contrasts = np.vstack(
+        [*(posterior.pad(parts[f].sum(0)) for f in own.values()), _track_contrast(fit, rows_from, rows_to)]
     )
+    events = np.zeros((len(own) + 1, len(fit.events), fit.random.shape[1]))
+    events[-1] = _event_contrast(fit, rows_to) - _event_contrast(fit, rows_from)
+    _hand_over(fit, events)
+    found = posterior.contrast(contrasts, events)
+    labels = {name: fit.spec.factors[f[0]].kind.part_spoken for name, f in own.items()} | {TRACK: TRACK_LABEL}
+    small = _saying_nothing(fit, found)
+    made = [_part(name, label, found, i) for i, (name, label) in enumerate(labels.items()) if not small[i]]
+    if small.any():
+        rest = posterior.contrast(contrasts[small].sum(0, keepdims=True), events[small].sum(0, keepdims=True))
+        made.insert(-1, _part(OTHERS, OTHERS_LABEL, rest, 0))
     residual = posterior.residuals
     return SeasonChange(
         response=fit.response,
@@ -157,26 +164,36 @@ def season_change(
         from_period=_period(fit, rows_from),
         to_period=_period(fit, rows_to),
         total_s=float(fit.observed_s[rows_to].mean() - fit.observed_s[rows_from].mean()),
-        parts=made,
+        parts=tuple(made),
         unexplained_s=float(residual[rows_to].mean() - residual[rows_from].mean()),
     )
 
 
-def _hand_over(fit: ResponseFit, live: list[int], events: Array) -> None:
+def _part(name: str, label: str, found: Contrast, i: int) -> ChangePart:
+    return ChangePart(name, label, float(found.mean[i]), float(found.low[i]), float(found.high[i]))
+
+
+def _saying_nothing(fit: ResponseFit, found: Contrast) -> Rows:
+    """Which parts, the track's last, would be shown only if the runs said something of them. (parts + 1,)."""
+    told = [fit.spec.factors[f[0]].kind.is_told for f in fit.spec.parts.values()]
+    return np.array([*told, False]) & (np.abs(found.prob_negative - 0.5) < SAYS - 0.5)
+
+
+def _hand_over(fit: ResponseFit, events: Array) -> None:
     """Take what belongs to the night and to filled-in conditions out of the track's part.
 
     The night's part counts from each night's first run, whose hours are nil.
     """
-    track, own = events[-1], len(fit.spec.slope_factors) + 1
+    track, own, parts = events[-1], len(fit.spec.slope_factors) + 1, list(fit.spec.parts)
     if fit.spec.night is not None:
         factor = fit.spec.factors[fit.spec.night]
         begin = factor.reference / factor.step * track[:, 0]
-        events[live.index(fit.spec.night), :, own] = track[:, own] + begin
+        events[parts.index(factor.name), :, own] = track[:, own] + begin
         track[:, own] = -begin
         own += 1
     for i, name in enumerate(fit.filled):
-        if fit.spec.index(name) in live:
-            events[live.index(fit.spec.index(name)), :, own + i] = track[:, own + i]
+        if name in parts:
+            events[parts.index(name), :, own + i] = track[:, own + i]
             track[:, own + i] = 0.0
 
 

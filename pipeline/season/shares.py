@@ -32,51 +32,55 @@ def spread(fit: ResponseFit) -> tuple[Spread, ...]:
     the sd of s_f is sqrt(b'Qb): its median and middle 95 % over draws of b are told. Doubt about b makes a
     spread where there is none, E[b'Qb] = m'Qm + tr(QV), so tr(QV) is taken off the square of the lower limit.
     """
-    live = [f for f, factor in enumerate(fit.spec.factors) if factor.varies]
-    if fit.runs.height < _LEAST_RUNS or not live:
+    own = fit.spec.parts
+    if fit.runs.height < _LEAST_RUNS or not own:
         return ()
-    sds, doubt = _drawn_spreads(fit, live)
-    middle = np.median(sds, axis=0)
-    order = np.argsort(-middle, kind="stable")
+    sds, doubt = _drawn_spreads(fit)
     low, high = np.percentile(sds, [2.5, 97.5], axis=0)
     low = np.sqrt(np.maximum(low**2 - doubt, 0.0))
-    made = []
-    for rank, j in enumerate(order, 1):
-        factor = fit.spec.factors[live[j]]
-        made.append(
-            Spread(
-                response=fit.response,
-                adjustment=factor.name,
-                label=factor.kind.part_label or factor.label,
-                is_setting=factor.is_setting,
-                seconds=float(middle[j]),
-                low_s=float(low[j]),
-                high_s=float(high[j]),
-                rank=rank,
-                tied_with=tuple(
-                    fit.spec.factors[live[k]].name
-                    for k in order
-                    if k != j and abs(float((sds[:, j] > sds[:, k]).mean()) - 0.5) < _TIED - 0.5 - 1e-9
-                ),
-            )
+    kinds = [fit.spec.factors[f[0]].kind for f in own.values()]
+    shown = [k for k, kind in enumerate(kinds) if low[k] > 0 or not kind.is_told]
+    middle = np.median(sds, axis=0)
+    order = sorted(shown, key=lambda k: -middle[k])
+    return tuple(
+        Spread(
+            response=fit.response,
+            adjustment=kinds[j].part_name,
+            label=kinds[j].part_spoken,
+            is_setting=kinds[j].is_setting,
+            seconds=float(middle[j]),
+            low_s=float(low[j]),
+            high_s=float(high[j]),
+            rank=rank,
+            tied_with=tuple(
+                kinds[k].part_name
+                for k in order
+                if k != j and abs(float((sds[:, j] > sds[:, k]).mean()) - 0.5) < _TIED - 0.5 - 1e-9
+            ),
         )
-    return tuple(made)
+        for rank, j in enumerate(order, 1)
+    )
 
 
-def _drawn_spreads(fit: ResponseFit, live: list[int]) -> tuple[Array, Array]:
-    """Sd over runs of every factor's shares at draws of b, shape (draws, factors), and tr(QV), (factors,)."""
+def _drawn_spreads(fit: ResponseFit) -> tuple[Array, Array]:
+    """Sd over runs of every part's shares at draws of b, shape (draws, parts), and tr(QV), (parts,).
+
+    The draws go through the symmetric root of the covariance, which does not hang on which axes a library
+    of linear algebra happens to give.
+    """
     posterior = fit.posterior
     columns = len(fit.spec.columns)
     rng = np.random.default_rng(_SEED)
     cov = posterior.cov[:columns, :columns]
     size, axes = np.linalg.eigh(cov)
-    normal = rng.standard_normal((DRAWS, columns)) * np.sqrt(np.maximum(size, 0.0))
-    draws = posterior.mean[:columns] + normal @ axes.T
-    middle = np.zeros_like(fit.state)
-    parts = paired_parts(fit.spec, middle, fit.state)
-    out, doubt = np.zeros((DRAWS, len(live))), np.zeros(len(live))
-    for k, f in enumerate(live):
-        shares = parts[:, f] - parts[:, f].mean(0)
+    root = (axes * np.sqrt(np.maximum(size, 0.0))) @ axes.T
+    draws = posterior.mean[:columns] + rng.standard_normal((DRAWS, columns)) @ root
+    parts = paired_parts(fit.spec, np.zeros_like(fit.state), fit.state)
+    own = fit.spec.parts
+    out, doubt = np.zeros((DRAWS, len(own))), np.zeros(len(own))
+    for k, factors in enumerate(own.values()):
+        shares = parts[:, factors].sum(1)
+        shares = shares - shares.mean(0)
         square = shares.T @ shares / len(shares)
         out[:, k] = np.sqrt(np.maximum(((draws @ square) * draws).sum(1), 0.0))
         doubt[k] = float((square * cov).sum())

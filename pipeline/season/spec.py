@@ -16,7 +16,7 @@ from pipeline.season.sums import Array
 INTERCEPT_PRIOR_S = 100 * MS
 EVENT_MEAN_PRIOR_S = 4 * MS
 LOAD = "plate_load"
-NIGHT, HEAT = "night", "heat"
+NIGHT = "night"
 MAIN = ("preload", "counterweight", "launch_rpm")
 
 
@@ -122,6 +122,15 @@ class Spec:
     def night(self) -> int | None:
         """Position of the night's course in the state, when it can be told."""
         return self.index(NIGHT) if NIGHT in self.names and self.factor(NIGHT).varies else None
+
+    @property
+    def parts(self) -> dict[str, list[int]]:
+        """Positions of what varied, by the part of a change of the times that it belongs to."""
+        made: dict[str, list[int]] = {}
+        for i, factor in enumerate(self.factors):
+            if factor.varies:
+                made.setdefault(factor.kind.part_name, []).append(i)
+        return made
 
     def index(self, name: str) -> int:
         """Position of a factor in the state.

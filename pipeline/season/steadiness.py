@@ -69,21 +69,23 @@ def spread_causes(fit: ResponseFit) -> tuple[SpreadCause, ...]:
     A cause's part of a run is its line integral from the middle setting at the mean coefficients, less the
     mean over the event's runs; the unknown is the fit's own noise.
     """
-    live = [f for f, factor in enumerate(fit.spec.factors) if factor.varies]
-    if not live:
+    own = fit.spec.parts
+    if not own:
         return ()
-    parts = paired_parts(fit.spec, np.zeros_like(fit.state), fit.state)[:, live]
+    parts = paired_parts(fit.spec, np.zeros_like(fit.state), fit.state)
+    parts = np.stack([parts[:, factors].sum(1) for factors in own.values()], axis=1)
     shares = parts @ fit.posterior.mean[: len(fit.spec.columns)]
     count = np.bincount(fit.event, minlength=len(fit.events))
-    means = np.zeros((len(fit.events), len(live)))
+    means = np.zeros((len(fit.events), len(own)))
     np.add.at(means, fit.event, shares)
     inside = shares - (means / count[:, None])[fit.event]
     made: dict[str, tuple[str, float]] = {}
-    is_setting = np.array([fit.spec.factors[f].is_setting for f in live])
+    kinds = [fit.spec.factors[factors[0]].kind for factors in own.values()]
+    is_setting = np.array([kind.is_setting for kind in kinds])
     made[SETTINGS] = ("what you set", float(inside[:, is_setting].sum(1).std()))
     for column in np.flatnonzero(~is_setting):
-        factor = fit.spec.factors[live[column]]
-        made[factor.name] = (factor.kind.part_label or factor.label, float(inside[:, column].std()))
+        kind = kinds[column]
+        made[kind.part_name] = (kind.part_spoken, float(inside[:, column].std()))
     made[UNKNOWN_CAUSE] = (
         "driver and luck: what no one wrote down",
         fit.posterior.typical(fit.posterior.noise),

@@ -9,7 +9,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 
 from pipeline.files.kept_templates import KeptTemplates
 from pipeline.garage.dictionary import RUNS, SHEET_TABLES
-from pipeline.garage.factors import BY_COLUMN
+from pipeline.garage.factors import BY_COLUMN, FACTORS
 
 MARKS = ("{{", "{%")
 _TEXTS: dict[str, str] = {}
@@ -25,8 +25,8 @@ def rendered(text: str, of: str) -> str:
         The query. In its marks ``of`` is what it is asked for, ``table`` the table of that name if it is a
         kind of sheet, ``weather`` and the like are tables too, ``sheets`` all of them,
         ``columns.weather.grains`` is one of their columns,
-        ``adjustments`` the records of the built-in adjustments in the order of ``runs``; ``listed`` writes
-        their columns, ``quoted`` the names of those.
+        ``adjustments`` the records of the built-in adjustments in the order of ``runs``, ``counted`` those of
+        parts whose runs are counted; ``listed`` writes their columns, ``quoted`` the names of those.
     of
         A kind of sheet or the name of another table; empty where the query is for none alone.
 
@@ -64,6 +64,7 @@ def _environment() -> Environment:
         for column in RUNS.columns
         if column.name in BY_COLUMN and BY_COLUMN[column.name].is_setting
     )
+    made.globals["counted"] = tuple(factor for factor in FACTORS if factor.put_on_new)
     made.filters["listed"] = lambda factors: ", ".join(factor.column for factor in factors)
     made.filters["quoted"] = lambda factors: ", ".join(f"'{factor.column}'" for factor in factors)
     return made

@@ -1,6 +1,6 @@
 -- Purpose: every run on equal terms: slip, setup in force, weather, track, wear, plate load, what counts.
 -- Grain: one row per run. Key: run_id.
--- Reads: at_most_all, clutch_at_run, conditions, density_altitude_m, density_simple, j1349, j607, kelvin, known, run_numbers, saturation_vapor_pressure_pa, setup_at_run, use_of_splits
+-- Reads: at_most_all, clutch_at_run, conditions, density_altitude_m, density_simple, j1349, j607, kelvin, known, run_numbers, runs_on_parts, saturation_vapor_pressure_pa, setup_at_run, use_of_splits
 create or replace table runs as
 with air as (
     select
@@ -25,6 +25,8 @@ select
     slips.venue,
     slips.round,
     slips.lane,
+    slips.driver,
+    slips.launch_style,
     cast(numbers.run_of_event as integer) as run_of_event,
     slips.reaction_s,
     slips.t60_s,
@@ -53,6 +55,7 @@ select
     known(dense.headwind_mph) as headwind_mph,
     cast(clutch.service_no as integer) as service_no,
     cast(clutch.runs_since_service as integer) as runs_since_service,
+    parts.* exclude (slip_id),
     known(clutch.ring_height_in) as ring_height_in,
     known(clutch.wear_in) as wear_in,
     known(clutch.preload_lb) as preload_lb,
@@ -74,4 +77,5 @@ inner join use_of_splits as splits using (slip_id)
 left join setup_at_run as setup using (slip_id)
 left join dense using (slip_id)
 left join clutch_at_run as clutch using (slip_id)
+left join runs_on_parts as parts using (slip_id)
 order by run_id;

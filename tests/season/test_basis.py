@@ -11,6 +11,7 @@ from pipeline.season.recorded import raw_values
 from pipeline.season.spec import LOAD
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
+SHOCK = FACTS.extras[0]
 DIFFERENCE_TOLERANCE = 1e-7  # a central difference of a cubic at h = 1e-4 is good to h^2
 
 
@@ -58,7 +59,7 @@ def test_a_setting_never_changed_is_dropped_with_its_value() -> None:
 def test_extras_read_from_map_column_and_from_own_column() -> None:
     runs = season(3, runs=10, events=1)
     own = runs.with_columns(shock_clicks=pl.col("extras").list.first().struct.field("value")).drop("extras")
-    assert raw_values(runs, "shock_clicks").tolist() == raw_values(own, "shock_clicks").tolist()
+    assert raw_values(runs, SHOCK).tolist() == raw_values(own, SHOCK).tolist()
 
 
 def test_unknown_factor_is_a_key_error() -> None:

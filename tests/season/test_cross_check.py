@@ -8,7 +8,7 @@ import pytest
 from scipy.stats import t as student
 from statsmodels.regression.linear_model import OLS
 
-from pipeline.season.cross_check import cross_check
+from pipeline.season.cross_check import cross_check, line_names
 from pipeline.season.effects import effects
 from pipeline.season.least_squares import ordinary_least_squares, variance_inflation
 from pipeline.season.response_fit import fit_response
@@ -29,7 +29,7 @@ def rows(fit, found):
 
 def reference_regression(fit):
     """The same by the reference library: event dummies, straight lines, rpm squared, rpm x heat."""
-    names = [f.name for f in fit.spec.factors if f.varies and f.name != "wear"]
+    names = line_names(fit)
     lines = fit.state[:, [fit.spec.index(n) for n in names]]
     lines = lines - lines.mean(0)
     rpm, heat = lines[:, names.index("launch_rpm")], lines[:, names.index("track_temp")]

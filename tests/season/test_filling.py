@@ -10,7 +10,7 @@ from pipeline.season.response_fit import fit_response
 from pipeline.season.season_change import first_and_last_third
 from tests.season.seasons import FACTS, season
 
-FACTORS = factors_of(FACTS)
+FACTORS = factors_of(FACTS, "t60")
 
 
 def without_air(runs: pl.DataFrame, events: tuple[str, ...]) -> pl.DataFrame:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import sys
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,7 +20,7 @@ import numpy as np
 from pipeline.season.effects import effects
 from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import Response
-from pipeline.season.season_change import TRACK, first_and_last_third
+from pipeline.season.season_change import OTHERS, TRACK, first_and_last_third
 from pipeline.season.shares import spread
 from tests.simulation.worlds.frame import State
 from tests.simulation.worlds.making import WORLDS, Season, world
@@ -43,6 +43,8 @@ class Tally:
     width_s: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     bias_s: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
     part_covered: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    told: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
+    told_covered: dict[str, list[bool]] = field(default_factory=lambda: defaultdict(list))
     null_moved: list[bool] = field(default_factory=list)
     likely_is_null: list[bool] = field(default_factory=list)
     real_found: list[bool] = field(default_factory=list)
@@ -105,7 +107,7 @@ def shares(season: Season, start: State, end: State, names: Iterable[str], respo
     return out
 
 
-def true_parts(season: Season, fit: ResponseFit, state: State) -> dict[str, float]:
+def true_parts(season: Season, fit: ResponseFit, state: State, shown: Collection[str]) -> dict[str, float]:
     """True parts of the change from the first to the last third, and of the track what is left."""
     third, count = fit.runs.height // 3, fit.runs.height
     rng = np.random.default_rng(0)
@@ -119,11 +121,34 @@ def true_parts(season: Season, fit: ResponseFit, state: State) -> dict[str, floa
     }
     row = 0 if fit.response == "t60" else 1
     mean = season.truth.means(state)[row]
-    night = season.truth.others.night(state) * (1.0, 1.15)[row]
-    parts |= {"night": float(night[last].mean() - night[first].mean()), "lane": 0.0}
-    seen = {f.name for f in fit.spec.factors if f.varies}
-    known = sum(v for name, v in parts.items() if name in seen)
+    written = written_s(season, state, fit.response)
+    parts |= {name: float(v[last].mean() - v[first].mean()) for name, v in written.items()}
+    usual = float(np.median(state.preload))
+    parts["service"] = _of_service(season, state.take(a), state.take(b), usual, row)
+    known = sum(parts[name] for name in fit.spec.parts if name in parts)
+    parts[OTHERS] = sum(v for name, v in parts.items() if name in fit.spec.parts and name not in shown)
     return parts | {TRACK: float(mean[last].mean() - mean[first].mean()) - known}
+
+
+def written_s(season: Season, state: State, response: Response) -> dict[str, np.ndarray]:
+    """True parts of each run's time beside the launch's own form, of what the racer has written down."""
+    others, scale = season.truth.others, 1.0 if response == "t60" else 1.15
+    found = {name: scale * v for name, v in (others.written(state) | {"night": others.night(state)}).items()}
+    return found | {"headwind": (response != "t60") * others.wind_s_per_mph * state.headwind}
+
+
+def _of_service(season: Season, start: State, end: State, usual: float, row: int) -> float:
+    """Mean change of the times by what services changed of preload's effect, counted from its usual turns."""
+
+    def means(state: State) -> np.ndarray:
+        form, slick = season.truth.form.means, season.truth.others.slickness(state)
+        away = form(state, slick) - form(state.changed(preload=np.full_like(state.preload, usual)), slick)
+        out: np.ndarray = away[row]
+        return out
+
+    there = means(start.changed(service=end.service)) - means(start)
+    back = means(end) - means(end.changed(service=start.service))
+    return float((there + back).mean() / 2)
 
 
 def tally(name: str, seeds: Iterable[int], response: Response = "t60") -> Tally:
@@ -135,8 +160,10 @@ def tally(name: str, seeds: Iterable[int], response: Response = "t60") -> Tally:
         state = season.known.state(fit.runs)
         _hold_effects(found, fit, season, state)
         _hold_ranking(found, fit, season, state)
+        _hold_told(found, fit, season, state)
         change = first_and_last_third(fit)
-        truth = true_parts(season, fit, state) if change is not None else {}
+        shown = {part.factor for part in change.parts} if change is not None else set()
+        truth = true_parts(season, fit, state, shown) if change is not None else {}
         for part in change.parts if change is not None else ():
             if part.factor not in truth:
                 continue
@@ -149,6 +176,8 @@ def _hold_effects(found: Tally, fit: ResponseFit, season: Season, state: State) 
     verdicts = {}
     for effect in effects(fit):
         name = effect.adjustment
+        if name not in _NUDGE:
+            continue
         step = fit.posterior.contrast(fit.slope(name))
         true = float(slopes(season, state, name, fit.response).mean()) * fit.spec.factor(name).step
         low, high = float(step.low[0]), float(step.high[0])
@@ -179,6 +208,17 @@ def _hold_ranking(found: Tally, fit: ResponseFit, season: Season, state: State) 
     true = {n: float(v.std()) for n, v in shares(season, middle, state, names, fit.response).items()}
     largest = max((one.adjustment for one in made), key=lambda n: true[n])
     found.largest_first.append(largest in {made[0].adjustment, *made[0].tied_with})
+
+
+def _hold_told(found: Tally, fit: ResponseFit, season: Season, state: State) -> None:
+    """Of what is shown only where the runs say something: whether it was, and how true its spread is."""
+    true, shown = written_s(season, state, fit.response), {one.adjustment: one for one in spread(fit)}
+    for name, factors in fit.spec.parts.items():
+        if name in true and fit.spec.factors[factors[0]].kind.is_told:
+            found.told[name].append(name in shown)
+            if name in shown:
+                sd = float(true[name].std())
+                found.told_covered[name].append(shown[name].low_s - SLIGHT_S <= sd <= shown[name].high_s)
 
 
 def main(seasons: int, names: list[str]) -> None:

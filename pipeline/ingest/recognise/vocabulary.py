@@ -73,7 +73,6 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
     "elevation": ("number", ("elevation", "altitude elevation")),
     "dial": ("number", ("dial", "dial in", "index")),
     "opponent": ("words", ("opponent", "against", "vs", "other lane", "raced")),
-    "driver": ("words", ("driver", "pilot")),
     "gust": ("number", ("wind gust", "gust")),
     "front tires": ("number", ("front tire", "front tire pressure", "front psi")),
     "other temperature": ("number", ("oil temp", "water temp", "clutch temp", "engine temp", "fuel temp")),

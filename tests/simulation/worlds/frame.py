@@ -78,6 +78,9 @@ class State:
     gap_min: Floats
     tire_runs: Floats
     event: Whole
+    since_service: Floats
+    headwind: Floats
+    driver: Whole
 
     @property
     def turns_left(self) -> Floats:
@@ -107,6 +110,9 @@ class Known:
     air_density: Floats
     gap_min: Floats
     tire_runs: Floats
+    since_service: Floats
+    headwind: Floats
+    driver: Whole
     events: dict[str, int]
     starts: NDArray[np.datetime64]
     venues: tuple[str, ...]
@@ -143,6 +149,9 @@ class Known:
             looked_up(self.gap_min),
             looked_up(self.tire_runs),
             event,
+            looked_up(self.since_service),
+            looked_up(self.headwind),
+            looked_up(self.driver).astype(np.intp),
         )
 
     def _hours(self, frame: pl.DataFrame, event: Whole) -> Floats:

@@ -26,6 +26,8 @@ class Spec:
         Mean and sd over events of the change of the track through a night.
     level_s, slick_level_s
         Sd of an event's level of its own, and what one sd of the unseen track adds to it.
+    wind_s
+        What 10 mph of headwind add to t330.
     cliff
         A synthetic cliff is put on the form.
     """
@@ -49,6 +51,9 @@ class Spec:
     heat_s: tuple[float, float] = (0.0, 0.0)
     tires_s: tuple[float, float] = (0.0, 0.0)
     lane_s: tuple[float, float] = (0.0, 0.0)
+    bedding_s: tuple[float, float] = (0.0, 0.0)
+    wind_s: tuple[float, float] = (0.0, 0.0)
+    driver_s: tuple[float, float] = (0.0, 0.0)
     cliff: bool = False
     wing: float = 0.6
 
@@ -122,6 +127,15 @@ SPECS: dict[str, Spec] = {
     "tire_age": Spec("Times go off with the runs on the tires.", tires_s=(0.012, 0.03)),
     "heat": Spec("Runs made soon after the last are slower: heat in the clutch.", heat_s=(0.01, 0.03)),
     "lane_by_strip": Spec("One lane at one strip is slower.", lane_s=(0.012, 0.025)),
+    "bedding": Spec("The first runs after a service are slower.", bedding_s=(0.012, 0.03)),
+    "headwind": Spec("A headwind costs time past 60 ft.", wind_s=(0.003, 0.009)),
+    "two_drivers": Spec("One of two drivers is slower.", driver_s=(0.01, 0.025), blanks=Blanks(drivers=True)),
+    "written_down": Spec(
+        "Two drivers and much else is written down that does nothing.",
+        "second",
+        ("free",),
+        blanks=Blanks(drivers=True),
+    ),
     "null_season": Spec("No adjustment does anything; track and air do.", racers=ANY, nothing=True),
     "two_days": Spec(
         "Drift as in night_drift over events of two days: the track starts afresh on the second.",

@@ -24,7 +24,6 @@ from tests.simulation.worlds.nights import Climate, Life, Night, make_night
 from tests.simulation.worlds.play import Forecast, feasible_best, forecast, play, usual_limits
 from tests.simulation.worlds.racers import MOVES, Racer
 from tests.simulation.worlds.season import (
-    Blanks,
     Habits,
     Season,
     drive,
@@ -75,7 +74,7 @@ def world(name: str, seed: int) -> Season:
     times, wrong = truth.sample(state, luck)
     blanks = spec.blanks
     if blanks.noted < 0:
-        blanks = Blanks(blanks.air_events, blanks.track_runs, float(rng.choice([0.0, 0.5])))
+        blanks = replace(blanks, noted=float(rng.choice([0.0, 0.5])))
     recorded = recorded_car(rng)
     extras = [a for a in names if a in ("shock_clicks", "wing_hole")]
     runs = rows_of((recorded, extras, blanks), nights, state, times + noise, wrong, rng)
@@ -159,7 +158,15 @@ def _others(rng: np.random.Generator, spec: Spec, nights: list[Night]) -> Others
         tires_s=float(rng.uniform(*spec.tires_s)),
         wear_s=float(rng.uniform(*spec.wear_s)),
         wear_knee_in=float(rng.uniform(0.0015, 0.0035)),
+        bedding_s=_size(rng, spec.bedding_s),
+        wind_s_per_mph=_size(rng, spec.wind_s) / 10,
+        driver_s=_size(rng, spec.driver_s),
     )
+
+
+def _size(rng: np.random.Generator, span: tuple[float, float]) -> float:
+    """Draw a size, of what is in the world at all: without it the other draws stay as they were."""
+    return float(rng.uniform(*span)) if span[1] else 0.0
 
 
 def _form(

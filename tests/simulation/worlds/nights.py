@@ -10,6 +10,7 @@ import numpy as np
 from tests.simulation.worlds.frame import NEVER, Floats, Whole
 
 VENUES = ("Strip A", "Strip B", "Strip C", "Strip D")
+DRIVERS = ("Ann", "Bo")
 MORNING, EVENING = 10.0, 17.0
 
 
@@ -77,6 +78,8 @@ class Night:
     since_service: Whole
     gap_min: Floats
     tire_runs: Floats
+    headwind: Floats
+    driver: Whole
     slick: float
     level_s: float
     drift_s_per_h: float
@@ -133,6 +136,7 @@ def make_night(
     air = climate.air_mean + climate.venue_air[venue] + rng.normal(0, 0.013) - 0.018 * sunshine
     length_h = max((minutes[second - 1] - minutes[0]) / 60, 1.0)
     service, since, wear, tires = _ageing(runs, climate, life)
+    aside = np.random.default_rng([number, runs, *gaps[1:3].astype(int)])  # other draws stay as they were
     return Night(
         name=f"Event {number + 1:02d}",
         venue=venue,
@@ -146,6 +150,8 @@ def make_night(
         since_service=since,
         gap_min=gaps,
         tire_runs=tires,
+        headwind=(aside.normal(0, 6) + aside.normal(0, 2.5, runs)).round(1),
+        driver=(aside.random(runs) < aside.uniform(0.1, 0.6)).astype(np.intp),
         slick=float(np.clip(rng.normal(), -2.2, 2.2)),
         level_s=float(rng.normal()),
         drift_s_per_h=float(rng.normal(*drift_s) / length_h),

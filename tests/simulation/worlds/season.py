@@ -11,7 +11,7 @@ import polars as pl
 from sample_timeslips.launch_simulation import CAR, Car
 from tests.simulation.runs_frame import CarFacts, true_clutch, true_facts
 from tests.simulation.worlds.frame import ADJUSTMENTS, EXTRA, Floats, Known, State, table_of_runs, with_values
-from tests.simulation.worlds.nights import VENUES, Climate, Life, Night
+from tests.simulation.worlds.nights import DRIVERS, VENUES, Climate, Life, Night
 from tests.simulation.worlds.racers import Racer, Setting, View
 from tests.simulation.worlds.truth import Luck, Truth
 
@@ -61,6 +61,8 @@ class Blanks:
     track_runs: float = 0.0
     noted: float = 0.0
     """Share of spins and bogs that the slip says."""
+    drivers: bool = False
+    """Whether the slip says who drove."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +173,9 @@ def known_of(nights: Sequence[Night]) -> Known:
         air_density=np.concatenate([night.air_density for night in nights]),
         gap_min=np.concatenate([night.gap_min for night in nights]),
         tire_runs=np.concatenate([night.tire_runs for night in nights]),
+        since_service=np.concatenate([night.since_service for night in nights]).astype(float),
+        headwind=np.concatenate([night.headwind for night in nights]),
+        driver=np.concatenate([night.driver for night in nights]),
         events={night.name: e for e, night in enumerate(nights)},
         starts=np.array([night.starts for night in nights], dtype="datetime64[us]"),
         venues=VENUES,
@@ -203,6 +208,9 @@ def state_of(nights: Sequence[Night], settings: Sequence[Mapping[str, float]], f
         joined("gap_min"),
         joined("tire_runs"),
         first + np.repeat(np.arange(len(nights)), sizes),
+        joined("since_service").astype(float),
+        joined("headwind"),
+        joined("driver").astype(np.intp),
     )
 
 
@@ -227,11 +235,15 @@ def rows_of(
     air_known = np.repeat(rng.permutation(len(nights)) >= round(blanks.air_events * len(nights)), sizes)
     track_known = rng.random(n) >= blanks.track_runs
     notes = ["new tires" if age == 0 else None for age in state.tire_runs]
-    others = {
+    others: dict[str, Sequence[object] | Floats] = {
         "runs_since_service": np.concatenate([night.since_service for night in nights]),
         "ring_height_in": (0.520 + state.wear).round(4),
+        "runs_on_tires": state.tire_runs,
+        "headwind_mph": state.headwind,
         "notes": notes,
     }
+    if blanks.drivers:
+        others["driver"] = [DRIVERS[k] for k in state.driver]
     written = state.changed(
         air_density=np.where(air_known, state.air_density, np.nan),
         track_temp=np.where(track_known, state.track_temp, np.nan),

@@ -229,6 +229,9 @@ class Others:
     tires_s: float = 0.0
     wear_s: float = 0.0
     wear_knee_in: float = 0.004
+    bedding_s: float = 0.0
+    wind_s_per_mph: float = 0.0
+    driver_s: float = 0.0
 
     def slickness(self, state: State) -> Floats:
         """Unseen state of the track, in sd."""
@@ -240,29 +243,40 @@ class Others:
         out: Floats = rate * state.hours
         return out
 
+    def written(self, state: State) -> dict[str, Floats]:
+        """Give the parts of which a racer has written down what they hang on, lanes from halfway [s]."""
+        by_lane = np.where(state.venue >= 0, self.lane_s[state.venue], 0.0)
+        return {
+            "lane": by_lane * (state.right - 0.5),
+            "heat": self.heat_s * np.exp(-(state.gap_min - 25) / 14),
+            "tire_runs": self.tires_s * (1 - np.exp(-state.tire_runs / 20)),
+            "bedding": self.bedding_s * np.exp(-state.since_service / 2),
+            "driver": self.driver_s * state.driver,
+        }
+
     def parts(self, state: State) -> Floats:
         """Sum of all parts at each run [s]."""
         known = state.event >= 0
         out = self.night(state) + np.where(known, self.level_s[state.event], 0.0)
         out = out - np.where(known, self.better_s[state.event], self.better_s[-1])
-        out = out + np.where(state.venue >= 0, self.lane_s[state.venue], 0.0) * state.right
+        out = out + np.where(state.venue >= 0, self.lane_s[state.venue], 0.0) / 2
         if self.service_s.size > 1:
             out = out + self.service_s[state.service]
-        out = out + self.heat_s * np.exp(-(state.gap_min - 25) / 14)
-        out = out + self.tires_s * (1 - np.exp(-state.tire_runs / 20))
+        out = out + sum(self.written(state).values())
         deep = np.maximum(state.wear - self.wear_knee_in, 0.0) / self.wear_knee_in
         return out + self.wear_s * deep**1.5
 
 
 @dataclass(frozen=True)
 class Truth:
-    """A form and the other parts; t330 carries 1.15 of the others."""
+    """A form and the other parts; t330 carries 1.15 of the others, and the wind."""
 
     form: Form
     others: Others
 
     def _with_others(self, times: Floats, state: State) -> Floats:
-        return times + np.outer((1.0, 1.15), self.others.parts(state))
+        late = np.outer((0.0, 1.0), self.others.wind_s_per_mph * state.headwind)
+        return times + np.outer((1.0, 1.15), self.others.parts(state)) + late
 
     def means(self, state: State) -> Floats:
         """True mean t60 and t330, shape (2, n) [s]."""

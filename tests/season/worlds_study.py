@@ -5,7 +5,8 @@
 prints, for every world, how often 95 % intervals hold the true average step effects and the true parts of
 the season's change and how wide they are, how often something that does nothing is said to have moved the
 time, how many true effects are found, and whether the largest mover comes first in the ranking. The truth
-is read off the world: slopes along straight lines of its own expected times.
+is read off the world: slopes along straight lines of its own times of a clean launch, which is what the
+effects are of; what going wrong adds to the mean stands in the track's part.
 """
 
 from __future__ import annotations
@@ -85,12 +86,15 @@ def share(values: Iterable[bool]) -> str:
 
 
 def slopes(season: Season, state: State, name: str, response: Response) -> np.ndarray:
-    """True slope of the expected time in one factor at each run, in its own unit."""
+    """True slope of a clean launch's time in one factor at each run, in its own unit.
+
+    Nil where a launch hardly ever goes well, as the model's own effects are of clean launches.
+    """
     by, at = _NUDGE[name], getattr(state, name)
     ahead, behind = (state.changed(**{name: at + sign * by}) for sign in (1, -1))
     row = 0 if response == "t60" else 1
-    out: np.ndarray = (season.truth.means(ahead)[row] - season.truth.means(behind)[row]) / (2 * by)
-    return out
+    away = season.truth.clean(ahead)[row] - season.truth.clean(behind)[row]
+    return np.nan_to_num(away / (2 * by))
 
 
 def shares(season: Season, start: State, end: State, names: Iterable[str], response: Response) -> dict:

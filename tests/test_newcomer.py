@@ -13,6 +13,7 @@ from pipeline import stages
 from pipeline.garage.logbook import Logbook
 from pipeline.garage.new_logbook import SHEETS
 from pipeline.ingest.load import ingest_logbook
+from pipeline.stages.entering import NOTHING_YET
 from pipeline.workspace import Workspace
 
 RUNS, EVENTS = 40, 5
@@ -129,4 +130,4 @@ def test_an_empty_folder_and_blank_sheets_are_told_what_to_do_next(tmp_path: Pat
     stages.new(tmp_path / "blank")
     for name in ("empty", "blank"):
         told = stages.ingest(Workspace.of(tmp_path / name, store=None, out=None))
-        assert told.text.endswith(stages.NOTHING_YET)
+        assert told.text.endswith(NOTHING_YET)

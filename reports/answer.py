@@ -12,6 +12,7 @@ from reports.numbers import fixed, interval, of, percent, seconds, short_day, th
 from reports.words import (
     LEAST_CHANCE,
     RESPONSE_NAMES,
+    SETTINGS,
     Setting,
     capital,
     listed,
@@ -69,6 +70,7 @@ def season_answer(
         _likely_sentence(effects, known),
         _tangled_sentence(effects, known),
         _nothing_sentence(effects, known),
+        _beside_sentence(effects),
     )
     paragraphs = [
         Said("What moved it.", " ".join(part for part in verdicts if part)),
@@ -226,6 +228,17 @@ def _nothing_sentence(effects: Sequence[Effect], known: Mapping[str, Setting]) -
     if thin:
         said = " ".join([said, *(plain(effect.sentence) for effect in thin)]).strip()
     return said
+
+
+def _beside_sentence(effects: Sequence[Effect]) -> str:
+    """Say what moved the times beside settings, air and track: a driver, a lane, heat."""
+    told = [
+        f"{one.label} ({f'{one.step}: ' if one.step[:1].isdigit() else ''}{thousandths(one.per_step_s)} "
+        f"thousandths, {interval(one.low_s, one.high_s, 1, scale=1000)})"
+        for one in effects
+        if one.verdict == "moved" and not one.is_setting and one.adjustment not in SETTINGS
+    ]
+    return f"Beside them these moved it: {listed(told)}." if told else ""
 
 
 CHANCE_EXPLAINED = (

@@ -215,7 +215,7 @@ def adjustment_of(data: CarData, wanted: str) -> str:
     """Find the adjustment that a person means."""
     from pipeline.garage.adjustment_names import find_adjustment
 
-    names = list(dict.fromkeys(effect.adjustment for effect in data.fit.effects))
+    names = list(dict.fromkeys(point.adjustment for point in data.fit.curves))
     if not names:
         raise RequestError(
             f"Nothing can be said of {wanted!r} yet.", " ".join(data.fit.sentences) or "More runs are needed."

@@ -43,6 +43,20 @@ def test_an_effect_whose_interval_has_one_sign_is_given_per_step() -> None:
     assert said == "Preload, −4.2 thousandths per turn (−5.3 to −3.1)."
 
 
+def test_what_moved_it_beside_the_settings_is_named_too() -> None:
+    driver, tires = (ex.effect("t60", "track_temp", *size, "moved") for size in ((14.0, 4.0), (3.0, 1.0)))
+    told = [
+        replace(driver, adjustment="driver: Bo", label="driver Bo (against Ann)", step="a run by this one"),
+        replace(tires, adjustment="tire_runs", label="runs on the tires", step="10 runs"),
+    ]
+    said = answer._beside_sentence([*told, ex.effect("t60", "air_density", -5.0, 1.0, "moved")])
+    assert said == (
+        "Beside them these moved it: driver Bo (against Ann) (+14.0 thousandths, 10.0 to 18.0) and "
+        "runs on the tires (10 runs: +3.0 thousandths, 2.0 to 4.0)."
+    )
+    assert answer._beside_sentence([]) == ""
+
+
 def test_a_season_with_nothing_usable_says_so_in_every_part() -> None:
     text = words_of(season.render(pages.empty_season_page()))
     for sentence in (

@@ -30,7 +30,7 @@ def keep_entries(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPl
     """
     if sheet.rows > MOST_ROWS or not sheet.is_numbered:
         return
-    frame = sheet.cells.pl()
+    frame = sheet.cells.pl() if sheet.texts is None else sheet.texts
     named = frame.select("row", *(pl.col(f"c{column.index}").alias(column.name) for column in plan.columns))
     cells = named.unpivot(index="row", variable_name="column", value_name="value").filter(
         pl.col("value").str.strip_chars() != ""

@@ -85,6 +85,8 @@ def ingest_logbook(
     logbook: Logbook,
     progress: Progress | None = None,
     mark: str | None = None,
+    *,
+    fresh: bool = False,
 ) -> IngestReport:
     """Read every sheet of a logbook into the store, find what is doubtful, and count every row.
 
@@ -98,6 +100,8 @@ def ingest_logbook(
         Told what is being done and the share done, 0 to 1.
     mark
         Of the logbook's content; a run table remembered as made of anything else is forgotten with this.
+    fresh
+        Look at every sheet again, also at those that have not changed.
 
     Returns
     -------
@@ -111,7 +115,7 @@ def ingest_logbook(
         run_queries(con, TABLES)
         run_for_each_kind(con, "tables/rows")
         write_garage(con, logbook.garage)
-        plans = read_all(con, logbook, tell)
+        plans = read_all(con, logbook, tell, fresh=fresh)
         tell("reading odd cells", 0.6)
         _read_odd_cells(con, plans, logbook.garage)
         settle_words(con, logbook.garage)

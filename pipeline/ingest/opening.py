@@ -48,7 +48,7 @@ def ingested(
     with open_store(store, waiting=lambda sentence: progress(sentence, 0.0), small=is_small(logbook)) as con:
         mark = logbook_mark(logbook.root)
         if fresh or not is_remembered(con, "runs", mark):
-            _read_anew(con, logbook, progress, mark)
+            _read_anew(con, logbook, progress, mark, fresh=fresh)
         elif steps:
             with transaction(con):
                 build_runs(con)
@@ -59,10 +59,10 @@ def ingested(
 
 
 def _read_anew(
-    con: duckdb.DuckDBPyConnection, logbook: Logbook, progress: Progress, mark: str | None
+    con: duckdb.DuckDBPyConnection, logbook: Logbook, progress: Progress, mark: str | None, *, fresh: bool
 ) -> None:
     """Read all sheets and build the runs; remember of what, unless a sheet was saved meanwhile."""
-    ingest_logbook(con, logbook, lambda what, share: progress(what, READING_SHARE * share), mark)
+    ingest_logbook(con, logbook, lambda what, share: progress(what, READING_SHARE * share), mark, fresh=fresh)
     progress("putting runs on equal terms", READING_SHARE)
     with transaction(con):
         build_runs(con)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,16 +12,16 @@ import polars as pl
 from pipeline.errors import SheetError
 from pipeline.garage.columns import KINDS, Kind
 from pipeline.garage.dictionary import SHEET_TABLES, TIMESLIPS
-from pipeline.garage.logbook import Garage, Logbook
+from pipeline.garage.logbook import Logbook
 from pipeline.ingest.answers import HEADING
 from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
-from pipeline.ingest.recognise.learned import learn, learn_strips
+from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
 from pipeline.ingest.recognise.long_sheets import plan_of_long
-from pipeline.ingest.recognise.ready import spoken_name
+from pipeline.ingest.recognise.ready import ReadTable, spoken_name
 from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
@@ -30,8 +30,8 @@ from pipeline.ingest.recognise.tables import (
     names_of,
     tables_of,
 )
-from pipeline.ingest.recognise.vocabulary import SPLITS
 from pipeline.ingest.rows import Only, insert_rows
+from pipeline.ingest.sheet_memory import SheetMemory
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
@@ -53,7 +53,18 @@ class _Found:
     version: int
 
 
-def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> dict[int, SheetPlan]:
+@dataclass(slots=True)
+class _Looked:
+    """A sheet that was looked at, now or at a time that the store remembers."""
+
+    found: _Found
+    lessons: Lessons
+    drafts: SheetDrafts | None = None
+
+
+def read_all(
+    con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress, *, fresh: bool = False
+) -> dict[int, SheetPlan]:
     """Archive every file, read its sheets into the rows tables, and give each sheet's plan.
 
     Parameters
@@ -64,6 +75,8 @@ def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -
         The folder, opened.
     tell
         Told what is being read, and the share done.
+    fresh
+        Look at every sheet again, also at those that have not changed.
 
     Returns
     -------
@@ -71,16 +84,33 @@ def read_all(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -
         Number of the sheet -> its plan.
     """
     found = list(_files(con, logbook, tell))
+    memory = SheetMemory(con, logbook.garage, fresh=fresh)
+    headed = {
+        at: plan_sheet(each.sheet.head[:5], logbook.garage)
+        for at, each in enumerate(found)
+        if not memory.knows(each.version, each.sheet.sheet)
+    }
     book = book_of(logbook.garage)
     reader = Reader(logbook.garage, names_of(book))
-    reader.take_answers(_answers_about_columns(found, logbook.garage))
-    drafts: dict[int, SheetDrafts] = {}
+    reader.take_answers(_answers_about_columns([(found[at].sheet, plan) for at, plan in headed.items()]))
+    memory.hold_to(reader.answers)
+    looked: dict[int, _Looked] = {}
     for at, each in enumerate(found):
-        if _is_looked_at(each.sheet, logbook.garage):
-            drafts[at] = look_at(each.sheet, reader)
-            learn(book, drafts[at])
-    learn_strips(book, list(drafts.values()))
-    return _Loading(con, logbook, book, reader).load(found, drafts)
+        if at not in headed or _is_looked_at(each.sheet, headed[at]):
+            looked[at] = _look(each, reader, memory)
+            learn(book, looked[at].lessons)
+    learn_strips(book, [each.lessons for each in looked.values()])
+    plans = _Loading(con, logbook, book, reader, memory).load(found, looked)
+    memory.write()
+    return plans
+
+
+def _look(found: _Found, reader: Reader, memory: SheetMemory) -> _Looked:
+    known = memory.lessons(found.version, found.sheet.sheet)
+    if known is not None:
+        return _Looked(found, known)
+    drafts = look_at(found.sheet, reader)
+    return _Looked(found, lessons_of(drafts), drafts)
 
 
 def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> Iterator[_Found]:
@@ -100,10 +130,9 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
         _note_unreadable(con, name, why)
 
 
-def _is_looked_at(sheet: TextSheet, garage: Garage) -> bool:
+def _is_looked_at(sheet: TextSheet, plan: SheetPlan) -> bool:
     if not sheet.is_numbered or sheet.rows > MOST_ROWS_LOOKED_AT:
         return False
-    plan = plan_sheet(sheet.head[:5], garage)
     return plan.kind != "answers" and not _is_only_planned(sheet, plan)
 
 
@@ -124,17 +153,16 @@ def _is_only_planned(sheet: TextSheet, plan: SheetPlan) -> bool:
     return any(planned) and not any(filled & open_at for filled in planned)
 
 
-def _answers_about_columns(found: Sequence[_Found], garage: Garage) -> dict[tuple[str, str], str]:
+def _answers_about_columns(sheets: Sequence[tuple[TextSheet, SheetPlan]]) -> dict[tuple[str, str], str]:
     """Gather what was answered about columns: (file, heading) -> answer; the last one counts."""
     answered: dict[tuple[str, str], str] = {}
-    for each in found:
-        plan = plan_sheet(each.sheet.head[:5], garage)
-        if plan.kind != "answers" or not each.sheet.is_numbered:
+    for sheet, plan in sheets:
+        if plan.kind != "answers" or not sheet.is_numbered:
             continue
         at = {column.name: column.index + 1 for column in plan.columns}
         if not set(ABOUT_COLUMNS) <= set(at):
             continue
-        for row in each.sheet.cells.fetchall():
+        for row in sheet.cells.fetchall():
             file, column, value, answer = ((row[at[name]] or "").strip() for name in ABOUT_COLUMNS)
             if column == HEADING and answer:
                 answered[file, value] = answer
@@ -144,8 +172,16 @@ def _answers_about_columns(found: Sequence[_Found], garage: Garage) -> dict[tupl
 class _Loading:
     """Puts sheets into the store one after the other."""
 
-    def __init__(self, con: duckdb.DuckDBPyConnection, logbook: Logbook, book: Book, reader: Reader) -> None:
+    def __init__(
+        self,
+        con: duckdb.DuckDBPyConnection,
+        logbook: Logbook,
+        book: Book,
+        reader: Reader,
+        memory: SheetMemory,
+    ) -> None:
         self.con = con
+        self.memory = memory
         self.garage = logbook.garage
         self.folder = logbook.root.resolve().name
         self.book = book
@@ -156,15 +192,16 @@ class _Loading:
             self.garage.venues[0].name if len(self.garage.venues) == 1 else None,
         )
 
-    def load(self, found: list[_Found], drafts: dict[int, SheetDrafts]) -> dict[int, SheetPlan]:
+    def load(self, found: list[_Found], looked: Mapping[int, _Looked]) -> dict[int, SheetPlan]:
         """Load every sheet; slips are settled first, since other sheets may point to them."""
-        order = sorted(drafts, key=lambda at: (not _has_slips(drafts[at]), at))
-        tables = {at: tables_of(self.con, drafts[at], self.book, self.garage) for at in order}
-        self._settle_only_car(has_slips=any(map(_has_slips, drafts.values())))
-        if any("venue" in draft.names() for each in drafts.values() for draft in each.drafts):
+        order = sorted(looked, key=lambda at: (not looked[at].lessons.has_slips, at))
+        tables = {at: self._tables_of(looked[at]) for at in order}
+        told = [each.lessons for each in looked.values()]
+        self._settle_only_car(has_slips=any(each.has_slips for each in told))
+        if any(each.names_strip for each in told):
             self.only = replace(self.only, venue=None)  # the slips of the day come first
         for at, each in enumerate(found):
-            if at not in drafts:
+            if at not in looked:
                 try:
                     self._load_long(each)
                 except SheetError as wrong:  # found only now that it is read with care
@@ -179,6 +216,17 @@ class _Loading:
                     keep_entries(self.con, table.typed, table.plan)
                 self._note(table.sheet, sheet_no, each.version)
         return self.plans
+
+    def _tables_of(self, looked: _Looked) -> list[ReadTable]:
+        """Make a sheet's tables, or take them as remembered when all sheets know what they knew."""
+        found = looked.found
+        known = self.memory.tables(found.version, found.sheet, self.book)
+        if known is not None:
+            return known
+        before, drafts = self.book.told(), looked.drafts or look_at(found.sheet, self.reader)
+        made = tables_of(self.con, drafts, self.book, self.garage)
+        self.memory.keep(found.version, looked.lessons, made, before, self.book)
+        return made
 
     def _settle_only_car(self, *, has_slips: bool) -> None:
         """Take one car for granted where none is listed and no column names one."""
@@ -227,10 +275,6 @@ class _Loading:
 
     def _note(self, sheet: TextSheet, sheet_no: int, version: int) -> None:
         _note_sheet(self.con, sheet, self.plans[sheet_no], sheet_no, version)
-
-
-def _has_slips(found: SheetDrafts) -> bool:
-    return any(draft.names() & set(SPLITS) for draft in found.drafts)
 
 
 def _nothing_found(sheet: TextSheet) -> SheetPlan:

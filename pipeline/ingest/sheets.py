@@ -66,6 +66,8 @@ class TextSheet:
     is_numbered
         False when ``row`` is null and each record stands on the next line, as long as there are
         as many records as ``rows``.
+    texts
+        The same as ``cells``, where they were put together here.
     """
 
     file: str
@@ -75,6 +77,7 @@ class TextSheet:
     head: tuple[tuple[int, tuple[str | None, ...]], ...]
     rows: int
     is_numbered: bool = True
+    texts: pl.DataFrame | None = None
 
     @property
     def place(self) -> str:

@@ -12,7 +12,7 @@ from tests.ingest.logbooks import GARAGE, HEADING, ingested, write
 
 SEED = 20310514
 # These remember the past on purpose; everything else must not.
-HISTORY = {"raw_versions", "raw_parts", "current_sheets"}
+HISTORY = {"raw_versions", "raw_parts", "current_sheets", "kept_sheets"}
 
 
 def contents(con: Any) -> dict[str, list[Any]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from pipeline.garage.spelling import folded
@@ -14,40 +15,91 @@ from pipeline.ingest.recognise.spoken import Book, date_in, said_by
 from pipeline.ingest.recognise.vocabulary import SPLITS
 
 MOSTLY = 0.9
+SPLIT_NAMES = frozenset(SPLITS)
 _NO_STRIP = re.compile(r"(?i)(?:sheet|tab|page|slips?|runs?|passes|log|book|notes?|race|day)\W*\d*")
 
 
-def learn(book: Book, found: SheetDrafts) -> None:
-    """Note the names and years that a sheet's columns tell, for the sheets that leave them out."""
+@dataclass(frozen=True, slots=True)
+class Lessons:
+    """What one sheet tells the others.
+
+    Attributes
+    ----------
+    file, sheet
+        Its file and its tab.
+    columns
+        What is read from each of its tables, in order of the alphabet.
+    cars, venues
+        Names that stand in it more than once.
+    years
+        Years of its dates, and how often.
+    """
+
+    file: str
+    sheet: str
+    columns: tuple[tuple[str, ...], ...]
+    cars: tuple[str, ...]
+    venues: tuple[str, ...]
+    years: tuple[tuple[int, int], ...]
+
+    @property
+    def has_slips(self) -> bool:
+        """Whether one of its tables holds times of runs."""
+        return any(not SPLIT_NAMES.isdisjoint(names) for names in self.columns)
+
+    @property
+    def names_strip(self) -> bool:
+        """Whether one of its tables has a column of strips."""
+        return any("venue" in names for names in self.columns)
+
+
+def lessons_of(found: SheetDrafts) -> Lessons:
+    """Gather the names and years that a sheet's columns tell, for the sheets that leave them out."""
+    names: dict[str, dict[str, None]] = {"car": {}, "venue": {}}
+    years: Counter[int] = Counter()
     for draft in found.drafts:
-        for name, known in (("car", book.cars), ("venue", book.venues)):
+        for name, known in names.items():
             at = draft.column(name)
             if at is not None:
                 texts = Counter(cells[at] for _, cells in draft.part.body if cells[at])
                 for text, times in texts.items():
                     if times >= 2 and re.search(r"[^\W\d_]", text) and len(text) < 40:
-                        known.setdefault(folded(text), text)
+                        known[text] = None
         at = draft.column("date")
         if at is not None:
-            book.years += years_in({cells[at] for _, cells in draft.part.body})
+            years += years_in({cells[at] for _, cells in draft.part.body})
+    return Lessons(
+        found.sheet.file,
+        found.sheet.sheet,
+        tuple(tuple(sorted(draft.names())) for draft in found.drafts),
+        tuple(names["car"]),
+        tuple(names["venue"]),
+        tuple(years.items()),
+    )
 
 
-def learn_strips(book: Book, sheets: Sequence[SheetDrafts]) -> None:
+def learn(book: Book, told: Lessons) -> None:
+    """Note what a sheet tells."""
+    for texts, known in ((told.cars, book.cars), (told.venues, book.venues)):
+        for text in texts:
+            known.setdefault(folded(text), text)
+    book.years += Counter(dict(told.years))
+
+
+def learn_strips(book: Book, sheets: Sequence[Lessons]) -> None:
     """Take the names of tabs, or of files, for strips where most that hold slips are named so."""
     slips = [
-        found
-        for found in sheets
-        if any(draft.names() & set(SPLITS) and "venue" not in draft.names() for draft in found.drafts)
+        told
+        for told in sheets
+        if any(not SPLIT_NAMES.isdisjoint(names) and "venue" not in names for names in told.columns)
     ]
-    tabs = [found.sheet.sheet for found in slips if found.sheet.sheet]
+    tabs = [told.sheet for told in slips if told.sheet]
     said = {tab: said_by(tab, book, is_name=True) for tab in tabs}
     if len(tabs) >= 2 and 2 * sum(bool(each.venue) for each in said.values()) >= len(tabs):
         _learn_names(
             book, {tab: tab for tab, each in said.items() if not (each.venue or each.date or each.car)}
         )
-    _learn_from_files(
-        book, {PurePosixPath(found.sheet.file).stem for found in slips if not found.sheet.sheet}
-    )
+    _learn_from_files(book, {PurePosixPath(told.file).stem for told in slips if not told.sheet})
 
 
 def _learn_names(book: Book, names: Mapping[str, str]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import duckdb
@@ -202,12 +202,18 @@ def _as_sheet(
         texts += [*beyond, *[None] * (spill - len(beyond))]
         for at, text in enumerate(texts):
             columns[f"c{at}"].append(text or None)
-    schema = {"row": pl.Int32, **dict.fromkeys(columns, pl.String)}
-    frame = pl.DataFrame({"row": [row.number for row in rows], **columns}, schema=schema)
+    return sheet_of(con, sheet, [row.number for row in rows], columns)
+
+
+def sheet_of(
+    con: duckdb.DuckDBPyConnection, sheet: TextSheet, rows: list[int], texts: Mapping[str, list[str | None]]
+) -> TextSheet:
+    """Put texts by column and the numbers of their rows in place of a sheet's own."""
+    schema = {"row": pl.Int32, **dict.fromkeys(texts, pl.String)}
+    frame = pl.DataFrame({"row": rows, **texts}, schema=schema)
     head = tuple((int(row[0]), tuple(row[1:])) for row in frame.head(40).rows())
-    return replace(
-        sheet, cells=con.from_arrow(frame.to_arrow()), width=len(columns), head=head, rows=frame.height
-    )
+    cells = con.from_arrow(frame.to_arrow())
+    return replace(sheet, cells=cells, width=len(texts), head=head, rows=frame.height, texts=frame)
 
 
 def nothing_read(sheet: TextSheet, draft: Draft, label: str, *, lacks_date: bool) -> ReadTable:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.dates import MONTHS
@@ -104,6 +104,11 @@ class Book:
     def year(self) -> int | None:
         """The year of most dates; None when no sheet tells one."""
         return self.years.most_common(1)[0][0] if self.years else None
+
+    def told(self) -> dict[str, str]:
+        """Everything that a sheet may ask of it, in words; of the years only the one that is taken."""
+        parts = {part.name: repr(getattr(self, part.name)) for part in fields(self)}
+        return parts | {"years": repr(self.year)}
 
 
 def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:

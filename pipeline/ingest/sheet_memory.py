@@ -1,0 +1,185 @@
+"""What the store remembers of sheets, so that one that has not changed is not looked at again.
+
+Of a sheet two things are kept, each with a digest of all it was made of: what it tells the others, made of
+its bytes, garage.toml, the answers about columns and slipledger itself; and its tables, made of what all
+sheets together know besides. A sheet that cannot be kept whole is looked at each time.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import zlib
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+import duckdb
+
+from pipeline.garage.columns import KINDS
+from pipeline.garage.logbook import Garage
+from pipeline.garage.units import Conversion
+from pipeline.ingest.headings import HeadedColumn, SheetPlan
+from pipeline.ingest.recognise.learned import Lessons
+from pipeline.ingest.recognise.ready import ReadTable, sheet_of
+from pipeline.ingest.recognise.spoken import Book
+from pipeline.ingest.sheets import TextSheet
+from pipeline.store.database import query, run_queries
+from pipeline.store.remembered import program_mark
+
+TOLD_ON = ("title", "run_dates")
+"""What the tables of a sheet may add to what all sheets know."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What is kept of one sheet.
+
+    Attributes
+    ----------
+    version, sheet
+        Number of its file's content, and its tab.
+    mark, answers, book
+        Digests of what else it was made of.
+    lessons, tables
+        In JSON, the tables packed.
+    """
+
+    version: int
+    sheet: str
+    mark: str
+    answers: str
+    lessons: str
+    book: str
+    tables: bytes
+
+
+class SheetMemory:
+    """The sheets that a store remembers, and those to remember from now on.
+
+    Parameters
+    ----------
+    con
+        A writable store, inside ingest's transaction.
+    garage
+        What garage.toml says.
+    fresh
+        Take nothing as remembered.
+    """
+
+    def __init__(self, con: duckdb.DuckDBPyConnection, garage: Garage, *, fresh: bool) -> None:
+        run_queries(con, ["tables/kept_sheets"])
+        self._con = con
+        self._mark = _digest(program_mark(), garage)
+        rows = () if fresh else con.execute(query("remember/sheets"), {"mark": self._mark}).fetchall()
+        self._known = {(row[0], row[1]): Kept(*row) for row in rows}
+        self._answers = ""
+        self._now: list[Kept] = []
+
+    def knows(self, version: int, sheet: str) -> bool:
+        """Say whether a sheet was looked at, whatever has been answered about columns since."""
+        return (version, sheet) in self._known
+
+    def hold_to(self, answers: Mapping[tuple[str, str], str]) -> None:
+        """Take what was answered about columns; what was read with other answers does not count."""
+        self._answers = _digest(sorted(answers.items()))
+
+    def lessons(self, version: int, sheet: str) -> Lessons | None:
+        """Give what a sheet tells the others; None when it must be looked at."""
+        kept = self._known.get((version, sheet))
+        return None if kept is None or kept.answers != self._answers else _lessons(json.loads(kept.lessons))
+
+    def tables(self, version: int, sheet: TextSheet, book: Book) -> list[ReadTable] | None:
+        """Give a sheet's tables, and tell the book what they told it; None when they must be made."""
+        kept = self._known.get((version, sheet.sheet))
+        if kept is None or (kept.answers, kept.book) != (self._answers, _digest(book.told())):
+            return None
+        self._now.append(kept)
+        document = json.loads(zlib.decompress(kept.tables))
+        book.title = document["title"]
+        book.run_dates = {number: (day, time, car) for number, (day, time, car) in document["run_dates"]}
+        return [_table(self._con, sheet, each) for each in document["tables"]]
+
+    def keep(
+        self, version: int, lessons: Lessons, tables: list[ReadTable], before: Mapping[str, str], book: Book
+    ) -> None:
+        """Remember a sheet that was read, when all of it can be.
+
+        Parameters
+        ----------
+        version
+            Of its file.
+        lessons, tables
+            What it told and what was read.
+        before, book
+            What all sheets knew before its tables were made, and what they know now.
+        """
+        now = book.told()
+        is_told_more = any(now[name] != before[name] for name in now if name not in TOLD_ON)
+        if not tables or is_told_more or any(table.plan.kind not in KINDS for table in tables):
+            return
+        document = {
+            "title": book.title,
+            "run_dates": list(book.run_dates.items()),
+            "tables": [_document(table) for table in tables],
+        }
+        made = zlib.compress(_json(document).encode(), level=1)
+        told = _json(asdict(lessons))
+        self._now.append(Kept(version, lessons.sheet, self._mark, self._answers, told, _digest(before), made))
+
+    def write(self) -> None:
+        """Write what is new into the store, and forget what is no sheet of the logbook any more."""
+        stay = [each for each in self._now if self._known.get((each.version, each.sheet)) is each]
+        if len(stay) == len(self._known) == len(self._now):
+            return
+        versions, sheets = [each.version for each in stay], [each.sheet for each in stay]
+        self._con.execute(query("remember/forget_sheets"), {"versions": versions, "sheets": sheets})
+        if new := [asdict(each) for each in self._now if each not in stay]:
+            self._con.executemany(query("remember/keep_sheet"), new)
+
+
+def _digest(*parts: object) -> str:
+    return hashlib.sha256(repr(parts).encode(errors="backslashreplace")).hexdigest()
+
+
+def _json(document: object) -> str:
+    return json.dumps(document, ensure_ascii=False, separators=(",", ":"))
+
+
+def _lessons(found: dict[str, Any]) -> Lessons:
+    columns = tuple(tuple(names) for names in found["columns"])
+    years = tuple((year, times) for year, times in found["years"])
+    cars, venues = tuple(found["cars"]), tuple(found["venues"])
+    return Lessons(found["file"], found["sheet"], columns, cars, venues, years)
+
+
+def _document(table: ReadTable) -> dict[str, Any]:
+    """Write a table down; of the cells as typed only the columns that are not as read."""
+    assert table.sheet.texts is not None  # put together here, as all tables of a kind are
+    assert table.typed.texts is not None
+    texts, typed = table.sheet.texts.to_dict(as_series=False), table.typed.texts.to_dict(as_series=False)
+    return {
+        "sheet": table.sheet.sheet,
+        "rows": texts.pop("row"),
+        "texts": texts,
+        "typed": {name: own for name, own in typed.items() if name != "row" and own != texts[name]},
+        "plan": asdict(table.plan),
+    }
+
+
+def _table(con: duckdb.DuckDBPyConnection, sheet: TextSheet, found: dict[str, Any]) -> ReadTable:
+    named, rows, texts = replace(sheet, sheet=found["sheet"]), found["rows"], found["texts"]
+    return ReadTable(
+        sheet_of(con, named, rows, texts),
+        sheet_of(con, named, rows, texts | found["typed"]),
+        _plan(found["plan"]),
+    )
+
+
+def _plan(found: dict[str, Any]) -> SheetPlan:
+    columns = tuple(
+        HeadedColumn(**{**each, "to_canonical": Conversion(**each["to_canonical"])})
+        for each in found["columns"]
+    )
+    unused = tuple((place, heading) for place, heading in found["unused"])
+    return SheetPlan(**{**found, "columns": columns, "unused": unused, "problems": tuple(found["problems"])})

@@ -92,7 +92,7 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
     kinds: dict[str, list[Path]] = {}
     for path in files:
         is_other = path.suffix.casefold() in OTHER_SUFFIXES or (
-            path.suffix.casefold() == NOTES_SUFFIX and not holds_runs(path)
+            path.suffix.casefold() == NOTES_SUFFIX and not holds_notes(path)
         )
         if not path.name.startswith((".", "~$")) and is_other:
             kinds.setdefault(path.suffix.casefold(), []).append(path)
@@ -142,11 +142,11 @@ def _may_be_sheet(path: Path) -> bool:
     if path.name.startswith((".", "~$")):
         return False
     suffix = path.suffix.casefold()
-    return suffix in SHEET_SUFFIXES or (suffix == NOTES_SUFFIX and holds_runs(path))
+    return suffix in SHEET_SUFFIXES or (suffix == NOTES_SUFFIX and holds_notes(path))
 
 
-def holds_runs(path: Path) -> bool:
-    """Tell whether a plain text file tells of runs: lines with several decimal numbers each."""
+def holds_notes(path: Path) -> bool:
+    """Tell whether a plain text file tells of runs, by several decimals a line, or what short words mean."""
     if path.name == LISTED or path.is_symlink():
         return False
     try:
@@ -156,4 +156,6 @@ def holds_runs(path: Path) -> bool:
             lines = file.read(LOOKED_AT).decode("utf-8", errors="replace").splitlines()
     except OSError:
         return False
-    return sum(len(_DECIMAL.findall(line)) >= DECIMALS_A_LINE for line in lines) >= LEAST_LINES
+    explained = sum("=" in line for line in lines)
+    is_legend = explained > LEAST_LINES and 2 * explained > sum(bool(line.strip()) for line in lines)
+    return is_legend or sum(len(_DECIMAL.findall(line)) >= DECIMALS_A_LINE for line in lines) >= LEAST_LINES

@@ -20,6 +20,7 @@ from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.drafts import Reader
 from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
+from pipeline.ingest.recognise.legend import MOST_LINES, Legend
 from pipeline.ingest.recognise.long_sheets import plan_of_long
 from pipeline.ingest.recognise.ready import ReadTable, spoken_name
 from pipeline.ingest.recognise.spoken import Book
@@ -42,6 +43,9 @@ ANSWER_FIELDS = ("question_id", "file", "sheet", "row", "column", "value", "answ
 ABOUT_COLUMNS = ("file", "column", "value", "answer")
 MOST_ROWS_LOOKED_AT = 6000
 """A longer sheet is known by a sample of its rows, so that time does not grow with it."""
+
+KEY = SheetPlan("unrecognised", 0, (), (), ("it is read as the key to the short words of other sheets.",))
+"""What is made of a legend."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +95,13 @@ def read_all(
         if not memory.knows(each.version, each.sheet.sheet)
     }
     book = book_of(logbook.garage)
-    reader = Reader(logbook.garage, names_of(book))
+    reader = Reader(logbook.garage, names_of(book), _legend_of(found))
     reader.take_answers(_answers_about_columns([(found[at].sheet, plan) for at, plan in headed.items()]))
-    memory.hold_to(reader.answers)
+    memory.hold_to(reader.answers, reader.legend.words)
     looked: dict[int, _Looked] = {}
     for at, each in enumerate(found):
+        if each.sheet.place in reader.legend.places:
+            continue
         if at not in headed or _is_looked_at(each.sheet, headed[at]):
             looked[at] = _look(each, reader, memory)
             learn(book, looked[at].lessons)
@@ -128,6 +134,18 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
             _note_unreadable(con, name, wrong)
     for name, why in logbook.passed_over:
         _note_unreadable(con, name, why)
+
+
+def _legend_of(found: Sequence[_Found]) -> Legend:
+    """Gather what the sheets say of the person's own short words."""
+    legend = Legend()
+    for each in found:
+        if each.sheet.rows <= MOST_LINES:
+            legend.learn(
+                each.sheet.place,
+                [(number, [(text or "").strip() for text in cells]) for number, cells in each.sheet.head],
+            )
+    return legend
 
 
 def _is_looked_at(sheet: TextSheet, plan: SheetPlan) -> bool:
@@ -201,6 +219,9 @@ class _Loading:
         if any(each.names_strip for each in told):
             self.only = replace(self.only, venue=None)  # the slips of the day come first
         for at, each in enumerate(found):
+            if each.sheet.place in self.reader.legend.places:
+                self._note(each.sheet, self._next(KEY), each.version)
+                continue
             if at not in looked:
                 try:
                     self._load_long(each)
@@ -311,7 +332,7 @@ def _note_sheet(
         },
     )  # fmt: skip
     problems = list(plan.problems)
-    if plan.kind == "unrecognised":
+    if plan.kind == "unrecognised" and not problems:
         problems.append(_count_for_nothing(sheet, plan))
     place = sheet.place
     for problem in problems:

@@ -328,12 +328,28 @@ def _workbook(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator
             if loaded.width > MOST_COLUMNS:
                 raise _too_wide(f"{name}, tab {tab}", loaded.width)
             if loaded.total_height:
-                yield from _sheet_of_frame(con, name, tab, loaded.to_polars())
+                frame = _with_times_of_day(book, tab, loaded.to_polars())
+                yield from _sheet_of_frame(con, name, tab, frame)
     except fastexcel.FastExcelError as broken:
         raise SheetError(
             f"{name} cannot be opened as a workbook ({str(broken).splitlines()[0][:120]}).",
             "Open it in a spreadsheet and save it again, without a password.",
         ) from broken
+
+
+def _with_times_of_day(book: fastexcel.ExcelReader, tab: str, texts: pl.DataFrame) -> pl.DataFrame:
+    """Fill in cells that are kept as lengths of time, as an .ods keeps times of day: no text has them."""
+
+    def lengths(rows: int | None) -> pl.DataFrame:
+        sheet = book.load_sheet(tab, header_row=None, skip_rows=0, n_rows=rows, dtypes="duration")
+        return sheet.to_polars()
+
+    blank = [name for name in texts.columns if texts[name].null_count()]
+    if not blank or not any(column.count() for column in lengths(HEAD_ROWS)):
+        return texts
+    midnight = pl.datetime(2000, 1, 1)
+    found = lengths(None).select((pl.all() + midnight).dt.to_string("%H:%M:%S").str.strip_suffix(":00"))
+    return texts.with_columns(texts[name].fill_null(found[name]) for name in blank if name in found.columns)
 
 
 def _sheet_of_frame(

@@ -1,11 +1,15 @@
 """The quick reader of large files and the careful one agree cell for cell and line for line."""
 
 import random
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import duckdb
 import pytest
+from odf.opendocument import OpenDocumentSpreadsheet
+from odf.table import Table, TableCell, TableRow
+from odf.text import P
 
 from pipeline.ingest import load, read_sheets
 from pipeline.ingest import sheets as reading
@@ -98,3 +102,24 @@ def test_latin_1_in_a_large_file_is_read_with_care(tmp_path: Path, monkeypatch: 
 )
 def test_records_and_their_lines(text: str, expected: list[tuple[int, list[str]]]) -> None:
     assert list(careful_rows(text.encode(), "x.csv")) == expected
+
+
+def test_times_of_day_of_an_ods_are_kept(tmp_path: Path) -> None:
+    """OpenDocument 1.3, part 3, 19.385: such a cell holds a length of time, ``PT09H17M00S``."""
+    book = OpenDocumentSpreadsheet()
+    table = Table(name="Runs")
+    for line in (["date", "time", "60", "660"], ["2031-05-14", "PT09H17M00S", "1.482", "6.21"]):
+        row = TableRow()
+        for text in line:
+            is_time = text.startswith("PT")
+            cell = TableCell(valuetype="time", timevalue=text) if is_time else TableCell(valuetype="string")
+            cell.addElement(P(text="a quarter past" if is_time else text))
+            row.addElement(cell)
+        table.addElement(row)
+    book.spreadsheet.addElement(table)
+    root = write(tmp_path, {"garage.toml": GARAGE})
+    book.save(str(root / "runs.ods"))
+    con, _ = ingested(root)
+    assert con.execute("select run_at, t60_s from timeslips").fetchall() == [
+        (datetime(2031, 5, 14, 9, 17), 1.482)
+    ]

@@ -18,6 +18,7 @@ from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, rema
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
+from pipeline.ingest.recognise.legend import Legend
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, turned
 from pipeline.ingest.recognise.score import Names
@@ -96,12 +97,15 @@ class Reader:
         What the person says.
     names
         Of cars and strips known so far.
+    legend
+        What the person's own short words stand for.
     answers
         What the person answered about columns: (file, folded heading) -> name, empty for nothing.
     """
 
     garage: Garage
     names: Names
+    legend: Legend = field(default_factory=Legend)
     answers: dict[tuple[str, str], str] = field(default_factory=dict)
 
     @cached_property

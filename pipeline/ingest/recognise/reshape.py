@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
-from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
 from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.score import Heading
 
@@ -170,10 +170,11 @@ def _numbered_apart(
 
 
 def _label_column(lines: Sequence[Line], meaning: Meaning) -> int | None:
-    """Find a column most of whose cells are labels of different meanings."""
+    """Find a column most of whose cells are labels of different meanings; a line of headings has none."""
     width = len(lines[0][1]) if lines else 0
+    lines = [line for line in lines[:400] if is_heading(line[1], meaning) < LEAST_LABELS]
     for column in range(min(width, 3)):
-        texts = [cells[column].rstrip(": ") for _, cells in lines[:400] if cells[column]]
+        texts = [cells[column].rstrip(": ") for _, cells in lines if cells[column]]
         said = [meaning(text) for text in texts if len(text) < 40]
         names = {name for name, likeness in said if _is_label(name, likeness)}
         good = sum(_is_label(name, likeness) for name, likeness in said)

@@ -49,7 +49,7 @@ _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not correct
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
     lines = [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
-    return SheetDrafts(sheet, reader.drafts(sheet.file, lines))
+    return SheetDrafts(sheet, reader.drafts(sheet.file, reader.legend.spelled_out(lines)))
 
 
 def _tidy(text: str | None) -> str:

@@ -75,7 +75,7 @@ WORDS: Mapping[str, str] = {
     "outcome": "outcome status gick foul passou result results went happened ergebnis resultado resultat "
     "how ran",
     "notes": "notes obs note remarks remark comment comments memo bemerkung bemerkungen notas nota "
-    "observaciones remarques observations kommentar misc why",
+    "observaciones observacao observacoes remarques observations kommentar misc why",
     "clutch": "clutch kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him gegner rival other",

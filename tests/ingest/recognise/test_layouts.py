@@ -311,3 +311,43 @@ def test_a_folder_names_the_day(tmp_path):
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, name: "clock,60ft,1/8\n10:10,1.482,6.210\n"}))
     assert column(con, "timeslips", "run_at") == [dt.datetime(2031, 5, 14, 10, 10)]
     assert column(con, "timeslips", "venue") == ["Cinder Flats"]
+
+
+LEGENDS = {
+    "key.csv": """code,what it holds
+A1,date of the pass
+A2,local time on the clock
+A3,"time to the 60 ft mark, seconds"
+A4,"time to the 1/8 mile, seconds"
+A5,"speed at 201 m, in km/h"
+A6,how it went
+V,spun the tires
+W,clean
+""",
+    "key.txt": """A1 = date
+A2 = time of day
+A3 = 60 ft
+A4 = 1/8 mile ET
+A5 = 660 ft speed, km/h
+A6 = result (V = spun, W = clean)
+""",
+}
+
+
+@pytest.mark.parametrize("legend", LEGENDS)
+def test_short_words_are_read_by_the_key_beside_them(tmp_path: Path, legend: str) -> None:
+    slips = """A1,A2,A3,A4,A5,A6
+2031-05-14,10:00,1.482,6.21,180.72933,W
+2031-05-14,11:00,1.490,6.222,180.40746,V
+"""
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "log.csv": slips, legend: LEGENDS[legend]}))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s") == [run[:3] for run in RUNS]
+    assert column(con, "timeslips", "v660_mph") == pytest.approx([run[3] for run in RUNS], abs=1e-3)
+    assert column(con, "timeslips", "outcome") == ["clean", "spun"]
+
+
+def test_a_day_of_two_runs_below_its_particulars_is_a_table(tmp_path: Path) -> None:
+    sheet = "Track:,Cinder Flats\nDate:,5/14/2031\nEvent:,Opener\nCar:,Marigold\n\n"
+    sheet += "Clock,Lane,60,660,660 mph\n10:00,left,1.482,6.21,112.3\n11:00,right,1.490,6.222,112.1\n"
+    con, _ = slips_of(tmp_path, sheet)
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph") == RUNS

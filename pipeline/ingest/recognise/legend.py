@@ -1,0 +1,119 @@
+"""What a person's own short words stand for, where a sheet or a text of the logbook says so.
+
+``C4 | strip``, ``S = spun``: a legend is a sheet of little else. Its words are then read wherever they head a
+column, or fill one with how runs went or which lane they had.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from pipeline.garage.spelling import folded
+from pipeline.garage.units import is_unit
+from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.recognise.layout import Line
+from pipeline.ingest.recognise.tokens import FILLERS, WORDS, tokens
+from pipeline.ingest.spellings import LANE_WORDS
+
+LEAST_WORDS, MOSTLY, LONGEST_CODE, MOST_LINES = 4, 0.75, 8, 40
+"""A legend explains so many words, in so large a part of its lines; its words are short, and it is too."""
+_EXPLAINED = re.compile(r"^\W*(?P<code>[^\s=]{1,8})\s*(?:=|:|->|→|\s[-–—])\s*(?P<meant>.*[^\W\d_]{2}.*)$")
+_KEYED = re.compile(r"(?P<code>[^\W_]{1,8})\s*=\s*(?P<meant>[^\W\d_]+)")
+_BRACKETED_KEY = re.compile(r"[(\[][^()\[\]]*=[^()\[\]]*[)\]]")
+"""Words explained within an explanation: ``lane (Esq = left, Dir = right)``."""
+
+
+@dataclass(slots=True)
+class Legend:
+    """Short words with what they stand for, as written.
+
+    Attributes
+    ----------
+    words
+        Code, folded -> words.
+    places
+        Sheets that are legends.
+    """
+
+    words: dict[str, str] = field(default_factory=dict)
+    places: set[str] = field(default_factory=set)
+
+    def learn(self, place: str, lines: Sequence[Line]) -> None:
+        """Take a sheet's words if it is a legend."""
+        filled = [[text for text in cells if text] for _, cells in lines]
+        filled = [cells for cells in filled if cells]
+        explained = [found for cells in filled if (found := _explained(cells)) is not None]
+        codes = {folded(code) for code, _ in explained}
+        if len(filled) > MOST_LINES or len(codes) < LEAST_WORDS or len(codes) < MOSTLY * len(filled):
+            return
+        self.places.add(place)
+        for code, meant in explained:
+            own = _BRACKETED_KEY.sub("", meant).strip()
+            self.words[folded(code)] = own if _of_a_run(own) else terse(own)
+            for keyed in _KEYED.finditer(meant):
+                self.words.setdefault(folded(keyed["code"]), keyed["meant"])
+
+    def spelled_out(self, lines: Sequence[Line]) -> list[Line]:
+        """Give the lines of a sheet with headings, outcomes and lanes in words instead of codes."""
+        if not self.words:
+            return list(lines)
+        width = max((len(cells) for _, cells in lines), default=0)
+        coded = {at for at in range(width) if self._holds_codes(cells[at] for _, cells in lines)}
+        return [(number, self._line(cells, coded)) for number, cells in lines]
+
+    def _line(self, cells: Sequence[str], coded: set[int]) -> list[str]:
+        filled = [text for text in cells if text]
+        known = sum(folded(text) in self.words for text in filled)
+        is_headed = len(filled) >= LEAST_WORDS and known >= MOSTLY * len(filled)
+        return [
+            self.words.get(folded(text), text) if is_headed or (at in coded and self._means(text)) else text
+            for at, text in enumerate(cells)
+        ]
+
+    def _means(self, text: str) -> str | None:
+        """Say what a code means for a run: how it went, or its lane."""
+        meant = self.words.get(folded(text)) if text else None
+        return None if meant is None else _of_a_run(meant)
+
+    def _holds_codes(self, texts: Iterable[str]) -> bool:
+        """Tell whether most of a column, its heading apart, is codes for how runs went or for lanes."""
+        filled = [text for text in texts if text and (folded(text) not in self.words or self._means(text))]
+        return bool(filled) and sum(self._means(text) is not None for text in filled) >= MOSTLY * len(filled)
+
+
+def terse(phrase: str) -> str:
+    """Leave of an explanation what a heading would say, its unit last in brackets.
+
+    Examples
+    --------
+    >>> terse("the speed at 201 m, in km/h"), terse("time to the 60 ft mark, seconds")
+    ('the speed at 201 m (km/h)', 'time to the 60 ft (seconds)')
+    """
+    said, _, unit = phrase.rpartition(",")
+    unit = unit.strip().removeprefix("in ")
+    if not said or not is_unit(unit):
+        said, unit = phrase, ""
+    kept = [word for word in re.split(r"[\s(),;]+", said) if _says_something(word)]
+    return " ".join(kept) + (f" ({unit})" if unit else "") if kept else phrase
+
+
+def _says_something(word: str) -> bool:
+    is_known = any(each in WORDS or each in FILLERS for each in tokens(word))
+    return is_known or is_unit(word) or re.search(r"\d", word) is not None
+
+
+def _of_a_run(words: str) -> str | None:
+    """Say what words tell of a run: its lane, or how it went."""
+    return LANE_WORDS.get(folded(words)) or read_outcome(words, None)
+
+
+def _explained(cells: Sequence[str]) -> tuple[str, str] | None:
+    """Read one line of a legend: two cells, or one with a mark between code and words."""
+    if len(cells) == 1 or "=" in cells[0]:
+        found = _EXPLAINED.match(", ".join(cells))
+        return (found["code"], found["meant"].strip()) if found else None
+    code, meant = cells[0].rstrip(" =:"), " ".join(cells[1:])
+    is_one = len(cells) == 2 and len(code) <= LONGEST_CODE and re.search(r"[^\W\d_]{2}", meant) is not None
+    return (code, meant) if is_one and len(meant) > len(code) else None

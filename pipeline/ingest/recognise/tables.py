@@ -14,6 +14,7 @@ from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.recognise.against import add_marks
 from pipeline.ingest.recognise.asides import asides
 from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
@@ -141,6 +142,7 @@ def _finished(
     others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)
+    add_marks(rows)
     units = {
         own.name: own_unit(own.name)
         for own in draft.choices

@@ -351,3 +351,25 @@ def test_a_day_of_two_runs_below_its_particulars_is_a_table(tmp_path: Path) -> N
     sheet += "Clock,Lane,60,660,660 mph\n10:00,left,1.482,6.21,112.3\n11:00,right,1.490,6.222,112.1\n"
     con, _ = slips_of(tmp_path, sheet)
     assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph") == RUNS
+
+
+def test_runs_written_as_more_or_less_than_the_first_of_the_day(tmp_path: Path) -> None:
+    sheet = """kind,date,time,60,660,660 mph
+MARK,2031-05-14,10:00,1.482,6.210,112.3
+run,2031-05-14,11:00,+.008,+0.012,-.2
+MARK,2031-05-15,10:00,1.470,6.200,112.0
+run,2031-05-15,10:20,-.010,0,-.2
+run,2031-05-15,10:40,0,-.020,+.1
+run,2031-05-15,11:00,+.010,+.001,+.3
+run,2031-05-15,11:20,-.010,+.003,+.1
+"""
+    con, _ = slips_of(tmp_path, sheet)
+    found = column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")
+    assert [run[0] for run in found[:2]] == [run[0] for run in RUNS]
+    assert [run[1:] for run in found[:2]] == [pytest.approx(run[1:]) for run in RUNS]
+    assert [run[1:] for run in found[3:]] == [
+        pytest.approx((1.46, 6.2, 111.8)),
+        pytest.approx((1.47, 6.18, 112.1)),
+        pytest.approx((1.48, 6.201, 112.3)),
+        pytest.approx((1.46, 6.203, 112.1)),
+    ]

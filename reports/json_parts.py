@@ -67,6 +67,7 @@ def _effect(effect: Effect) -> dict[str, Any]:
         "joint": None if effect.joint is None else asdict(effect.joint),
         "at_cool": _at(effect.at_cool),
         "at_hot": _at(effect.at_hot),
+        "on_average": _at(effect.on_average),
         "sentence": effect.sentence,
         "regime": "clean",
     }

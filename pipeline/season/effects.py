@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pipeline.season import basis
+from pipeline.season.average_effect import on_average
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import Effect, JointEffect
 from pipeline.season.spec import NIGHT
@@ -27,6 +28,8 @@ LEVEL = 0.95
 COOL_PERCENTILE, HOT_PERCENTILE = 15.0, 85.0
 NO_CHANGE = 1e-9
 """Two runs nearer than this stood at one setting. [steps]"""
+OF_NOTE_S = 1e-3
+"""What going wrong adds to an effect is told from here on. [judgement]"""
 _PERCENTILES = (10.0, 50.0, 90.0)
 
 
@@ -185,6 +188,7 @@ def _effect(fit: ResponseFit, rows: list[_Row], j: int, judgement: Judgement) ->
         at_cool=cool_hot[0],
         at_hot=cool_hot[1],
         sentence="",
+        on_average=None if little else on_average(fit, row.name, step),
     )
     return _with_sentence(fit, effect)
 
@@ -249,7 +253,20 @@ def _at_heat(fit: ResponseFit, heat: float) -> tuple[float, float, float]:
 
 def _with_sentence(fit: ResponseFit, effect: Effect) -> Effect:
     build = {"moved": _moved, "likely": _likely, "inseparable": _inseparable, "no_sign": _no_sign}
-    return replace(effect, sentence=build[effect.verdict](fit, effect))
+    return replace(effect, sentence=build[effect.verdict](fit, effect) + _average_words(effect))
+
+
+def _average_words(effect: Effect) -> str:
+    """Say what a step did to the mean time where launches that go wrong make it another."""
+    if effect.on_average is None or effect.per_step_s is None or effect.verdict not in {"moved", "likely"}:
+        return ""
+    mean, low, high = effect.on_average
+    if abs(mean - effect.per_step_s) < OF_NOTE_S:
+        return ""
+    return (
+        f" Launches that go wrong counted in, {_more(effect.step)} comes to {thousandths(mean)} "
+        f"({interval(low, high)})."
+    )
 
 
 def _label(fit: ResponseFit, name: str) -> str:

@@ -68,10 +68,9 @@ class Effect:
 
     ``per_step_s``, ``low_s``, ``high_s`` are None when the data hold almost nothing on it.
     ``confounded_with`` names the partners it cannot be told from; tables and JSON call it ``apart_from``.
-    ``is_setting`` is False for
-    conditions (track temperature, air density). ``at_cool`` and ``at_hot`` are
-    (effect, low, high) per step at the 15th and 85th percentile of track temperature,
-    given for launch rpm. ``sentence`` says it all in plain words.
+    ``is_setting`` is False for conditions. ``at_cool`` and ``at_hot`` are (effect, low, high) per step at the
+    15th and 85th percentile of track temperature, given for launch rpm; ``on_average`` is the same on the
+    mean time, launches that go wrong counted in. ``sentence`` says it all in plain words.
     """
 
     response: Response
@@ -93,6 +92,7 @@ class Effect:
     at_cool: tuple[float, float, float] | None
     at_hot: tuple[float, float, float] | None
     sentence: str
+    on_average: tuple[float, float, float] | None = None
 
     @property
     def is_hinted(self) -> bool:

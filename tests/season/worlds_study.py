@@ -5,8 +5,8 @@
 prints, for every world, how often 95 % intervals hold the true average step effects and the true parts of
 the season's change and how wide they are, how often something that does nothing is said to have moved the
 time, how many true effects are found, and whether the largest mover comes first in the ranking. The truth
-is read off the world: slopes along straight lines of its own times of a clean launch, which is what the
-effects are of; what going wrong adds to the mean stands in the track's part.
+is read off the world: slopes along straight lines of its own mean times for the effects on average, and of
+its times of clean launches for the parts of the season's change, which are of those.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from pipeline.season.average_effect import on_average
 from pipeline.season.effects import effects
 from pipeline.season.response_fit import ResponseFit, fit_response
 from pipeline.season.results import Response
@@ -85,16 +86,18 @@ def share(values: Iterable[bool]) -> str:
     return f"{np.mean(whole):.2f}" if whole else "-"
 
 
-def slopes(season: Season, state: State, name: str, response: Response) -> np.ndarray:
-    """True slope of a clean launch's time in one factor at each run, in its own unit.
+def slopes(
+    season: Season, state: State, name: str, response: Response, *, gone_wrong: bool = False
+) -> np.ndarray:
+    """True slope of a clean launch's time in one factor at each run, in its own unit; or of the mean time.
 
-    Nil where a launch hardly ever goes well, as the model's own effects are of clean launches.
+    Nil where a launch hardly ever goes well.
     """
     by, at = _NUDGE[name], getattr(state, name)
     ahead, behind = (state.changed(**{name: at + sign * by}) for sign in (1, -1))
     row = 0 if response == "t60" else 1
-    away = season.truth.clean(ahead)[row] - season.truth.clean(behind)[row]
-    return np.nan_to_num(away / (2 * by))
+    times = season.truth.means if gone_wrong else season.truth.clean
+    return np.nan_to_num((times(ahead)[row] - times(behind)[row]) / (2 * by))
 
 
 def shares(season: Season, start: State, end: State, names: Iterable[str], response: Response) -> dict:
@@ -124,7 +127,8 @@ def true_parts(season: Season, fit: ResponseFit, state: State, shown: Collection
         for k, v in shares(season, state.take(a), state.take(b), names, fit.response).items()
     }
     row = 0 if fit.response == "t60" else 1
-    mean = season.truth.means(state)[row]
+    clean, mean = season.truth.clean(state)[row], season.truth.means(state)[row]
+    mean = np.where(np.isfinite(clean), clean, mean)
     written = written_s(season, state, fit.response)
     parts |= {name: float(v[last].mean() - v[first].mean()) for name, v in written.items()}
     usual = float(np.median(state.preload))
@@ -183,11 +187,13 @@ def _hold_effects(found: Tally, fit: ResponseFit, season: Season, state: State) 
         if name not in _NUDGE:
             continue
         step = fit.posterior.contrast(fit.slope(name))
-        true = float(slopes(season, state, name, fit.response).mean()) * fit.spec.factor(name).step
-        low, high = float(step.low[0]), float(step.high[0])
+        each = slopes(season, state, name, fit.response, gone_wrong=True)
+        true = float(each.mean()) * fit.spec.factor(name).step
+        clean = float(step.mean[0]), float(step.low[0]), float(step.high[0])
+        mean, low, high = on_average(fit, name, step) or clean
         found.covered[name].append(low <= true <= high)
-        found.width_s[name].append(high - low)
-        found.bias_s[name].append(float(step.mean[0]) - true)
+        found.width_s[name].append(clean[2] - clean[1])
+        found.bias_s[name].append(mean - true)
         verdicts[name] = effect
         if not effect.is_setting:
             continue

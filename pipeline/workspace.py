@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import duckdb
 
 Progress = Callable[[str, float], None]
 
 
 def _silent(_what: str, _share: float) -> None:
     """Tell nobody."""
+
+
+class Session(ExitStack):
+    """Holds a store open from a stage's reading to the keeping of its page, so that it is published once."""
+
+    con: duckdb.DuckDBPyConnection | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +36,8 @@ class Workspace:
         Told what is being done and the share done, 0 to 1.
     fresh
         Do everything anew, also what the store remembers.
+    session
+        Where the store that is opened stays open; None where it is closed as soon as it has been read.
     """
 
     logbook: Path
@@ -33,6 +45,7 @@ class Workspace:
     out: Path
     progress: Progress
     fresh: bool = False
+    session: Session | None = None
 
     @classmethod
     def of(

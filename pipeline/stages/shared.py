@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import wraps
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
 from pipeline.errors import RequestError
 from pipeline.files.names import car_mark, slug
 from pipeline.files.whole import write_whole
-from pipeline.workspace import Outcome, Workspace
+from pipeline.workspace import Outcome, Session, Workspace
 
 if TYPE_CHECKING:
     import duckdb
@@ -47,9 +48,10 @@ def not_twice(stage: Stage) -> Stage:
         request, mark = repr((stage.__name__, words, sorted(options.items()))), logbook_mark(space.logbook)
         if not space.fresh and (known := recall(space, request, mark)) is not None:
             return known
-        outcome = stage(space, *words, **options)
-        if mark is not None and mark == logbook_mark(space.logbook):
-            keep_page(space, request, mark, outcome)
+        with Session() as session:
+            outcome = stage(replace(space, session=session), *words, **options)
+            if session.con is not None and mark is not None and mark == logbook_mark(space.logbook):
+                keep_page(session.con, space, request, mark, outcome)
         return outcome
 
     return cast("Stage", remembering)
@@ -111,8 +113,13 @@ def ingested(
 
     logbook = Logbook.open(space.logbook)
     fresh = space.fresh or anew
-    with ingested(logbook, space.store, space.progress, fresh=fresh, steps=steps) as con:
-        yield con, logbook
+    opened = ingested(logbook, space.store, space.progress, fresh=fresh, steps=steps)
+    if (session := space.session) is not None:
+        session.con = session.enter_context(opened)
+        yield session.con, logbook
+    else:
+        with opened as con:
+            yield con, logbook
 
 
 @contextmanager

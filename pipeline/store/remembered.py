@@ -21,9 +21,8 @@ from typing import Any
 
 import duckdb
 
-from pipeline.errors import SlipledgerError
 from pipeline.files.sheets import find_sheets
-from pipeline.store.database import first_row, open_store, publish, published, query, run_queries, transaction
+from pipeline.store.database import first_row, published, query, run_queries, transaction
 from pipeline.workspace import Outcome, Workspace
 
 OURS = ("pipeline", "queries", "reports")
@@ -196,11 +195,15 @@ def recall(space: Workspace, request: str, inputs: str | None) -> Outcome | None
     return Outcome(said, json.loads(document), int(waiting), tuple(paths))
 
 
-def keep_page(space: Workspace, request: str, inputs: str, outcome: Outcome) -> None:
-    """Note what a request gave, for :func:`recall`; a store in use, or that cannot be written, notes nothing.
+def keep_page(
+    con: duckdb.DuckDBPyConnection, space: Workspace, request: str, inputs: str, outcome: Outcome
+) -> None:
+    """Note what a request gave, for :func:`recall`; a store that cannot be written notes nothing.
 
     Parameters
     ----------
+    con
+        The store, open to write; whoever opened it publishes it.
     space
         Where to work.
     request, inputs
@@ -217,14 +220,12 @@ def keep_page(space: Workspace, request: str, inputs: str, outcome: Outcome) -> 
         "waiting": outcome.needs_answer,
         "files": [str(path) for path in outcome.files],
     }
-    with suppress(SlipledgerError, OSError):
+    with suppress(duckdb.Error, OSError):
         row["digests"] = [digest_of(path) for path in outcome.files]
-        with open_store(space.store, wait_s=0.0) as con:
-            with transaction(con):
-                run_queries(con, MEMORY)
-                con.execute(query("remember/forget_pages"), {key: row[key] for key in ("request", "inputs")})
-                con.execute(query("remember/keep_page"), row)
-            publish(con, space.store)
+        with transaction(con):
+            run_queries(con, MEMORY)
+            con.execute(query("remember/forget_pages"), {key: row[key] for key in ("request", "inputs")})
+            con.execute(query("remember/keep_page"), row)
 
 
 def _whole_request(space: Workspace, request: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,7 +18,9 @@ from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
+from pipeline.ingest.recognise.beside import Beside, listed, point_to_each_other
 from pipeline.ingest.recognise.drafts import Reader
+from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
 from pipeline.ingest.recognise.legend import MOST_LINES, Legend
 from pipeline.ingest.recognise.long_sheets import plan_of_long
@@ -27,13 +29,14 @@ from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
     book_of,
+    lines_of,
     look_at,
     names_of,
     tables_of,
 )
 from pipeline.ingest.rows import Only, insert_rows
 from pipeline.ingest.sheet_memory import SheetMemory
-from pipeline.ingest.sheets import TextSheet, read_file
+from pipeline.ingest.sheets import HEAD_ROWS, TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
 from pipeline.store.database import lend, query
@@ -46,6 +49,10 @@ MOST_ROWS_LOOKED_AT = 6000
 
 KEY = SheetPlan("unrecognised", 0, (), (), ("it is read as the key to the short words of other sheets.",))
 """What is made of a legend."""
+POINTED_TO = SheetPlan(
+    "unrecognised", 0, (), (), ("its rows are read with the rows of other sheets that name them.",)
+)
+"""What is made of a sheet that others point to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +104,11 @@ def read_all(
     book = book_of(logbook.garage)
     reader = Reader(logbook.garage, names_of(book), _legend_of(found))
     reader.take_answers(_answers_about_columns([(found[at].sheet, plan) for at, plan in headed.items()]))
-    memory.hold_to(reader.answers, reader.legend.words)
+    reader.beside = _beside(found, reader)
+    memory.hold_to(reader.answers, reader.legend.words, reader.beside.sheets)
     looked: dict[int, _Looked] = {}
     for at, each in enumerate(found):
-        if each.sheet.place in reader.legend.places:
+        if each.sheet.place in reader.legend.places or each.sheet.place in reader.beside.used_up:
             continue
         if at not in headed or _is_looked_at(each.sheet, headed[at]):
             looked[at] = _look(each, reader, memory)
@@ -136,6 +144,10 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
         _note_unreadable(con, name, why)
 
 
+def _lines(rows: Iterable[tuple[int, Sequence[str | None]]]) -> list[Line]:
+    return [(number, [(text or "").strip() for text in cells]) for number, cells in rows]
+
+
 def _legend_of(found: Sequence[_Found]) -> Legend:
     """Gather what the sheets say of the person's own short words."""
     legend = Legend()
@@ -143,9 +155,27 @@ def _legend_of(found: Sequence[_Found]) -> Legend:
         if each.sheet.rows <= MOST_LINES:
             legend.learn(
                 each.sheet.place,
-                [(number, [(text or "").strip() for text in cells]) for number, cells in each.sheet.head],
+                _lines(each.sheet.head),
             )
     return legend
+
+
+def _beside(found: Sequence[_Found], reader: Reader) -> Beside:
+    """Let sheets that point to each other take what the others say of their rows."""
+    headed = {
+        at: own
+        for at, each in enumerate(found)
+        if each.sheet.is_numbered
+        and len(each.sheet.head) == min(each.sheet.rows, HEAD_ROWS)
+        and each.sheet.rows <= MOST_ROWS_LOOKED_AT
+        and (own := listed(_lines(each.sheet.head), reader.meaning)) is not None
+    }
+    if not any("date" not in own.means for own in headed.values()):
+        return Beside()
+    whole = {
+        at: listed(reader.legend.spelled_out(lines_of(found[at].sheet)), reader.meaning) for at in headed
+    }
+    return point_to_each_other({found[at].sheet.place: own for at, own in whole.items() if own is not None})
 
 
 def _is_looked_at(sheet: TextSheet, plan: SheetPlan) -> bool:
@@ -221,6 +251,9 @@ class _Loading:
         for at, each in enumerate(found):
             if each.sheet.place in self.reader.legend.places:
                 self._note(each.sheet, self._next(KEY), each.version)
+                continue
+            if each.sheet.place in self.reader.beside.used_up:
+                self._note(each.sheet, self._next(POINTED_TO), each.version)
                 continue
             if at not in looked:
                 try:

@@ -80,9 +80,14 @@ class SheetMemory:
         """Say whether a sheet was looked at, whatever has been answered about columns since."""
         return (version, sheet) in self._known
 
-    def hold_to(self, answers: Mapping[tuple[str, str], str], words: Mapping[str, str]) -> None:
-        """Take what was answered about columns and what short words mean; what was read otherwise is void."""
-        self._answers = _digest(sorted(answers.items()), sorted(words.items()))
+    def hold_to(
+        self,
+        answers: Mapping[tuple[str, str], str],
+        words: Mapping[str, str],
+        beside: Mapping[str, object],
+    ) -> None:
+        """Take what was answered, short words and what sheets say of each other; all else is void."""
+        self._answers = _digest(sorted(answers.items()), sorted(words.items()), sorted(beside.items()))
 
     def lessons(self, version: int, sheet: str) -> Lessons | None:
         """Give what a sheet tells the others; None when it must be looked at."""

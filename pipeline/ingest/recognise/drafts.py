@@ -14,6 +14,7 @@ from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
+from pipeline.ingest.recognise.beside import Beside
 from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, remarks_apart, told_apart
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
@@ -99,6 +100,8 @@ class Reader:
         Of cars and strips known so far.
     legend
         What the person's own short words stand for.
+    beside
+        What sheets say of each other's rows.
     answers
         What the person answered about columns: (file, folded heading) -> name, empty for nothing.
     """
@@ -106,6 +109,7 @@ class Reader:
     garage: Garage
     names: Names
     legend: Legend = field(default_factory=Legend)
+    beside: Beside = field(default_factory=Beside)
     answers: dict[tuple[str, str], str] = field(default_factory=dict)
 
     @cached_property

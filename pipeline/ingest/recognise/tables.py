@@ -19,7 +19,7 @@ from pipeline.ingest.recognise.asides import asides
 from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
-from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.layout import Line, Part
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
 from pipeline.ingest.recognise.profile import is_short_packed
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
@@ -49,8 +49,13 @@ _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not correct
 
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
-    lines = [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
-    return SheetDrafts(sheet, reader.drafts(sheet.file, reader.legend.spelled_out(lines)))
+    lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines_of(sheet)))
+    return SheetDrafts(sheet, reader.drafts(sheet.file, lines))
+
+
+def lines_of(sheet: TextSheet) -> list[Line]:
+    """Give every row of a sheet as text."""
+    return [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
 
 
 def _tidy(text: str | None) -> str:
@@ -354,6 +359,7 @@ __all__ = [
     "SheetDrafts",
     "book_of",
     "is_sure",
+    "lines_of",
     "look_at",
     "names_of",
     "tables_of",

@@ -373,3 +373,19 @@ run,2031-05-15,11:20,-.010,+.003,+.1
         pytest.approx((1.48, 6.201, 112.3)),
         pytest.approx((1.46, 6.203, 112.1)),
     ]
+
+
+def test_sheets_that_point_to_each_other_are_read_together(tmp_path: Path) -> None:
+    sheets = {
+        "garage.toml": GARAGE,
+        "slips.csv": "run id,60 ft,660 ft,660 mph\n7,1.482,6.21,112.3\n8,1.490,6.222,112.1\n",
+        "runs.csv": "run id,session id,time,setup\n7,S1,10:00,A\n8,S1,11:00,B\n",
+        "sessions.csv": "session id,date,strip,event\nS1,2031-05-14,Cinder Flats,Opener\n"
+        "S2,2031-05-21,Cinder Flats,Closer\n",
+        "setups.csv": "setup,preload turns,launch rpm\nA,3,5600\nB,3.5,5700\n",
+    }
+    con, report = ingested(write(tmp_path, sheets))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph") == RUNS
+    assert column(con, "timeslips", "venue", "event") == [("Cinder Flats", "Opener")] * 2
+    assert column(con, "timeslips", "preload_turns", "launch_rpm") == [(3.0, 5600.0), (3.5, 5700.0)]
+    assert not [each for each in report.problems if "count for nothing" in each]

@@ -1,0 +1,163 @@
+"""Sheets that point to each other: a run's event, setup or number here, what that was there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.vocabulary import SPLITS
+
+HOPS = 3
+"""A run may name a session, that an event, and that a strip."""
+LEAST_ROWS, POINTED = 2, 0.9
+"""A sheet that is pointed to has so many rows; so many of the pointers are found in it."""
+_POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
+_DESCRIBES_A_DAY = frozenset({"date", "venue", "event", "car", "notes"})
+_OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
+_MEASURED = frozenset({*SPLITS, "reaction_s", "v660_mph", "v1320_mph"})
+
+
+@dataclass(slots=True)
+class Listed:
+    """A sheet of one line of headings and rows below it.
+
+    Attributes
+    ----------
+    headings
+        One a column.
+    means
+        The likeliest meaning of each heading; empty where it says none.
+    rows
+        Row number -> its cells.
+    line
+        Row number of the headings.
+    """
+
+    headings: list[str]
+    means: list[str]
+    rows: dict[int, list[str]]
+    line: int
+
+    def column(self, at: int) -> list[str]:
+        """Give the entries of a column."""
+        return [cells[at] for cells in self.rows.values() if cells[at]]
+
+    def index(self, at: int) -> dict[str, list[str]]:
+        """Give each row by its entry in a column; none when two rows share one, or one has none."""
+        found = {folded(cells[at]): cells for cells in self.rows.values() if cells[at]}
+        return found if len(found) == len(self.rows) >= LEAST_ROWS else {}
+
+    def take(self, own: int, other: Listed, key: int, since: int) -> bool:
+        """Add what another sheet says of a column's entries, from its column ``since`` on, if anything."""
+        wanted = [
+            at
+            for at, name in enumerate(other.means)
+            if at >= since and at != key and other.headings[at] and (not name or name not in self.means)
+            and (not set(other.means) & _MEASURED or name in _OF_A_RUN)
+        ]  # fmt: skip
+        if not any(other.means[at] for at in wanted):
+            return False
+        by_key = other.index(key)
+        self.headings += [other.headings[at] for at in wanted]
+        self.means += [other.means[at] for at in wanted]
+        for cells in self.rows.values():
+            pointed = by_key.get(folded(cells[own]))
+            cells += [pointed[at] if pointed is not None else "" for at in wanted]
+        return True
+
+
+@dataclass(slots=True)
+class Beside:
+    """What sheets say of each other's rows.
+
+    Attributes
+    ----------
+    sheets
+        Place of a sheet -> itself with what others say of its rows.
+    used_up
+        Places of sheets all of which is told with the rows that point to them.
+    """
+
+    sheets: dict[str, Listed] = field(default_factory=dict)
+    used_up: set[str] = field(default_factory=set)
+
+    def widened(self, place: str, lines: Sequence[Line]) -> list[Line]:
+        """Give the lines of a sheet with what others say of them."""
+        own = self.sheets.get(place)
+        if own is None:
+            return list(lines)
+        more = {own.line: own.headings} | own.rows
+        width = len(own.headings)
+        return [(number, more.get(number, [*cells, *[""] * (width - len(cells))])) for number, cells in lines]
+
+
+def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
+    """Read a sheet as one line of headings and rows; None when it is not so."""
+    filled = [(number, list(cells)) for number, cells in lines if any(cells)]
+    if len(filled) <= LEAST_ROWS:
+        return None
+    line, headings = filled[0]
+    named = [text for text in headings if text]
+    if len(named) < 2 or any(re.fullmatch(r"[\d.,:/\s-]+", text) and len(text) > 4 for text in named):
+        return None
+    meant = [meaning(text) if text else ("", 0.0) for text in headings]
+    names = [name if likeness >= SAYS_IT and " " not in name else "" for name, likeness in meant]
+    return Listed(headings, names, dict(filled[1:]), line)
+
+
+def point_to_each_other(sheets: Mapping[str, Listed]) -> Beside:
+    """Let every sheet take what the others say of its rows."""
+    beside = Beside()
+    taken: dict[tuple[str, str], int] = {}
+    for _ in range(HOPS):
+        is_more = False
+        for place, own in sheets.items():
+            for there, other in sheets.items():
+                pair = None if there == place else _pointer(own, other)
+                since, taken[place, there] = taken.get((place, there), 0), len(other.headings)
+                if pair is not None and own.take(pair[0], other, pair[1], since):
+                    is_more = True
+                    beside.sheets[place] = own
+                    if not set(other.means) & _MEASURED:
+                        beside.used_up.add(there)
+        if not is_more:
+            break
+    beside.used_up -= set(_still_needed(sheets, beside))
+    return beside
+
+
+def _still_needed(sheets: Mapping[str, Listed], beside: Beside) -> list[str]:
+    """Name the sheets that say when each of their own rows was, so that they are read for themselves too."""
+    return [place for place in beside.used_up if {"date", "time"} <= set(sheets[place].means)
+            and set(sheets[place].means) - _OF_A_RUN - {"", "notes", "round"}]  # fmt: skip
+
+
+def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
+    """Find the column of one sheet that points to the rows of another."""
+    is_dated, is_day = "date" in other.means, set(other.means) - {""} <= _DESCRIBES_A_DAY
+    if "date" in own.means and is_dated and not is_day:
+        return None
+    for at, heading in enumerate(own.headings):
+        for key, theirs in enumerate(other.headings):
+            if _points(heading, theirs) and _covers(own.column(at), other.index(key)):
+                return at, key
+    return None
+
+
+def _points(heading: str, theirs: str) -> bool:
+    """Tell whether two headings may name the same thing that is numbered or coded."""
+    if not heading or not theirs:
+        return False
+    ours, others = set(tokens(heading)), set(tokens(theirs))
+    if not (ours | others) & _POINTING:
+        return False
+    return folded(heading) == folded(theirs) or (bool(ours & others) and (ours <= others or others <= ours))
+
+
+def _covers(pointers: Sequence[str], index: Mapping[str, object]) -> bool:
+    found = sum(folded(text) in index for text in pointers)
+    return bool(index) and len(pointers) >= LEAST_ROWS and found >= POINTED * len(pointers)

@@ -9,7 +9,8 @@ import numpy as np
 
 from pipeline.season import basis
 from pipeline.season.check_results import BeforeAfter, PartialResidual
-from pipeline.season.effects import NO_CHANGE, row_names
+from pipeline.season.effect_words import NO_CHANGE
+from pipeline.season.effects import row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import CurvePoint, RpmPoint

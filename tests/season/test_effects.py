@@ -8,7 +8,8 @@ import pytest
 
 from pipeline.errors import ThinData
 from pipeline.season import basis
-from pipeline.season.effects import _bend_words, _tried_words, effects, holds_little, tried, verdict_contrasts
+from pipeline.season.effect_words import _bend_words, _tried_words
+from pipeline.season.effects import effects, holds_little, tried, verdict_contrasts
 from pipeline.season.response_fit import fit_response
 from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season

@@ -58,6 +58,7 @@ def plain(words: str) -> str:
 
 
 SETTINGS: dict[str, Setting] = {factor.name: _words_of(factor) for factor in FACTORS if factor.is_shown}
+_EVERY: dict[str, Setting] = {factor.name: _words_of(factor) for factor in FACTORS}
 COLUMNS: dict[str, str] = columns_of(factor for factor in FACTORS if factor.is_shown)
 """Where an adjustment stands in the ``runs`` table; any other is a key of ``extras``."""
 
@@ -91,8 +92,8 @@ def settings_of(
 
 
 def setting(adjustment: str, known: Mapping[str, Setting]) -> Setting:
-    """Return an adjustment's words, plain ones when nobody described it."""
-    return known.get(adjustment) or SETTINGS.get(adjustment) or Setting(adjustment.replace("_", " "), "", 2)
+    """Return an adjustment's or condition's words, plain ones when nobody described it."""
+    return known.get(adjustment) or _EVERY.get(adjustment) or Setting(adjustment.replace("_", " "), "", 2)
 
 
 def listed(parts: Iterable[str], last: str = "and") -> str:

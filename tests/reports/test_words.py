@@ -18,6 +18,7 @@ def test_extra_adjustments_bring_their_own_words() -> None:
     assert known["shock_clicks"].label == "rear shock"
     assert known["shock_clicks"].text(6) == "6.0 clicks"
     assert words.setting("never_heard_of", known).label == "never heard of"
+    assert words.setting("bedding", known).label == "first runs after a service"
 
 
 def test_settings_with_units() -> None:

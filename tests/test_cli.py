@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 import typer
 
-from pipeline import cli, stages
-from pipeline.cli import _progress, _say, app, main
+from pipeline import commands, stages
+from pipeline.cli import main
+from pipeline.commands import app
 from pipeline.errors import SheetError
+from pipeline.options import progress_bar, say
 from pipeline.workspace import Outcome
 
 COMMANDS = dict(typer.main.get_command(app).commands)
@@ -69,11 +71,11 @@ class Terminal(io.StringIO):
 def test_the_bar_keeps_to_its_line_and_is_taken_away(monkeypatch: pytest.MonkeyPatch) -> None:
     screen = Terminal()
     monkeypatch.setattr(sys, "stderr", screen)
-    show = _progress(quiet=False)
+    show = progress_bar(quiet=False)
     assert show is not None
     show("reading a sheet with a very long name indeed.csv", 0.5)
     show("drawing", 1.0)
-    _say("There is no such folder.")
+    say("There is no such folder.")
     lines = screen.getvalue().split("\r")
     assert len({len(line) for line in lines[1:-1]}) == 1
     assert lines[-2].strip() == ""
@@ -82,9 +84,9 @@ def test_the_bar_keeps_to_its_line_and_is_taken_away(monkeypatch: pytest.MonkeyP
 
 def test_there_is_no_bar_when_piped_or_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stderr", io.StringIO())
-    assert _progress(quiet=False) is None
+    assert progress_bar(quiet=False) is None
     monkeypatch.setattr(sys, "stderr", Terminal())
-    assert _progress(quiet=True) is None
+    assert progress_bar(quiet=True) is None
 
 
 @pytest.mark.parametrize("name", sorted(PROMISED))
@@ -185,7 +187,7 @@ def test_watching_renews_says_what_is_wrong_and_ends_with_ctrl_c(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(stages, "nightly", nightly)
-    monkeypatch.setattr(cli, "saves", saves)
+    monkeypatch.setattr(commands, "saves", saves)
     status, out, err = run("nightly", str(tmp_path), "--watch", capsys=capsys)
     assert status == 0
     assert [line.split(" renewed ")[1] for line in out.splitlines()] == ["first.html", "second.html"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 import duckdb
 import polars as pl
@@ -16,28 +17,36 @@ MOST_ROWS = 20_000  # sheets up to this are laid out cell by cell; of longer one
 MOST_BYTES = 600_000_000
 
 
-def keep_entries(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan) -> None:
-    """Lay a sheet's recognised cells out in the table ``entries``, one row a cell.
+def keep_entries(con: duckdb.DuckDBPyConnection, sheets: Iterable[tuple[TextSheet, SheetPlan]]) -> None:
+    """Lay the recognised cells of sheets out in the table ``entries``, one row a cell.
 
     Parameters
     ----------
     con
         A store with the table ``entries``.
-    sheet
-        The text; sheets of more than ``MOST_ROWS`` are left out.
-    plan
-        What its headings mean.
+    sheets
+        Their text with what the headings mean; sheets of more than ``MOST_ROWS`` are left out.
     """
-    if sheet.rows > MOST_ROWS or not sheet.is_numbered:
-        return
+    cells = [_cells(sheet, plan) for sheet, plan in sheets if sheet.rows <= MOST_ROWS and sheet.is_numbered]
+    if cells:
+        lend(con, "sheet_entries", pl.concat(cells))
+        con.execute(query("raw/keep_entries"))
+        con.unregister("sheet_entries")
+
+
+def _cells(sheet: TextSheet, plan: SheetPlan) -> pl.DataFrame:
     frame = sheet.cells.pl() if sheet.texts is None else sheet.texts
-    named = frame.select("row", *(pl.col(f"c{column.index}").alias(column.name) for column in plan.columns))
-    cells = named.unpivot(index="row", variable_name="column", value_name="value").filter(
-        pl.col("value").str.strip_chars() != ""
+    named = frame.select(
+        pl.col("row").cast(pl.Int32),
+        *(pl.col(f"c{column.index}").alias(column.name) for column in plan.columns),
     )
-    lend(con, "sheet_entries", cells)
-    con.execute(query("raw/keep_entries"), {"file": sheet.file, "sheet": sheet.sheet})
-    con.unregister("sheet_entries")
+    return (
+        named.unpivot(index="row", variable_name="column", value_name="value")
+        .filter(pl.col("value").str.strip_chars() != "")
+        .select(
+            pl.lit(sheet.file).alias("file"), pl.lit(sheet.sheet).alias("sheet"), "row", "column", "value"
+        )
+    )
 
 
 def fill_question_values(con: duckdb.DuckDBPyConnection) -> None:

@@ -10,8 +10,8 @@ import duckdb
 import polars as pl
 
 from pipeline.errors import SheetError
-from pipeline.garage.columns import KINDS, Kind
-from pipeline.garage.dictionary import SHEET_TABLES, TIMESLIPS
+from pipeline.garage.columns import KINDS
+from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.garage.logbook import Logbook
 from pipeline.ingest.answers import HEADING
 from pipeline.ingest.archive import archive_file
@@ -24,7 +24,7 @@ from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
 from pipeline.ingest.recognise.legend import MOST_LINES, Legend
 from pipeline.ingest.recognise.long_sheets import plan_of_long
-from pipeline.ingest.recognise.ready import ReadTable, spoken_name
+from pipeline.ingest.recognise.ready import ReadTable
 from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.tables import (
     SheetDrafts,
@@ -36,6 +36,7 @@ from pipeline.ingest.recognise.tables import (
 )
 from pipeline.ingest.rows import Only, insert_rows
 from pipeline.ingest.sheet_memory import SheetMemory
+from pipeline.ingest.sheet_notes import note_columns, note_sheet, note_unreadable
 from pipeline.ingest.sheets import HEAD_ROWS, TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
@@ -137,11 +138,11 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
             for sheet in sheets:
                 yield _Found(sheet, path, version)
             if not sheets:
-                _note_unreadable(con, name, SheetError(f"{name} is empty.", "Fill it in, or take it out."))
+                note_unreadable(con, name, SheetError(f"{name} is empty.", "Fill it in, or take it out."))
         except SheetError as wrong:
-            _note_unreadable(con, name, wrong)
+            note_unreadable(con, name, wrong)
     for name, why in logbook.passed_over:
-        _note_unreadable(con, name, why)
+        note_unreadable(con, name, why)
 
 
 def _lines(rows: Iterable[tuple[int, Sequence[str | None]]]) -> list[Line]:
@@ -235,6 +236,7 @@ class _Loading:
         self.book = book
         self.reader = reader
         self.plans: dict[int, SheetPlan] = {}
+        self.noted: list[tuple[TextSheet, SheetPlan]] = []
         self.only = Only(
             self.garage.cars[0].name if len(self.garage.cars) == 1 else None,
             self.garage.venues[0].name if len(self.garage.venues) == 1 else None,
@@ -248,6 +250,7 @@ class _Loading:
         self._settle_only_car(has_slips=any(each.has_slips for each in told))
         if any(each.names_strip for each in told):
             self.only = replace(self.only, venue=None)  # the slips of the day come first
+        typed: list[tuple[TextSheet, SheetPlan]] = []
         for at, each in enumerate(found):
             if each.sheet.place in self.reader.legend.places:
                 self._note(each.sheet, self._next(KEY), each.version)
@@ -259,7 +262,7 @@ class _Loading:
                 try:
                     self._load_long(each)
                 except SheetError as wrong:  # found only now that it is read with care
-                    _note_unreadable(self.con, each.sheet.file, wrong)
+                    note_unreadable(self.con, each.sheet.file, wrong)
                 continue
             if not tables[at]:
                 self._note(each.sheet, self._next(_nothing_found(each.sheet)), each.version)
@@ -267,8 +270,10 @@ class _Loading:
                 sheet_no = self._next(table.plan)
                 if table.plan.kind in KINDS:
                     insert_rows(self.con, table.sheet, table.plan, sheet_no, self.only)
-                    keep_entries(self.con, table.typed, table.plan)
+                    typed.append((table.typed, table.plan))
                 self._note(table.sheet, sheet_no, each.version)
+        keep_entries(self.con, typed)
+        note_columns(self.con, self.noted)
         return self.plans
 
     def _tables_of(self, looked: _Looked) -> list[ReadTable]:
@@ -322,103 +327,21 @@ class _Loading:
             sheet_no = self._next(plan)
             if plan.kind in KINDS:
                 insert_rows(con, with_dittos_read(con, table, plan), plan, sheet_no, self.only)
-                keep_entries(con, table, plan)
+                keep_entries(con, [(table, plan)])
             elif plan.kind == "answers":
                 _keep_answers(con, table, plan, sheet_no)
             self._note(table, sheet_no, found.version)
 
     def _note(self, sheet: TextSheet, sheet_no: int, version: int) -> None:
-        _note_sheet(self.con, sheet, self.plans[sheet_no], sheet_no, version)
+        plan = self.plans[sheet_no]
+        note_sheet(self.con, sheet, plan, sheet_no, version)
+        self.noted.append((sheet, plan))
 
 
 def _nothing_found(sheet: TextSheet) -> SheetPlan:
     first = next(((number, cells) for number, cells in sheet.head if any(cells)), (1, ()))
     named = tuple((at, text.strip()) for at, text in enumerate(first[1]) if text and text.strip())
     return SheetPlan("unrecognised", first[0], (), named, ())
-
-
-def _note_unreadable(con: duckdb.DuckDBPyConnection, name: str, wrong: SheetError) -> None:
-    con.execute(query("raw/keep_problem"), {"file": name, "sheet": "", "problem": str(wrong)})
-    con.execute(
-        query("raw/keep_sheet"),
-        {
-            "sheet_no": None, "file": name, "sheet": "", "kind": "unreadable", "version_id": None,
-            "rows": 0, "heading_row": 0, "headings": [],
-        },
-    )  # fmt: skip
-
-
-def _note_sheet(
-    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, version: int
-) -> None:
-    headings = {column.name: column.heading for column in plan.columns}
-    names: list[str] = []
-    if plan.kind in KINDS:
-        table = SHEET_TABLES[_kind(plan)]
-        names = ["date", "time", *(column.name for column in (*table.texts, *table.numbers))]
-    con.execute(
-        query("raw/keep_sheet"),
-        {
-            "sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet, "kind": plan.kind,
-            "version_id": version, "rows": sheet.rows, "heading_row": plan.heading_row,
-            "headings": [headings.get(name) for name in names],
-        },
-    )  # fmt: skip
-    problems = list(plan.problems)
-    if plan.kind == "unrecognised" and not problems:
-        problems.append(_count_for_nothing(sheet, plan))
-    place = sheet.place
-    for problem in problems:
-        told = {"file": sheet.file, "sheet": sheet.sheet, "problem": f"{place}: {problem}"}
-        con.execute(query("raw/keep_problem"), told)
-    for column in plan.columns:
-        if column.doubt:
-            asked = {
-                "file": sheet.file, "sheet": sheet.sheet, "row": column.row, "column": HEADING,
-                "value": column.heading, "problem": column.doubt, "suggestion": spoken_name(column.name),
-            }  # fmt: skip
-            con.execute(query("raw/doubtful_column"), asked)
-    _note_columns(con, sheet, plan)
-
-
-def _count_for_nothing(sheet: TextSheet, plan: SheetPlan) -> str:
-    """Say of a sheet that is not understood what it costs, and what would mend it."""
-    seen = ", ".join(heading for _, heading in plan.unused[:6]) or "nothing"
-    mend = "Name the columns as the blank sheets do, or say what they hold under [headings] in garage.toml."
-    rows = max(sheet.rows - (plan.heading_row > 0), 0)
-    cost = f"{rows} {'row counts' if rows == 1 else 'rows count'} for nothing"
-    if plan.heading_row and plan.unused:
-        return f"{cost}: no column that could be kept is known (its headings: {seen}). {mend}"
-    return f"{cost}: no row of it looks like headings (first row: {seen}). {mend}"
-
-
-def _kind(plan: SheetPlan) -> Kind:
-    return next(kind for kind in KINDS if kind == plan.kind)
-
-
-def _note_columns(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan) -> None:
-    rows: list[tuple[int, str, str | None, float | None, float | None, str]] = [
-        (
-            column.index if column.place is None else column.place,
-            column.heading,
-            column.name,
-            column.to_canonical.factor,
-            column.to_canonical.offset,
-            column.why,
-        )
-        for column in plan.columns
-    ]
-    rows += [(place, heading, None, None, None, "") for place, heading in plan.unused]
-    if not rows:
-        return
-    schema = {
-        "position": pl.Int32, "heading": pl.String, "column": pl.String, "factor": pl.Float64,
-        "shift": pl.Float64, "why": pl.String,
-    }  # fmt: skip
-    frame = pl.DataFrame(rows, schema=schema, orient="row")
-    lend(con, "headed_columns", frame.with_columns(file=pl.lit(sheet.file), sheet=pl.lit(sheet.sheet)))
-    con.execute(query("raw/keep_columns"))
-    con.unregister("headed_columns")
 
 
 def _keep_answers(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,;:", "000011111225566899...")
 """Letters that stand for a digit when a number is typed or read off a ticket; other marks for the point."""
@@ -17,6 +18,8 @@ LONGEST = 12
 SECOND_SLIP, SECOND_TO_A_MARK = 18.0, 30.0
 """What another slip of the pen costs in a cell with a letter for a digit, or with another mark for the point:
 that is one already."""
+TEXTS_KEPT = 1000
+"""A slip with two errors asks for the repairs of its cells again and again."""
 A_DIGIT = 4.6
 """One digit of ten: minus twice the logarithm of a tenth."""
 
@@ -70,7 +73,8 @@ def _with_digits(text: str) -> str:
     return re.sub(r"\.{2,}", ".", typed)
 
 
-def repairs(text: str) -> list[Repair]:
+@lru_cache(maxsize=TEXTS_KEPT)
+def repairs(text: str) -> tuple[Repair, ...]:
     """List every number that one slip of the pen may have turned into this text, the likeliest slip each.
 
     Parameters
@@ -80,12 +84,12 @@ def repairs(text: str) -> list[Repair]:
 
     Returns
     -------
-    list of Repair
+    tuple of Repair
         One a number, in no order; empty where the text is too long for a number.
     """
     typed = _with_digits(text)
     if not 0 < len(typed) <= LONGEST:
-        return []
+        return ()
     best: dict[float, Repair] = {}
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
@@ -98,7 +102,7 @@ def repairs(text: str) -> list[Repair]:
         number, cost = float(changed), one + second
         if number != as_read and (number not in best or cost < best[number].cost):
             best[number] = Repair(rule, number, cost)
-    return list(best.values())
+    return tuple(best.values())
 
 
 def _edits(typed: str) -> Iterator[tuple[str, str, float]]:

@@ -1,4 +1,3 @@
--- Purpose: keep the cells of one sheet as typed. Grain: one row per cell.
-insert into entries
-select $file, $sheet, "row", "column", "value"
+-- Purpose: keep the cells of sheets as typed. Grain: one row per cell.
+insert into entries by name
 from sheet_entries;

@@ -26,7 +26,7 @@ def test_what_was_meant_is_among_the_repairs(typed: str, meant: tuple[float, str
 
 @pytest.mark.parametrize("typed", ["", "   ", "spun out", "1234567890123"])
 def test_what_is_no_number_has_no_repair(typed: str) -> None:
-    assert repairs(typed) == []
+    assert repairs(typed) == ()
 
 
 def test_a_digit_typed_twice_is_likelier_than_any_digit_too_many() -> None:

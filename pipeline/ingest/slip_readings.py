@@ -95,9 +95,14 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
     place = COLUMNS.index(name)
     if oddity == "short":
         yield Reading("hundredths", 4.0, {name: slip.numbers[name]})
+    low, high = float(LOWS[place]), float(HIGHS[place])
+    is_known = name not in slip.units or name in slip.decimals
+    decimals, only = slip.decimals_of(name), LENGTHENS.get(oddity or "")
     for repair in repairs(slip.typed(name)):
         number = slip.read(name, repair.number)
-        if not slip.is_impossible and LENGTHENS.get(oddity or "", repair.rule) != repair.rule:
+        if not low <= number <= high:
+            continue
+        if not slip.is_impossible and only not in {None, repair.rule}:
             continue
         if (
             not slip.is_impossible
@@ -105,13 +110,12 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
             and abs(number - slip.numbers[name]) < _least_change(slip, name, number)
         ):
             continue
-        is_known = name not in slip.units or name in slip.decimals
-        zeros = _zeros_at_end(repair.number, slip.decimals_of(name)) if is_known else 0
-        if zeros is not None and LOWS[place] <= number <= HIGHS[place]:
+        zeros = _zeros_at_end(repair.number, decimals) if is_known else 0
+        if zeros is not None:
             yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
     if name.endswith("_mph") and oddity is None:
         for number in (slip.numbers[name] / MPH_OF_KMH, slip.numbers[name] * MPH_OF_KMH):
-            if LOWS[place] <= number <= HIGHS[place]:
+            if low <= number <= high:
                 yield Reading("other_unit", OTHER_UNIT, {name: round(number, 2)})
 
 

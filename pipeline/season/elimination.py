@@ -125,13 +125,19 @@ def log_evidence(sums: EventSums, events: Eliminated, sigma: Array, prior_sd: Ar
     return out
 
 
-def solution(events: Eliminated, sigma: Array, prior_sd: Array) -> NodeSolution:
-    """Solve at k nodes whose event effects have been swept out; sigma (k,), prior sd (p,)."""
+def coefficients(reduced: Array, sigma: Array, prior_sd: Array) -> tuple[Array, Array]:
+    """Means (k, p) and covariances (k, p, p) of the coefficients; ``reduced`` as of :class:`Eliminated`."""
     p = prior_sd.shape[-1]
-    precision = events.reduced[:, :p, :p] / sigma[:, None, None] ** 2
+    precision = reduced[:, :p, :p] / sigma[:, None, None] ** 2
     precision[:, np.arange(p), np.arange(p)] += prior_sd**-2.0
     half = np.linalg.inv(np.linalg.cholesky(precision))
     covs = np.swapaxes(half, 1, 2) @ half
-    means = np.einsum("kij,kj->ki", covs, events.reduced[:, :p, p] / sigma[:, None] ** 2)
+    return np.einsum("kij,kj->ki", covs, reduced[:, :p, p] / sigma[:, None] ** 2), covs
+
+
+def solution(events: Eliminated, sigma: Array, prior_sd: Array) -> NodeSolution:
+    """Solve at k nodes whose event effects have been swept out; sigma (k,), prior sd (p,)."""
+    p = prior_sd.shape[-1]
+    means, covs = coefficients(events.reduced, sigma, prior_sd)
     own = events.inverse * sigma[:, None, None, None] ** 2
     return NodeSolution(means, covs, events.gain[..., :p], events.gain[..., p], own)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.season.check_results import HeldOutCheck, NightCheck, RunCheck
-from pipeline.season.posterior import Contrast, Posterior, Resolved, mixture_cdf, resolve, summarise
+from pipeline.season.left_out import LeftOut, Resolved
+from pipeline.season.posterior import Contrast, Posterior, mixture_cdf, summarise
 from pipeline.season.response_fit import ResponseFit, response_words
 from pipeline.season.results import Z95
 from pipeline.season.spec import NIGHT
@@ -217,22 +218,22 @@ def unseen_misses(fit: ResponseFit) -> UnseenMisses:
     event not seen is predicted.
     """
     posterior = fit.posterior.likeliest(ENOUGH_NODES)
-    whole = resolve(posterior, posterior.observed)
+    left_out = LeftOut(posterior)
+    whole = left_out.whole().log_evidence
     found = np.empty((4, fit.event.size))
     for e in range(len(fit.events)):
-        found[:, fit.event == e] = _predict_event(fit, posterior, e, whole)
+        without = left_out.without(e)
+        found[:, fit.event == e] = _predict_event(fit, posterior, e, without, without.log_evidence - whole)
     return UnseenMisses(*found)
 
 
 def _predict_event(
-    fit: ResponseFit, posterior: Posterior, e: int, whole: Resolved
+    fit: ResponseFit, posterior: Posterior, e: int, without: Resolved, less_evidence: Array
 ) -> tuple[Array, Array, Array, Array]:
     """Inside the 90 % and 95 % interval (0 or 1), miss, naive miss: one entry a run."""
     rows = fit.event == e
     y = fit.observed_s - fit.centre_s
-    rest = posterior.observed.taken(~rows)
-    without = resolve(posterior, rest)
-    log_mix = np.log(posterior.mix) + without.log_evidence - whole.log_evidence
+    log_mix = np.log(posterior.mix) + less_evidence
     mix = np.exp(log_mix - log_mix.max())
     mix /= mix.sum()
     c = fit.design[rows].copy()

@@ -14,22 +14,12 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.spreads import Nodes
 from pipeline.season.sums import Array, Observed
 
 _ROOT_2PI = float(np.sqrt(2 * np.pi))
 _CLOSE = 1e-7  # in sds; the step after one of this size is of its square
 _MOST_STEPS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Resolved:
-    """The same nodes with other runs: coefficients and log evidence. Shapes (k, p), (k, p, p), (k,)."""
-
-    means: Array
-    covs: Array
-    log_evidence: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,21 +274,3 @@ def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
             if np.all((np.abs(at - before) <= near) | (high - low <= near)):
                 break
     return np.asarray(at)
-
-
-def resolve(posterior: Posterior, runs: Observed) -> Resolved:
-    """Solve a fit's nodes again for other runs, such as those of all events but one."""
-    nodes, p = posterior.nodes, posterior.prior.size
-    prior_sd = posterior.prior if posterior.whitening is None else np.ones(p)
-    out = Resolved(
-        np.zeros((nodes.sigma.size, p)), np.zeros((nodes.sigma.size, p, p)), np.zeros(nodes.sigma.size)
-    )
-    for follows in np.unique(nodes.follows):
-        rows = nodes.follows == follows
-        sums, sigma = runs.sums(float(follows)), nodes.sigma[rows]
-        events = eliminate(sums, nodes.precision[rows] * sigma[:, None, None] ** 2)
-        solved = solution(events, sigma, prior_sd)
-        out.means[rows], out.covs[rows] = solved.means, solved.covs
-        evidence = log_evidence(sums, events, sigma[:, None], prior_sd)
-        out.log_evidence[rows] = evidence[:, 0]
-    return out

@@ -57,7 +57,9 @@ class Tally:
     def line(self, name: str) -> str:
         """Lay the world out as one row of a Markdown table."""
         least = min(self.covered, key=lambda one: float(np.mean(self.covered[one])))
-        worst = min(self.part_covered, key=lambda one: float(np.mean(self.part_covered[one])), default="")
+        seasons = max((len(values) for values in self.part_covered.values()), default=0)
+        often = [one for one, values in self.part_covered.items() if 2 * len(values) >= seasons]
+        worst = min(often, key=lambda one: float(np.mean(self.part_covered[one])), default="")
         cells = [
             name,
             share(v for values in self.covered.values() for v in values),
@@ -72,6 +74,15 @@ class Tally:
             share(self.pair_together),
         ]
         return f"| {' | '.join(cells)} |"
+
+    def line_of_told(self, name: str) -> str:
+        """Say of what is shown only where the runs say something how often it was, and its spread true."""
+        cells = [
+            f"{one} {share(shown)}"
+            + (f" (held {share(held)} of {len(held)})" if (held := self.told_covered.get(one)) else "")
+            for one, shown in self.told.items()
+        ]
+        return f"{name}: {', '.join(cells)}"
 
 
 HEADING = (
@@ -234,8 +245,12 @@ def _hold_told(found: Tally, fit: ResponseFit, season: Season, state: State) -> 
 def main(seasons: int, names: list[str]) -> None:
     """Print the table."""
     print(HEADING)  # noqa: T201
+    told = []
     for name in names or WORLDS:
-        print(tally(name, range(seasons)).line(name), flush=True)  # noqa: T201
+        found = tally(name, range(seasons))
+        told.append(found.line_of_told(name))
+        print(found.line(name), flush=True)  # noqa: T201
+    print("\nShown, of what is shown only where the runs say something of it:", *told, sep="\n")  # noqa: T201
 
 
 if __name__ == "__main__":

@@ -23,6 +23,9 @@ from pipeline.pandas_aside import pandas_aside
 # Taken anywhere on the line. Nothing we print is colored, so the first only has to be accepted.
 EVERYWHERE = ("--no-color", "--debug")
 
+LIBRARIES = {"OMP_NUM_THREADS": "1", "POLARS_MAX_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "__all__"}
+"""Our matrices and frames are many and small: a second thread only waits, and burns twice the processor's
+time. We use no plugins; to find that there are none, pydantic reads the papers of every package installed."""
 GARBAGE_OBJECTS = 1_000_000
 """New objects between looks for garbage in circles: a command makes a third of that, hardly any of it."""
 
@@ -36,9 +39,8 @@ def main(arguments: list[str] | None = None) -> None:
         Words after the program's name; ``sys.argv`` when not given.
     """
     typed = sys.argv[1:] if arguments is None else arguments
-    # Many small matrices and frames: a second thread only waits, and burns twice the processor's time.
-    for threads in ("OMP_NUM_THREADS", "POLARS_MAX_THREADS"):
-        os.environ.setdefault(threads, "1")
+    for name, value in LIBRARIES.items():
+        os.environ.setdefault(name, value)
     gc.set_threshold(GARBAGE_OBJECTS)
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]

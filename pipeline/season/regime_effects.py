@@ -143,7 +143,9 @@ def regime_sentences(fit: ResponseFit) -> tuple[str, ...]:
     if said == 0 and more < SEEN:
         return ()
     noted = f"{said} {'is' if said == 1 else 'are'} noted as spun or bogged" if said else "none is noted"
-    unsaid = f"by their times about {more:.0f} more went wrong" if round(more) else "the times show no others that went wrong"
+    unsaid = "the times show no others that went wrong"
+    if round(more):
+        unsaid = f"by their times about {more:.0f} more went wrong"
     return (
         f"Of {fit.runs.height} launches {noted}; {unsaid}. "
         f"Each run counts for the {response_words(fit.response)} by its chance of having been clean.",

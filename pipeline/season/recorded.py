@@ -46,7 +46,10 @@ def _values(runs: pl.DataFrame, column: str) -> list[str]:
 
 
 def _words(runs: pl.DataFrame, column: str) -> pl.Series:
-    return runs[column].cast(pl.String).str.strip_chars()
+    """Return a column of words, each in the spelling that it has most often, whatever its capitals."""
+    typed = pl.col(column).cast(pl.String).str.strip_chars().replace("", None)
+    usual = pl.col(column).mode().sort().first().over(pl.col(column).str.to_lowercase())
+    return runs.select(typed).select(usual).to_series()
 
 
 def raw_values(runs: pl.DataFrame, kind: Factor) -> Array:

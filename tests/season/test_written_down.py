@@ -26,7 +26,7 @@ def named(*names: str) -> list[Factor]:
 
 
 def test_of_two_drivers_the_second_is_set_against_the_first() -> None:
-    runs = pl.DataFrame({"driver": ["Ann", "Bo", " Bo", "Ann", "Bo", "Ann", None]})
+    runs = pl.DataFrame({"driver": ["Ann", "Bo", " Bo", "ann", "bo", "Ann", None, ""]})
     (bo,) = as_in_runs(runs, named("driver"))
     assert (bo.label, bo.part_name) == ("driver Bo (against Ann)", "driver")
     assert raw_values(runs, bo).tolist()[:6] == [0, 1, 1, 0, 1, 0]

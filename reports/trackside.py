@@ -57,7 +57,7 @@ SETUP_BOXES: tuple[str, ...] = (
 
 ENTRY = (
     "t60_s", "t330_s", "t660_s", "v660_mph", "t1000_s", "t1320_s", "v1320_mph", "reaction_s",
-    "track_temp_degf", "round", "lane", "outcome", "notes",
+    "track_temp_degf", "round", "lane", "outcome", "notes", "driver", "launch_style",
 )  # fmt: skip
 """What the form asks of a run, besides its setting."""
 

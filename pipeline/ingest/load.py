@@ -156,10 +156,13 @@ def _read_odd_cells(con: duckdb.DuckDBPyConnection, plans: dict[int, SheetPlan],
     lend(con, "careful_readings", careful_readings(con, plans, garage))
     con.execute(query("raw/mended_cells"))
     _mend(con, plans)
-    run_for_each_kind(con, "raw/set_aside_empty", "raw/forget_odd_cells", kinds=kinds)
-    run_queries(con, ["raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"])
+    run_for_each_kind(con, "raw/set_aside_empty", kinds=kinds)
+    run_queries(
+        con, ["raw/forget_odd_cells", "raw/set_aside_planned", "raw/undated_rows", "raw/carried_days"]
+    )
     _mend(con, plans)
-    run_for_each_kind(con, "raw/afternoon", kinds=kinds)
+    early = con.execute(query("raw/early_sheets")).fetchall()
+    run_for_each_kind(con, "raw/afternoon", kinds={plans[sheet_no].kind for (sheet_no,) in early})
     run_queries(con, ["raw/bad_cells", "raw/missing_dates"])
     con.unregister("careful_readings")
 

@@ -1,19 +1,12 @@
--- Purpose: read as afternoons the times of a sheet on a twelve-hour clock without am or pm: no time of it is
---          past one in the afternoon, none in the first hour of a day, and some before six, when nobody runs.
+-- Purpose: read as afternoons the times of a sheet on a twelve-hour clock without am or pm.
 -- Grain: one row per row whose time moves by twelve hours; what is said of the sheet's times in sheet_columns.
--- Reads: sheet_columns
+-- Reads: sheet_columns, early_sheets
 create or replace temp table afternoons as
 with timed as (
     select *, clock_s + 43200 * cast(clock_s < 25200 as integer) as moved_s
     from rows_{{ of }}
     where set_aside is null and clock_s is not null
-        and sheet_no in (
-            select sheet_no
-            from rows_{{ of }}
-            where set_aside is null
-            group by sheet_no
-            having max(clock_s) < 46800 and min(clock_s) >= 3600 and min(clock_s) < 21600
-        )
+        and sheet_no in (from early_sheets)
 ),
 
 neighbours as (

@@ -209,7 +209,7 @@ CHECKS = Table(
         Column("check_id", "BIGINT", "number of the check in this store"),
         FILE, SHEET, ROW, ORDER, CAR,
         Column("checked_at", "TIMESTAMP", "date and time of the check"),
-        _n("ring_height_in", "in", 1, 3, "top of cover down to the pressure ring, mean",
+        _n("ring_height_in", "in", 0.4, 3, "top of cover down to the pressure ring, mean",
            "ring height", "ring", "height", "ring ht", "ring hgt", "ring heights", "pressure ring height",
            "pressure ring", each="ring_heights_in"),
         Column("ring_heights_in", "DOUBLE[]", "ring height at each stand, when written one by one"),

@@ -158,6 +158,8 @@ SPOKEN: dict[str, str] = {
     "tours": "dimensionless",
     "varv": "dimensionless",
     "umdrehungen": "dimensionless",
+    "trns": "dimensionless",
+    "trn": "dimensionless",
     "t": "dimensionless",
     "grains": "grain_per_pound",
     "gr/lb": "grain_per_pound",

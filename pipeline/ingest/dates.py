@@ -18,6 +18,17 @@ _MONTH_NAMES = (
 )  # fmt: skip
 MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names.split()}
 """The first letters of a month's name, in several languages."""
+_WHOLE_NAMES = (
+    "january januar janvier enero gennaio janeiro januari",
+    "february februar fevrier février febrero febbraio fevereiro februari",
+    "march marz märz mars marzo marco março maart", "april avril abril aprile",
+    "may mai mayo maggio maio mei maj", "june juni juin junio giugno junho",
+    "july juli juillet julio luglio julho",
+    "august aout août agosto augustus augusti", "september septembre septiembre settembre setembro sept",
+    "october oktober octobre octubre ottobre outubro", "november novembre noviembre novembro",
+    "december dezember decembre décembre diciembre dicembre dezembro desember",
+)  # fmt: skip
+_WHOLE_MONTHS = {name: number for number, names in enumerate(_WHOLE_NAMES, start=1) for name in names.split()}
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
@@ -26,6 +37,18 @@ _WORDED = re.compile(
     r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,9})\.?[\s,-]*(?:de\s+)?)"
     r"'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
 )
+
+
+def month_of(word: str) -> int | None:
+    """Give the number of a month by its name, whole or as its first three letters; None for other words.
+
+    Examples
+    --------
+    >>> month_of("May"), month_of("Sept"), month_of("Marigold"), month_of("AUG")
+    (5, 9, None, 8)
+    """
+    own = word.casefold()
+    return _WHOLE_MONTHS.get(own) or (MONTHS.get(own) if len(own) == 3 else None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """Ditto marks: a cell that says "the same as above" gets the entry it points to.
 
-Dates, times, names and other words are taken over as they stand above. A number is not: it becomes a
-question with the number above as the suggestion, since two slips seldom agree to the thousandth.
+Dates, times, names and other words are taken over as they stand above, and so are settings, which hold until
+they are changed. Any other number becomes a question with the number above as the suggestion, since two slips
+seldom agree to the thousandth.
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ import duckdb
 import polars as pl
 
 from pipeline.garage.dictionary import WORD_COLUMNS
+from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 
 MARK = r"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃]|''|’’|´´|,,)\s*-*\s*)+|(?:do|ditto|idem)\.?\s*)$"""
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
-_TAKEN_OVER = WORD_COLUMNS | {"date", "time"}
+_TAKEN_OVER = WORD_COLUMNS | {"date", "time", *columns_of(ADJUSTMENTS).values()}
 
 
 def is_ditto(text: str) -> bool:
@@ -72,7 +74,7 @@ def with_dittos_read(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: She
         cell = pl.col(f"c{column.index}")
         is_mark = is_data & cell.str.contains(MARK).fill_null(value=False)
         above = pl.when(is_data & ~is_mark & ~is_blank).then(cell.fill_null("")).forward_fill()
-        if column.name not in _TAKEN_OVER:
+        if column.name not in _TAKEN_OVER and not column.name.startswith("extra:"):
             above = (
                 pl.when(above != "").then(pl.format("{} (same as above: {})", cell, above)).otherwise(cell)
             )

@@ -27,7 +27,7 @@ from pipeline.ingest.sheets import TextSheet
 from pipeline.store.database import query, run_queries
 from pipeline.store.remembered import program_mark
 
-TOLD_ON = ("title", "run_dates")
+TOLD_ON = ("title", "runs_named", "last_settings")
 """What the tables of a sheet may add to what all sheets know."""
 
 
@@ -102,7 +102,8 @@ class SheetMemory:
         self._now.append(kept)
         document = json.loads(zlib.decompress(kept.tables))
         book.title = document["title"]
-        book.run_dates = {number: (day, time, car) for number, (day, time, car) in document["run_dates"]}
+        book.runs_named = document["runs_named"]
+        book.last_settings = {(car, name): text for car, name, text in document["last_settings"]}
         return [_table(self._con, sheet, each) for each in document["tables"]]
 
     def keep(
@@ -125,7 +126,8 @@ class SheetMemory:
             return
         document = {
             "title": book.title,
-            "run_dates": list(book.run_dates.items()),
+            "runs_named": book.runs_named,
+            "last_settings": [[*held, text] for held, text in book.last_settings.items()],
             "tables": [_document(table) for table in tables],
         }
         made = zlib.compress(_json(document).encode(), level=1)

@@ -1,4 +1,4 @@
-"""The wind as people write it in one cell: ``SW 8``, ``8 SSW``, ``calm``, ``12 gusting 18``, ``head 5``."""
+"""The wind as people write it in one cell: ``SW 8``, ``070/08``, ``calm``, ``12 gusting 18``, ``head 5``."""
 
 from __future__ import annotations
 
@@ -18,6 +18,11 @@ _CALM = re.compile(r"(?i)\s*(?:dead |flat )?(?:calm|still|no wind)\W*")
 _GUST = re.compile(
     r"(?i)[\s,]*(?<![a-z])(?:g|gusts?|gusting)\s*(?:to|of|up to)?\s*(\d+(?:[.,]\d+)?)\s*(?:mph)?"
 )
+# A bearing in degrees beside the speed; queries/raw/macros.sql takes the bearing with the same pattern.
+_BEARING = re.compile(
+    r"(?i)^\s*[0-3]\d\d\s*(?:°|deg\w*)?\s*(?:/|@|at\b|-|\s|(?=\d{2,3}\s*(?:g\d+\s*)?kts?$))\s*(?=\d)"
+)
+_SLASHED = re.compile(r"(?i)(?<=^[nsew])/(?=\d)|(?<=[nsew][nsew])/(?=\d)|(?<=\d)/(?=[nsew]{1,3}\s*$)")
 _BETWEEN = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?)\s*(.*)")
 
 
@@ -45,10 +50,13 @@ def read_wind(text: str, unit: str, heading: Conversion) -> Reading:
     [8.0, 8.0, 0.0, 12.0, None]
     >>> read_wind("gust 15", "mph", mph).suggestion
     15.0
+    >>> [round(read_wind(text, "mph", mph).value, 1) for text in ("070/08", "250 @ 12", "07008KT", "SW/9")]
+    [8.0, 12.0, 9.2, 9.0]
     """
     if _CALM.fullmatch(text):
         return Reading(0.0)
-    bare = _FILLER.sub(" ", _SIDE.sub(r"\1 ", text))
+    plain = _SLASHED.sub(" ", _BEARING.sub("", text))
+    bare = _FILLER.sub(" ", _SIDE.sub(r"\1 ", plain))
     gust = _GUST.search(bare)
     steady = _GUST.sub(" ", bare).strip(" ,;")
     shown = repr(text.strip()[:40])

@@ -73,13 +73,13 @@ create or replace temp macro no_data("row", heading_row, undated, headings) as
         ) then 'total'
     end;
 
--- Where the wind comes from, out of a cell such as 'SW 8' or '5 head'; pipeline/ingest/wind.py reads the speed.
+-- Where the wind comes from, out of a cell such as 'SW 8', '5 head' or '070/08'; pipeline/ingest/wind.py reads the speed.
 create or replace temp macro wind_side(cell) as
-    nullif(
-        regexp_extract(
+    coalesce(
+        nullif(regexp_extract(cell, '(?i)^\s*([0-3]\d\d)\s*(?:°|deg\w*)?\s*(?:/|@|at\b|-|\s|\d{2,3}\s*(?:g\d+\s*)?kts?$)\s*\d*', 1), ''),
+        nullif(regexp_extract(
             cell,
-            '(?i)(?:^|[\s\d,])(n|nne|ne|ene|e|ese|se|sse|s|ssw|sw|wsw|w|wnw|nw|nnw|(?:north|south)(?:[- ]?(?:east|west))?|east|west|(?:head|tail|cross|side)(?:[- ]?wind)?|left|right|ahead|behind|front|rear)(?:$|[\s\d,])',
+            '(?i)(?:^|[\s\d,]|\d[/@])(n|nne|ne|ene|e|ese|se|sse|s|ssw|sw|wsw|w|wnw|nw|nnw|(?:north|south)(?:[- ]?(?:east|west))?|east|west|(?:head|tail|cross|side)(?:[- ]?wind)?|left|right|ahead|behind|front|rear)(?:$|[\s\d,]|[/@]\d)',
             1
-        ),
-        ''
+        ), '')
     );

@@ -1,4 +1,4 @@
-"""Ditto marks: words are taken over from above, a number is asked about with the one above suggested."""
+"""Ditto marks: words and settings are taken over from above, another number is asked about."""
 
 from pathlib import Path
 
@@ -18,39 +18,53 @@ def questions(con: object) -> list[tuple[object, ...]]:
 
 
 @pytest.mark.parametrize("mark", ["''", '"', '""""', "do.", "Ditto", "〃", "”", '-""-'])
-def test_words_are_taken_over_and_a_number_is_asked_about(tmp_path: Path, mark: str) -> None:
+def test_words_and_settings_are_taken_over(tmp_path: Path, mark: str) -> None:
     row = f"{mark},2:30 pm,{mark},{mark},{mark},1.490,3.960,{mark},\n"
     con, _ = slips_of(tmp_path, HEADING + FIRST + "\n" + row.replace('-""-', '"-""-"'))
     found = column(con, "timeslips", "run_at", "car", "venue", "event", "launch_rpm")[-1]
     assert str(found[0]) == "2025-05-14 14:30:00"
-    assert found[1:] == ("Marigold", "Cinder Flats", "Opener", None)
-    ((row_no, name, _, problem, suggestion),) = questions(con)
-    assert (row_no, name, problem, suggestion) == (4, "launch_rpm", "Same as above: 5600.", "5600")
+    assert found[1:] == ("Marigold", "Cinder Flats", "Opener", 5600.0)
+    assert questions(con) == []
+
+
+@pytest.mark.parametrize("mark", ["''", "do.", "〃"])
+def test_another_number_is_asked_about(tmp_path: Path, mark: str) -> None:
+    con, _ = slips_of(tmp_path, HEADING + FIRST + f"5/14/2025,2:30 pm,,,,1.490,{mark},5700,\n")
+    assert questions(con) == [
+        (3, "t330_s", f"{mark} (same as above: 3.952)", "Same as above: 3.952.", "3.952")
+    ]
 
 
 def test_marks_under_marks_point_to_the_entry_above_them_all(tmp_path: Path) -> None:
-    rows = FIRST + "'',2:30 pm,'',,,1.49,3.97,'',\n" + "'',3:00 pm,'',,,1.50,3.98,'',\n"
+    rows = FIRST + "'',2:30 pm,'',,,1.49,'','',\n" + "'',3:00 pm,'',,,1.50,'','',\n"
     con, _ = slips_of(tmp_path, HEADING + rows)
-    assert [(row, suggestion) for row, *_, suggestion in questions(con)] == [(3, "5600"), (4, "5600")]
+    assert [(row, suggestion) for row, *_, suggestion in questions(con)] == [(3, "3.952"), (4, "3.952")]
+    assert column(con, "timeslips", "launch_rpm") == [5600.0, 5600.0, 5600.0]
 
 
-def test_accepting_takes_the_entry_above(tmp_path: Path) -> None:
+def test_a_setting_under_a_mark_holds_screw_by_screw(tmp_path: Path) -> None:
     setups = "date,car,preload turns\n2025-05-04,Marigold,3 3 3 3\n2025-05-11,Marigold,do.\n"
-    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "setups.csv": setups}))
-    ((row, name, value, _, suggestion),) = questions(con)
-    assert (row, name, suggestion) == (3, "preload_turns", "3 3 3 3")
-    answers = f"question_id,file,sheet,row,column,value,answer\n,setups.csv,,3,preload_turns,{value},accept\n"
-    con, report = ingested(write(tmp_path, {"questions.csv": answers}))
+    con, report = ingested(write(tmp_path, {"garage.toml": GARAGE, "setups.csv": setups}))
     assert column(con, "setups", "preload_screws")[-1] == [3, 3, 3, 3]
     assert report.open_questions == 0
 
 
+def test_accepting_takes_the_entry_above(tmp_path: Path) -> None:
+    con, _ = slips_of(tmp_path, HEADING + FIRST + "'',2:30 pm,'',,,1.49,do.,'',\n")
+    ((row, name, value, _, suggestion),) = questions(con)
+    assert (row, name, suggestion) == (3, "t330_s", "3.952")
+    answers = f"question_id,file,sheet,row,column,value,answer\n,slips.csv,,3,t330_s,{value},accept\n"
+    con, report = ingested(write(tmp_path, {"questions.csv": answers}))
+    assert column(con, "timeslips", "t330_s")[-1] == 3.952
+    assert report.open_questions == 0
+
+
 def test_a_mark_with_nothing_above_says_so(tmp_path: Path) -> None:
-    upper = FIRST.replace("5600", "").replace("Opener", "''")
-    lower = FIRST.replace("5600", "''").replace("2:00", "3:00")
+    upper = FIRST.replace("3.952", "").replace("Opener", "''")
+    lower = FIRST.replace("3.952", "''").replace("2:00", "3:00")
     con, _ = slips_of(tmp_path, HEADING + upper + lower)
     ((row, name, value, problem, suggestion),) = questions(con)
-    assert (row, name, value, suggestion) == (3, "launch_rpm", "''", None)
+    assert (row, name, value, suggestion) == (3, "t330_s", "''", None)
     assert problem == "\"''\" says the same as above, where no number stands; write the number itself."
     assert column(con, "timeslips", "event") == [None, "Opener"]
 

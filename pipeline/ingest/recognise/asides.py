@@ -38,7 +38,7 @@ def asides(rows: Iterable[Row]) -> dict[Kind, list[Row]]:
         if row.told and row.number not in seen:
             seen.add(row.number)
             waiting[row.number] = row
-        elif row.cells.get("date"):
+        elif row.cells.get("date") and not row.is_heading:
             for aside in waiting.values():
                 _place(aside, row, found, time=row.cells.get("time", ""))
             waiting, last = {}, row

@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.legend import Legend
+from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, turned
 from pipeline.ingest.recognise.score import Names
@@ -27,6 +28,7 @@ from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.sheets import TextSheet
 from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
+from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
 SAMPLE_ROWS = 300
@@ -190,7 +192,8 @@ class Reader:
         found: list[Draft] = []
         for part in parts:
             single = remarks_apart(part, self.meaning)
-            whole = pairs_apart(told_apart(lists_apart(single, self.meaning), self.meaning))
+            few = pieces_apart(single, self.meaning)
+            whole = pairs_apart(told_apart(lists_apart(few, self.meaning), self.meaning))
             for lane in lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(
@@ -239,6 +242,7 @@ class Reader:
                 answered.add(at)
             else:
                 own = self.own_words.get(folded(heading.own)) or self.own_words.get(folded(heading.text))
+                own = own or heading.meant or None
             if own is not None:
                 given[at] = own
         given |= self._numbered(part)
@@ -254,7 +258,8 @@ def sample_of(part: Part) -> list[list[str]]:
     middle = body[SAMPLE_ROWS:]
     step = max(1, len(middle) // MIDDLE_ROWS)
     return [
-        ["" if is_ditto(text) else text for text in cells] for cells in [*body[:SAMPLE_ROWS], *middle[::step]]
+        ["" if is_ditto(text) or is_same(text) else text for text in cells]
+        for cells in [*body[:SAMPLE_ROWS], *middle[::step]]
     ]
 
 

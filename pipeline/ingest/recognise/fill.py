@@ -8,16 +8,25 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
+from pipeline.ingest.dates import month_of
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
-from pipeline.ingest.recognise.profile import number_of, profile
+from pipeline.ingest.recognise.profile import looks, number_of, profile
+from pipeline.ingest.recognise.row_dates import with_year
 from pipeline.ingest.recognise.spoken import Book, Said, said_by, said_in_pairs
-from pipeline.ingest.recognise.told import told_by
+from pipeline.ingest.recognise.told import paired, told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
-from pipeline.ingest.recognise.vocabulary import SECTIONS
+from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS
 from pipeline.ingest.values import is_nothing
 
+MONTH_NAMES = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_MONTH_NUMBERS = frozenset(f"{month:{width}}" for month in range(1, 13) for width in ("", "02"))
+_DAY = re.compile(
+    r"(?i)^\W*(?:(?P<before>[^\W\d_]{2,9})\W+)?(?:the\s+)?(?P<day>\d{1,2})(?:st|nd|rd|th|\.)?"
+    r"(?:\W+(?P<after>[^\W\d_]{2,9}))?\W*$"
+)
+"""A day of the month, perhaps with its weekday."""
 FILLED = ("date", "venue", "event", "car")
 """Columns in which a blank means the same as above."""
 TOTAL = re.compile(
@@ -25,6 +34,14 @@ TOTAL = re.compile(
     r"|promedio"
     r"|mejor|schnitt|moyenne)\b(?!.*\b(?:pass|run)\b.*\d:\d)"
 )
+_MONTH_AND_YEAR = re.compile(r"([^\W\d_]{3,9})\.?[\s'-]+(\d\d)")
+"""What may be a month and the last figures of its year, where days of the month stand below."""
+LONGEST_UNIT = 12
+POINTED = frozenset(
+    {*FILLED, *SETTINGS, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}
+)
+"""Columns in which a mark for the same as above is taken over; a setting holds until it is changed."""
+_YEAR = re.compile(r"(?:19|20)\d\d")
 MOSTLY_NUMBERS = 0.8
 SPARSE = 0.35
 """A column that is filled in no more of its rows than this is written when it changes."""
@@ -44,12 +61,10 @@ class Row:
         Column -> text as it stands in the sheet.
     spill
         Cells past the last heading.
-    is_words
-        Whether the line holds words and no entries.
+    is_words, is_heading
+        Whether the line holds words and no entries; whether it repeats the headings.
     told
         Column -> text of what such a line tells in a sentence.
-    is_heading
-        Whether the line repeats the headings.
     """
 
     number: int
@@ -84,6 +99,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     said, rows = above, []
     sparse = {name: _is_sparse(draft, places[name]) for name in FILLED if name in places}
     carried = _Carried(said, sparse, is_car_written_each_time=_is_written_each_time(draft, places))
+    parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     for at, (number, cells) in enumerate(draft.part.lines):
         if at in draft.part.at or not any(cells):
@@ -91,7 +107,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             continue
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
         labelled = None if is_total else said_in_pairs(cells, book)
-        told = {} if is_total or labelled else _told(draft, cells, names)
+        told = {} if is_total or labelled else paired(cells, draft.meaning) or _told(draft, cells, names)
         if is_total or labelled or told or is_words_line(draft, cells, names):
             is_silent = is_total or told
             line = (
@@ -99,7 +115,12 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             )
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
+            carried.written_year = line.year or carried.written_year
             first = next(text for text in cells if text)
+            before = _told_above(rows, number) if told else None
+            if before is not None and not set(told) & set(before):
+                before |= told
+                told = {}
             rows.append(Row(number, {}, {}, [first], is_words=True, told=told))
             continue
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
@@ -109,13 +130,30 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading
             own["notes"] = typed["notes"] = said_beyond
             beyond = []
+        carried.hear_parts({name: cells[place] for name, place in parts.items()})
+        if _are_headings_again(draft, cells):
+            heads = {name: draft.part.headings[at].text for name, at in places.items()}
+            rows.append(
+                Row(number, heads, {name: cells[at] for name, at in places.items()}, [], is_heading=True)
+            )
+            continue
         row = Row(number, carried.fill(own), typed, beyond)
-        row.is_heading = _are_headings_again(draft, cells)
         for place, (name, word) in draft.ticks.items():
             if cells[place] and name not in row.cells:
                 row.cells[name] = row.typed[name] = word
         rows.append(row)
     return rows, said
+
+
+def _told_above(rows: Sequence[Row], number: int) -> dict[str, str] | None:
+    """Give what the lines right above tell, for a line that goes on with it."""
+    for row in reversed(rows):
+        if row.number < number - 1 or not row.is_words:
+            return None
+        if row.told:
+            return row.told
+        number = row.number
+    return None
 
 
 def _remark(cells: Sequence[str]) -> str:
@@ -126,9 +164,13 @@ def _remark(cells: Sequence[str]) -> str:
 
 def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:
     """Tell whether a line below repeats the headings."""
-    pairs = [(own.own, text) for own, text in zip(draft.part.headings, cells, strict=True) if own.own or text]
-    alike = sum(1 for own, text in pairs if own and own.casefold() == text.casefold())
-    return alike >= LEAST_AGAIN and alike >= MOSTLY_NUMBERS * len(pairs)
+    above = [own for at, (_, own) in enumerate(draft.part.lines) if at in draft.part.at]
+    for heads in ([own.own for own in draft.part.headings], *above):
+        pairs = [(own, text) for own, text in zip(heads, cells, strict=True) if own or text]
+        alike = sum(1 for own, text in pairs if own and own.casefold() == text.casefold())
+        if alike >= LEAST_AGAIN and alike >= MOSTLY_NUMBERS * len(pairs):
+            return True
+    return False
 
 
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:
@@ -137,9 +179,16 @@ def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[
         own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
     }
     odd = numeric | {at for at, name in names.items() if name in {"date", "time"}}
+    if not draft.part.at and not draft.part.headings[0].text and cells[0] and not any(cells[1:]):
+        return told_by(cells[:1], draft.meaning)
     for at, text in enumerate(cells):
         is_word = number_of(text) is None and re.search(r"[^\W\d_]{2}", text) is not None
-        if is_word and at in odd and not is_nothing(text) and not profile([text]).dates:
+        if (
+            is_word
+            and at in odd
+            and not is_nothing(text)
+            and not (looks(text).is_date or looks(text).is_clock)
+        ):
             return told_by(cells, draft.meaning)
     return {}
 
@@ -149,6 +198,8 @@ def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> 
     filled = [(at, text) for at, text in enumerate(cells) if text]
     if len(draft.part.headings) <= 2:
         return False
+    if len(filled) == 1 and _YEAR.fullmatch(filled[0][1]) and names.get(filled[0][0]) != "date":
+        return True
     if len(filled) > 2:
         return _is_banner(draft, filled, names)
     for at, text in filled:
@@ -156,7 +207,9 @@ def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> 
             return False
         name = names.get(at, "")
         looked = profile([text])
-        if number_of(text) is not None or (name == "date" and looked.dates and len(filled) == 2):
+        number = number_of(text)
+        is_number = number is not None and len(number[1]) <= LONGEST_UNIT
+        if is_number or (name == "date" and looked.dates and len(filled) == 2):
             return False
         if name == "date" and looked.dates and len(filled) == 1 and at == 0:
             return True
@@ -206,7 +259,7 @@ def _pointed(text: str, above: str, name: str) -> str:
     """Take over what a ditto mark points to; a number is only put beside it, to be asked about."""
     if not is_ditto(text):
         return text
-    if name in {*FILLED, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}:
+    if name in POINTED or name.startswith("extra:"):
         return above
     if not above:
         return text
@@ -221,6 +274,9 @@ class _Carried:
         self.sparse = sparse
         self.is_car_written_each_time = is_car_written_each_time
         self.day = ""
+        self.month: int | None = None
+        self.year = ""
+        self.written_year: int | None = None
         self.hear(said)
 
     def hear(self, said: Said) -> None:
@@ -230,12 +286,22 @@ class _Carried:
                 self.held[name] = (text, "*")
         if said.date:
             self.day = said.date
+        self.month = said.month or self.month
+        if said.month is None and (found := _MONTH_AND_YEAR.fullmatch(said.date)):
+            self.month, self.year = month_of(found[1]), f"20{found[2]}"
+
+    def hear_parts(self, cells: Mapping[str, str]) -> None:
+        """Take the month and the year that stand in columns of their own; a blank means the same as above."""
+        if text := cells.get("month", ""):
+            self.month = int(text) if text in _MONTH_NUMBERS else month_of(text.strip(" .")) or self.month
+        if re.fullmatch(r"(?:20)?\d\d", text := cells.get("year", "")):
+            self.year = f"{2000 + int(text[-2:])}"
 
     def fill(self, cells: dict[str, str]) -> dict[str, str]:
         """Give a row's cells with the blanks filled."""
         whole = dict(cells)
         if cells.get("date") and not is_nothing(cells["date"]):
-            self.day = cells["date"]
+            whole["date"] = self.day = self._whole_day(cells["date"])
             self.held.pop("date", None)
         elif "date" in self.held:
             whole["date"] = self.held["date"][0]
@@ -249,7 +315,20 @@ class _Carried:
                     continue
                 if day in ("*", self.day) or self.sparse.get(name, False):
                     whole[name] = above
+        if self.written_year and whole.get("date"):
+            whole |= {
+                "date": with_year([whole["date"]], self.written_year, None).get(whole["date"], whole["date"])
+            }
         return whole
+
+    def _whole_day(self, text: str) -> str:
+        """Give a day of the month its month, and its year where that stands beside it."""
+        if self.month is None or (found := _DAY.match(text)) is None or not 1 <= int(found["day"]) <= 31:
+            return text
+        if self.year:
+            return f"{self.year}-{self.month:02}-{int(found['day']):02}"
+        weekday = found["before"] or found["after"] or ""
+        return f"{weekday} {MONTH_NAMES[self.month]} {int(found['day'])}".strip()
 
 
 def add_sections(rows: Sequence[Row]) -> None:

@@ -23,6 +23,7 @@ Meaning = Callable[[str], tuple[str, float]]
 SAYS_IT = 0.55
 """How well a cell must say a meaning to count as a heading."""
 LONGEST_HEADING = 44
+LOOKED_AT = 200
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _NO_NAMES = Book()
@@ -127,6 +128,8 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
 def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     """Count the meanings a line names, if it looks like headings; else 0."""
     filled = [text for text in cells if text]
+    if len(filled) == 2 and any(text.isdigit() for text in filled):
+        return 0  # a label and its value
     named = [
         text for text in filled if not (text.endswith(":") or len(text) > LONGEST_HEADING or _is_value(text))
     ]
@@ -210,21 +213,36 @@ def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> 
 
 
 def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
-    """Give the columns at which a further table begins on the same rows: where a date comes again."""
+    """Give the columns at which a further table begins on the same rows.
+
+    That is where a date comes again, or, past an empty column, the number of the run.
+    """
     heads = own[place][1]
-    dates = [at for at, text in enumerate(heads) if text and meaning(text) == ("date", 1.0)]
-    if len(dates) < 2:
-        return []
+    said = [meaning(text) if text else ("", 0.0) for text in heads]
     blank = [
         at
         for at in range(len(heads))
         if not heads[at] and not any(cells[at] for _, cells in own[place + 1 : place + 200])
     ]
-    cuts = []
-    for before, date in pairwise(dates):
-        between = [at for at in blank if before < at < date]
-        cuts.append(between[-1] + 1 if between else date)
-    return cuts
+    cuts: set[int] = set()
+    for name in ("date", "run number", "round"):
+        places = [
+            at
+            for at, own_said in enumerate(said)
+            if own_said == (name, 1.0) and (name != "date" or _holds_days(own[place + 1 :], at))
+        ]
+        for before, again in pairwise(places):
+            between = [at for at in blank if before < at < again]
+            if between or name == "date":
+                cuts.add(between[-1] + 1 if between else again)
+    return sorted(cuts)
+
+
+def _holds_days(lines: Sequence[Line], at: int) -> bool:
+    """Tell whether dates, or days of a month, stand in a column; so they may where nothing does yet."""
+    texts = [cells[at] for _, cells in lines[:LOOKED_AT] if cells[at]]
+    days = sum(looks(text).is_date or re.fullmatch(r"\d{1,8}(?:\D.*)?", text) is not None for text in texts)
+    return days >= len(texts) / 2
 
 
 def _headed(lines: list[Line], place: int, start: int, first: int) -> Part | None:

@@ -139,6 +139,11 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
             f"{heading} names no unit; its numbers read as {own.fit.unit}. Accept, or write the unit into "
             'the heading. If all your sheets are so, put units = "metric" at the top of garage.toml.'
         )
+    if rival := own.candidate.heading.rival:
+        return (
+            f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(rival)} instead. "
+            "Accept, or answer with what it holds."
+        )
     is_beside_its_time = (
         own.name in {*SPLITS, *SPEEDS} and set(tokens(own.candidate.heading.own)) <= ANY_SPLIT
     )
@@ -181,6 +186,8 @@ def _why(own: Choice | None, name: str) -> str:
         return "its heading, and its numbers with their point left out"
     if own.fit.unit:
         return f"its numbers read as {own.fit.unit}"
+    if own.candidate.heading.meant == own.name:
+        return "its place in the cell and its values"
     if own.fit.said >= 0.95:
         return ""
     return "its heading and its values" if own.fit.said >= 0.3 else "its values beside the other columns"

@@ -10,7 +10,7 @@ from itertools import pairwise
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
-from pipeline.ingest.recognise.profile import number_of
+from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.score import Heading
 
 LEAST_LABELS = 4
@@ -52,13 +52,14 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
     cards = sum(not isinstance(block, str) for _, block in blocks)
+    sorts: dict[Label, bool] = {}
     for first, block in blocks:
         if isinstance(block, str):
             records.append((first, block))
             continue
         shared = _shared(block, column, meaning)
         for at in _columns_beside(block, column):
-            record = shared | _record(block, column, at)
+            record = shared | _record(block, column, at, sorts)
             _add_labels(labels, record)
             records.append((first if cards > 1 else at + 1, record))
     _take_titles(records, labels, meaning)
@@ -122,15 +123,24 @@ def _take_titles(
         del records[at - 1]
 
 
-def _record(block: list[Line], column: int, at: int) -> dict[Label, str]:
-    """Give what one column beside the labels holds; a label that comes twice is two."""
+def _record(block: list[Line], column: int, at: int, sorts: dict[Label, bool]) -> dict[Label, str]:
+    """Give what one column beside the labels holds; a label that comes twice is two.
+
+    ``sorts`` keeps which of them hold numbers, so that a card that has only the second keeps it in its place.
+    """
     times: Counter[str] = Counter()
     record: dict[Label, str] = {}
+    repeated = {label for label, count in Counter(cells[column] for _, cells in block).items() if count > 1}
     for _, cells in block:
         label = cells[column].strip().rstrip(":")
         times[label] += 1
-        if cells[at]:
-            record[label, times[label]] = cells[at]
+        if not cells[at]:
+            continue
+        is_number = number_of(cells[at]) is not None
+        if label in repeated or (label, 2) in sorts:
+            while sorts.setdefault((label, times[label]), is_number) != is_number:
+                times[label] += 1
+        record[label, times[label]] = cells[at]
     return record
 
 
@@ -188,24 +198,40 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
     blocks: list[tuple[int, str | list[Line]]] = []
     seen: Counter[str] = Counter()
     most = _times_a_card(lines, column)
+    starter = _starter(lines, column, meaning)
     for number, cells in lines:
         label = folded(cells[column])
         known = bool(label) and _is_label(*meaning(cells[column].rstrip(": ")))
         values = [text for text in cells[column + 1 :] if text]
         is_title = bool(values) and values[0].casefold() in JOINING
-        if (
-            not label
-            or is_title
-            or (not known and len(values) <= 2 and not any(number_of(text) for text in values))
-        ):
+        if not label or is_title or (not known and len(values) <= 2 and not any(map(_is_value, values))):
             blocks.append((number, " ".join(text for text in cells if text)))
             continue
-        if not seen or seen[label] >= most.get(label, 1):
+        if not seen or (label == starter if starter else seen[label] >= most.get(label, 1)):
             blocks.append((number, []))
             seen = Counter()
         seen[label] += 1
         next(block for _, block in reversed(blocks) if isinstance(block, list)).append((number, cells))
     return blocks
+
+
+def _is_value(text: str) -> bool:
+    looked = looks(text)
+    return bool(looked.number) or looked.is_date or looked.is_clock
+
+
+def _starter(lines: Sequence[Line], column: int, meaning: Meaning) -> str:
+    """Give the label with which every card begins, where each card then holds most labels; empty else."""
+    labels = [
+        folded(cells[column])
+        for _, cells in lines
+        if cells[column] and _is_label(*meaning(cells[column].rstrip(": ")))
+    ]
+    starts = [at for at, label in enumerate(labels) if label == labels[0]]
+    whole = len(set(labels))
+    sizes = [len(set(labels[low:high])) for low, high in pairwise([*starts, len(labels)])]
+    is_each = len(starts) >= 2 and sum(size >= 0.6 * whole for size in sizes) >= MOST_TITLED * len(sizes)
+    return labels[0] if is_each else ""
 
 
 def _times_a_card(lines: Sequence[Line], column: int) -> dict[str, int]:

@@ -49,11 +49,15 @@ class Heading:
         Own heading as typed.
     unit
         Text of the units row below it.
+    meant, rival
+        What the column was found to be where it was parted off another, and what it may as well be.
     """
 
     text: str
     own: str
     unit: str = ""
+    meant: str = ""
+    rival: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +248,7 @@ def _number_fit(concept: Concept, heading: Heading, cells: Profile, names: Names
         return Fit(NEVER, said)  # the same number in every row could be anything
     if said < HINT and has_units and concept.unit and _typed_conversion(concept, cells.units) is None:
         return Fit(NEVER, said)  # those of another quantity
-    best = max(_readings(concept, heading, cells, names), key=lambda reading: reading.score)
+    best = max(_readings(concept, heading, cells, names, said), key=lambda reading: reading.score)
     score = HEADING * said + best.score - 0.8 * (1.0 - readable)
     return Fit(score, said, best.to_canonical, best.unit, best.is_no_point)
 
@@ -261,7 +265,7 @@ def _heading_unit(canonical: str, heading: Heading) -> Conversion | None:
     return named[1] if named else None
 
 
-def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names) -> list[Fit]:
+def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> list[Fit]:
     """Give the values' worth under each unit that may be meant; the score is of the values alone."""
     numbers = cells.numbers
     typed = _typed_conversion(concept, cells.units) if cells.units.total() > HALF * cells.filled else None
@@ -272,7 +276,7 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names) 
     named = _heading_unit(concept.unit, heading)
     if named is not None:
         readings = [Fit(0.25 + _worth(concept, named, numbers), to_canonical=named)]
-        return readings + _pointless(concept, named, numbers, cells)
+        return readings + (_pointless(concept, named, numbers, cells) if said >= HINT else [])
     foreign = _has_foreign_unit(concept, heading)
     usual = SAME
     metric = METRIC.get(concept.unit)
@@ -284,7 +288,7 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names) 
         cost = -0.1 if names.is_metric and unit == metric else UNSAID
         told = "" if names.is_metric and unit == metric else unit
         readings.append(Fit(_worth(concept, own, numbers) - cost - foreign, to_canonical=own, unit=told))
-    return readings + _pointless(concept, usual, numbers, cells)
+    return readings + (_pointless(concept, usual, numbers, cells) if said >= HINT else [])
 
 
 def _pointless(concept: Concept, unit: Conversion, numbers: np.ndarray, cells: Profile) -> list[Fit]:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.dates import MONTHS
+from pipeline.ingest.dates import MONTHS, month_of
 from pipeline.ingest.weekdays import WEEKDAYS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
@@ -33,6 +33,10 @@ _FILLED = re.compile(
 )
 
 
+MOST_BESIDE_A_MONTH = 3
+_MONTH_NUMBER = re.compile(
+    r"^\W*(0?[1-9]|1[0-2])\W*$|\b20\d\d[-. ](0[1-9]|1[0-2])(?![\d-])|(?<![\d-])(0[1-9]|1[0-2])[-. ]20\d\d\b"
+)
 _A_STRIP = re.compile(
     r"(?i)\b(?:raceway|dragway|dragstrip|drag strip|speedway|motorsports?|motorplex|strip|raceplex|"
     r"rennstrecke|"
@@ -52,8 +56,8 @@ class Said:
     ----------
     date
         As text that the careful reading understands, with its year when one is known.
-    year
-        A year that stands alone.
+    year, month
+        A year, and the number of a month, that stand alone.
     venue, car, event
         Names, as typed.
     rest
@@ -66,12 +70,14 @@ class Said:
     car: str = ""
     event: str = ""
     rest: str = ""
+    month: int | None = None
 
     def then(self, later: Said) -> Said:
         """Let a line further down speak over this one, where it speaks."""
         return Said(
             later.date or self.date, later.year or self.year, later.venue or self.venue,
             later.car or self.car, later.event or self.event, self.rest or later.rest,
+            later.month or self.month,
         )  # fmt: skip
 
 
@@ -89,8 +95,11 @@ class Book:
         Whether ``garage.toml`` says so.
     title
         Words of a title that may name the only car.
-    run_dates
-        Run number -> (date text, time text, car text) of the slips, for setups noted by run.
+    runs_named
+        Number or name of a run, folded -> what its slips say: ``date``, ``time``, ``venue``, ``event``,
+        ``car``.
+    last_settings
+        Car and setting -> its last value, for settings that tell only what was changed.
     """
 
     cars: dict[str, str] = field(default_factory=dict)
@@ -98,7 +107,8 @@ class Book:
     years: Counter[int] = field(default_factory=Counter)
     is_metric: bool = False
     title: str = ""
-    run_dates: dict[str, tuple[str, str, str]] = field(default_factory=dict)
+    runs_named: dict[str, list[dict[str, str]]] = field(default_factory=dict)
+    last_settings: dict[tuple[str, str], str] = field(default_factory=dict)
 
     @property
     def year(self) -> int | None:
@@ -126,6 +136,9 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     words = text.replace("_", " ") if is_name else text
     date, rest = date_in(words)
     year = next((int(found) for found in _YEAR.findall(rest)), None)
+    month = None
+    if not date:
+        month, rest = _month_in(rest, is_name=is_name)
     car, rest = _name_in(rest, book.cars)
     venue, rest = _name_in(rest, book.venues)
     if not venue and (date or _names_meet_and_strip(rest)):
@@ -143,9 +156,18 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     else:
         first = re.split(r"[.;(]\s", rest)[0]
         title = " ".join(_FILLED.sub(" ", _YEAR.sub(" ", first)).split()).strip(" .,-")
-    return Said(
-        date, year, venue, car, event, title if re.fullmatch(r"(?:[^\W\d_][\w'’#-]*\s?){1,3}", title) else ""
-    )
+    is_title = re.fullmatch(r"(?:[^\W\d_][\w'’#-]*\s?){1,3}", title)
+    return Said(date, year, venue, car, event, title if is_title else "", month)
+
+
+def _month_in(text: str, *, is_name: bool) -> tuple[int | None, str]:
+    """Find a month that stands alone, by name or as ``2031-05`` and ``05`` in a name of a tab or file."""
+    for word in re.finditer(r"(?<![^\W_])[^\W\d_]{3,10}(?![^\W_])", text):
+        if (month := month_of(word[0])) and (is_name or len(text.split()) <= MOST_BESIDE_A_MONTH):
+            return month, f"{text[: word.start()]} {text[word.end() :]}"
+    if is_name and (found := _MONTH_NUMBER.search(text)):
+        return int(next(filter(None, found.groups()))), f"{text[: found.start()]} {text[found.end() :]}"
+    return None, text
 
 
 def _strip_in(text: str) -> tuple[str, str]:
@@ -153,11 +175,11 @@ def _strip_in(text: str) -> tuple[str, str]:
     bare = re.sub(
         rf"(?i)\b(?:{'|'.join(WEEKDAYS)})(?:day|sday|nesday|rsday|urday)?\b\.?(?=\s*(?:[|,]|$))", " ", text
     )
-    parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b", bare)]
+    parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b|(?<=[a-z]{3})\.\s", bare)]
     parts = [part for part in parts if re.search(r"[^\W\d_]{3}", part) and not _is_weekday(part)]
     chosen = next((part for part in parts if _A_STRIP.search(part) and not _AN_EVENT.search(part)), "")
-    if not chosen and (found := re.search(r"(?i)(?:\bat\b|@)\s*([^/|;,–—@]+)", text)):
-        chosen = found[1].strip(" .,=*#-–—")
+    if not chosen and (found := re.search(r"(?:\b[Aa][Tt]\b|@)\s*([^\W\d_a-z][^/|;,–—@]+)", text)):
+        chosen = re.split(r"\s+(?:for|with)\s|(?<=[a-z]{3})\.\s", found[1])[0].strip(" .,=*#-–—")
     others = [part for part in parts if not _AN_EVENT.search(part)]
     if not chosen and len(parts) == 2 and len(others) == 1:
         chosen = others[0]

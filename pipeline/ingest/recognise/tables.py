@@ -17,6 +17,8 @@ from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.against import add_marks
 from pipeline.ingest.recognise.asides import asides
 from pipeline.ingest.recognise.assign import CLEAR
+from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
+from pipeline.ingest.recognise.changes import settle_changes
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.layout import Line, Part
@@ -26,19 +28,16 @@ from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table
 from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, Said, said_by
+from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
-from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, base_of, kinds_of
+from pipeline.ingest.recognise.vocabulary import SETTINGS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
 
 MOSTLY = 0.9
 MOST_NAMED = 6
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
-_RUN = re.compile(
-    r"(?i)^\W*(?P<word>before|after|from|as of|vor|antes(?: de)?|nach)?\W*"
-    r"(?:run|pass|lauf|#|no\.?)?\W*(?P<no>\d{1,4})\W*$"
-)
 _ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
 _WITH_KIND = re.compile(
     r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
@@ -49,7 +48,12 @@ _STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not correct
 
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
-    lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines_of(sheet)))
+    lines = lines_of(sheet)
+    if is_text(lines):
+        rows = sheet.cells.fetchall()
+        raw = [(int(row[0]), [(text or "").rstrip() for text in row[1:]]) for row in rows]
+        lines = level(cells_of_text(raw, reader.meaning))
+    lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines))
     return SheetDrafts(sheet, reader.drafts(sheet.file, lines))
 
 
@@ -142,8 +146,9 @@ def _finished(
 ) -> list[ReadTable]:  # fmt: skip
     draft, rows = _with_notes(draft, rows)
     _settle_kind_of_pressure(draft, rows)
-    _settle_runs_named(draft, rows, book)
     _settle_years(draft, rows, said, book)
+    settle_runs_named(draft, rows, book)
+    settle_changes(rows, book)
     others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)
@@ -160,8 +165,8 @@ def _finished(
     kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft)]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
-    _note_runs(draft, rows, book)
-    if "timeslips" in kinds and _changes_only(rows):
+    note_runs(draft, rows, book)
+    if "timeslips" in kinds and (_changes_only(rows) or (not draft.part.at and _has_lone_setup(rows))):
         kinds.append("setups")
     if "timeslips" in kinds and any(_is_track_reading(row) for row in rows):
         kinds.append("track")
@@ -207,7 +212,11 @@ def is_sure(kind: Kind, draft: Draft) -> bool:
     own = [choice for choice in draft.choices if base_of(choice.name) in KEYS[kind]
            or (kind == "timeslips" and choice.name.startswith("section "))
            or (kind == "setups" and choice.name.startswith("extra:"))]  # fmt: skip
-    said = [choice for choice in own if choice.fit.said >= 0.5 or choice.name != base_of(choice.name)]
+    said = [
+        choice
+        for choice in own
+        if choice.fit.said >= 0.5 or choice.candidate.heading.meant or choice.name != base_of(choice.name)
+    ]
     if kind == "timeslips":
         return bool(said)
     read = sum(choice.is_read for choice in draft.choices)
@@ -222,6 +231,15 @@ def _changes_only(rows: Sequence[Row]) -> bool:
     data = [row for row in rows if row.cells and not row.is_words]
     filled = {name: sum(1 for row in data if row.cells.get(name)) for name in SETTINGS}
     return len(data) >= 5 and any(0 < count < 0.7 * len(data) for count in filled.values())
+
+
+def _has_lone_setup(rows: Sequence[Row]) -> bool:
+    """Tell whether a line of notes holds settings and nothing of a run."""
+    slip = (*KEYS["timeslips"], "outcome", "round", "lane")
+    return any(
+        any(row.cells.get(name) for name in SETTINGS) and not any(row.cells.get(name) for name in slip)
+        for row in rows
+    )
 
 
 # --- words
@@ -313,44 +331,6 @@ def _unpack_dates(rows: Sequence[Row]) -> None:
 def _year_of(text: str) -> int | None:
     found = years_in([text]) if has_year(text) else None
     return next(iter(found), None) if found else None
-
-
-def _note_runs(draft: Draft, rows: Sequence[Row], book: Book) -> None:
-    """Note the date and time of every numbered run, for changes that are written by run."""
-    at = next((own.candidate.index for own in draft.choices if own.name == "run number"), None)
-    if at is None or not draft.names() & set(SPLITS):
-        return
-    numbers = {number: cells[at] for number, cells in draft.part.lines}
-    for row in rows:
-        text = re.sub(r"\D", "", numbers.get(row.number, ""))
-        if text and row.cells.get("date"):
-            book.run_dates.setdefault(
-                text, (row.cells["date"], row.cells.get("time", ""), row.cells.get("car", ""))
-            )
-
-
-def _settle_runs_named(draft: Draft, rows: list[Row], book: Book) -> None:
-    """Give changes that are written by run the date and time of that run."""
-    at = next(
-        (own.candidate.index for own in draft.choices if own.name in {"before run", "date", "run number"}),
-        None,
-    )
-    if at is None or not book.run_dates or draft.names() & set(SPLITS):
-        return
-    texts = {number: cells[at] for number, cells in draft.part.lines}
-    named = {row.number: found for row in rows if (found := _RUN.match(texts.get(row.number, "")))}
-    data = [row for row in rows if row.cells]
-    if len(named) < 0.6 * len(data):
-        return
-    for row in rows:
-        if (found := named.get(row.number)) is None or found["no"] not in book.run_dates:
-            continue
-        date, time, car = book.run_dates[found["no"]]
-        row.cells["date"] = date
-        if time:
-            row.cells["time"] = time
-        if car:
-            row.cells.setdefault("car", car)
 
 
 __all__ = [

@@ -9,19 +9,24 @@ from functools import cache
 
 WORDS: Mapping[str, str] = {
     "date": "date datas day yymmdd when datum tag fecha dia jour giorno data dato dag",
-    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke klockan uhr",
-    "time": "time times zeit temps tiempo tempo tid",
+    "month": "month mo mon monat mes mois mese maand",
+    "year": "year yr jahr ano anno annee",
+    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke "
+    "klockan uhr tod",
+    "time": "time times zeit temps tiempo tempo tid tijd tider",
     "car": "car voiture cars auto fahrzeug wagen coche carro vettura vehicle ride machine bil rig",
     "strip": "strip facility field terrain anlage autodromo venue dragstrip raceway speedway dragway "
     "strecke rennstrecke circuit lieu lugar ort luogo sted",
     "place": "place plats where location site donde",
     "track": "track bana banan trk pista piste baan bane",
-    "lane": "lane fil raia faixa side lanes ln carril couloir corsia spur bahn",
-    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung rennen "
+    "lane": "lane fil raia faixa side lanes ln carril couloir corsia spur bahn kant sida",
+    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung "
+    "rennen wedstrijd stevne lop "
     "evento carrera course gara",
     "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
-    "run": "run runs nr num number no nummer numero",
-    "reaction": "reaction reaktion rxn react reacao reaktionszeit reaccion reazione tree light lite rt r-t "
+    "run": "run runs nr num number no nummer numero id ticket tkt",
+    "reaction": "reaction reaktion rxn react reacao reaktionszeit reaccion reazione tree light lite rt "
+    "r-t reactie reaktion reaktionstid reaksjon "
     "rx",
     "d60": "60 18 sixty short",
     "d330": "330 100 mid",
@@ -32,17 +37,20 @@ WORDS: Mapping[str, str] = {
     "mph": "mph fart spd snelheid hastighet velocidade vel speed speeds trap velocity velocidad vitesse "
     "geschwindigkeit tempo velocita kmh kph km @",
     "launch": "launch largada startvarvtal leave takeoff dropped chip regime launches leaving left dump "
-    "dumped start starting startdrehzahl salida depart partenza launched step limiter",
-    "rpm": "rpm varvtal toeren rpms revs drehzahl revoluciones tours giri umin",
-    "air": "air ar ambient outside luft aire ambiente lufttemperatur lufttemp oat",
+    "dumped start starting startdrehzahl salida depart partenza launched step limiter hit",
+    "rpm": "rpm varvtal toeren rpms revs drehzahl revoluciones tours giri umin toerental toeren varvtal "
+    "turtall",
+    "air": "air ar ambient outside luft aire ambiente lufttemperatur lufttemp oat lucht",
     "temp": "temp temps temperature temperatures temperatur temperatura heat",
     "surface": "surface deck sfc tarmac banyta ground asphalt concrete pavement gun infrared ir suelo sol "
     "superficie asfalto oberflache belag bahntemp streckentemp",
-    "pressure": "pressure lufttryck pressao druk baro barometer barometric luftdruck druck presion pression "
+    "pressure": "pressure lufttryck pressao druk baro barometer barometric luftdruck druck presion "
+    "pression tryck trykk spanning "
     "pressione barometro barometre barometrica press hpa mbar inhg mmhg",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
-    "humidity": "humidity hygrometrie fukt umidade vochtigheid fuktighet hum rh humid feuchte luftfeuchte "
+    "humidity": "humidity hygrometrie fukt umidade vochtigheid fuktighet hum rh humid feuchte "
+    "luftfeuchte vochtigheid "
     "luftfeuchtigkeit feuchtigkeit humedad humidite umidita",
     "dew": "dew taupunkt rocio rosee dewpoint rugiada",
     "wet": "wet wetbulb",
@@ -51,17 +59,19 @@ WORDS: Mapping[str, str] = {
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns varv voltas turn umdrehungen vueltas tours vuelta giri trn trns",
+    "turns": "turns varv voltas turn umdrehungen vueltas tours vuelta giri trn trns slagen slag omgangar",
     "preload": "preload forspanning precharge pre carga base vorspannung precarga precarico",
     "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo tornillos",
     "weight": "weight vikt vikter masselotte masselottes weights gewicht gewichte peso pesos poids wt "
-    "counterweight counterweights cw cwt counterwt ctrwt fliehgewicht fliehgewichte contrapeso contrapesos "
-    "gegengewicht gegengewichte",
-    "lever": "lever alavanca levers arm arms finger fingers hebel palanca brazo levier tip",
+    "vekt counterweight counterweights cw cwt counterwt ctrwt fliehgewicht fliehgewichte contrapeso "
+    "contrapesos gegengewicht gegengewichte",
+    "lever": "lever alavanca levers arm arms finger fingers hebel palanca brazo levier tip armen arme "
+    "hevel",
     "counter": "counter",
     "psi": "psi lbs lb pounds",
     "gram": "gram gm g grams gramm gramos grammes",
-    "tire": "tire pneu dack tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos llanta "
+    "tire": "tire pneu dack tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos "
+    "llanta banden band dekk "
     "llantas pneus gomme",
     "rear": "rear back hinten",
     "ring": "ring anillo anneau ringhohe ringhoehe",
@@ -75,7 +85,8 @@ WORDS: Mapping[str, str] = {
     "outcome": "outcome status gick foul passou result results went happened ergebnis resultado resultat "
     "how ran",
     "notes": "notes obs note remarks remark comment comments memo bemerkung bemerkungen notas nota "
-    "observaciones observacao observacoes remarques observations kommentar misc why",
+    "opmerking opmerkingen anmarkning anmarkningar merknad observaciones observacao observacoes remarques "
+    "observations kommentar misc why",
     "clutch": "clutch kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him gegner rival other",
@@ -110,11 +121,14 @@ WORDS: Mapping[str, str] = {
 _FILLER_WORDS = """
 ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile
 mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
+voet fot fuss pies pied pieds piedi mijl mil miglio milha
 degree degrees grad grados actual we i us that this ms no. # unit units f c p n x up set not un uncorr
 """
 FILLERS = frozenset(_FILLER_WORDS.split())
 """Words that say next to nothing, and units."""
 
+LEAST_PART = 3
+"""Letters that each part of a compound word has at least."""
 _SPELLED = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
 _BY_LETTER: dict[str, dict[str, str]] = {}
 for _spelling, _plain_word in _SPELLED.items():
@@ -154,7 +168,23 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = _TIMES.sub(" ", text)
     text = _GLUE.sub(" ", text)
     found = _WORD.findall(text)
-    return tuple(_plain(word, found) for word in found)
+    return tuple(plain for word in found for plain in _parts(_plain(word, found)))
+
+
+def _parts(word: str) -> tuple[str, ...]:
+    """Take a word made of two known ones apart: ``luchttemp``, ``reaktionszeit``."""
+    return (word,) if word in WORDS or len(word) < 2 * LEAST_PART else _compound(word) or (word,)
+
+
+@cache
+def _compound(word: str) -> tuple[str, ...]:
+    for at in range(len(word) - LEAST_PART, LEAST_PART - 1, -1):
+        first, second = word[:at], _SPELLED.get(word[at:])
+        for joined in ("", "s", "en", "n"):
+            plain = _SPELLED.get(first.removesuffix(joined)) if first.endswith(joined) else None
+            if plain and second and plain != second:
+                return plain, second
+    return ()
 
 
 def _plain(word: str, beside: list[str]) -> str:

@@ -5,18 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
+from pipeline.ingest.recognise.profile import looks
+from pipeline.ingest.recognise.units import SAME, named_unit
 from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS
+from pipeline.ingest.step_words import direction_in
 
 TOLD = (*SETTINGS, *AIR, "wind_speed_mph", "track_temp_degf")
 """Columns that a line of words may tell."""
+UNITS = {column.name: column.unit for table in SHEET_TABLES.values() for column in table.columns}
+_SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 LAUNCH_RPM = (2500, 9900)
 PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}|\d+/\d{1,2}|\d*[.,]\d+|\d+)(\s*[½¼¾])?\s*"
-    r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg\s?[fc]?\b|%|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
-    r"|inhg\b|in\s?hg\b|\")?",
+    r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg(?:rees?)?\.?\s?[fc]?\b|%|percent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
 )
 _BY_UNIT = (
@@ -24,13 +30,14 @@ _BY_UNIT = (
     (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
     (re.compile(r"(?i)rpm"), "launch_rpm", ""),
     (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
-    (re.compile(r"(?i)°?\s?f|deg\s?f?"), "air_temp_degf", ""),
-    (re.compile(r"(?i)°?\s?c|deg\s?c"), "air_temp_degf", " C"),
-    (re.compile(r"%"), "humidity_pct", ""),
+    (re.compile(r"(?i)°?\s?f|deg(?:rees?)?\.?\s?f?"), "air_temp_degf", ""),
+    (re.compile(r"(?i)°?\s?c|deg(?:rees?)?\.?\s?c"), "air_temp_degf", " C"),
+    (re.compile(r"(?i)%|percent"), "humidity_pct", ""),
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
-    (re.compile(r"(?i)inhg|in\s?hg|\""), "pressure_inhg", ""),
+    (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
-_CLOCK = re.compile(r"(?i)(?<![\d.:])(\d{1,2}[:h]\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w.:])")
+_CLOCK = re.compile(r"(?i)(?<![\d.:])(\d{1,2}[:h]\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?!\w|[.:]\d)")
+_MILE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile")
 _STATION = re.compile(r"(?i)\b(?:station|stn|uncorrected|absolute)\b")
 _ALTIMETER = re.compile(r"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b")
 
@@ -56,6 +63,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     if clock := _CLOCK.search(text):
         found["time"] = clock[1].strip()
         text = text[: clock.start()] + text[clock.end() :]
+    text = _MILE.sub(" ", text)
     before, bare = 0, []
     for number in _NUMBER.finditer(text):
         words, before = text[before : number.start()], number.end()
@@ -63,7 +71,8 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         if name in found:
             return {}
         if name:
-            found[name] = " ".join(filter(None, (number[1].strip(), (number[2] or "").strip()))) + unit
+            sign = direction_in(words, text[number.end() :]) if name in SETTINGS else ""
+            found[name] = sign + " ".join(filter(None, (number[1].strip(), (number[2] or "").strip()))) + unit
         else:
             bare.append(number[1])
     if not _placed(bare, found) or not set(found) & set(TOLD):
@@ -73,9 +82,43 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     return found
 
 
+def by_unit(unit: str) -> str:
+    """Give the column that a unit alone tells, in plain words; empty where it tells none."""
+    found = next((name for pattern, name, _ in _BY_UNIT if unit and pattern.fullmatch(unit)), "")
+    return _SPOKEN.get(found, "")
+
+
+def paired(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
+    """Read a line of a label and a value beside it: ``Humidity %``, ``57``. ``Air``, ``9:45`` is a time.
+
+    Returns
+    -------
+    dict
+        As of :func:`told_by`; empty for any other line.
+    """
+    filled = [at for at, text in enumerate(cells) if text]
+    if len(filled) != 2 or filled[1] != filled[0] + 1:
+        return {}
+    label, value = cells[filled[0]].rstrip(": "), cells[filled[1]]
+    looked = looks(value)
+    if re.search(r"[^\W\d_]{2}", label) is None:
+        return {}
+    if looked.is_clock:
+        return {"time": value}
+    name, likeness = meaning(re.sub(r"\s*[(\[].*?[)\]]", "", label))
+    whole, best = meaning(label)
+    name, likeness = (whole, best) if best >= likeness else (name, likeness)
+    if looked.number is None or name not in TOLD or likeness < SAYS_IT:
+        return {}
+    unit = named_unit(label, UNITS[name]) if not looked.number[1] else None
+    found = {name: f"{value} {unit[0]}" if unit and unit[1] != SAME else value}
+    return found | ({"pressure_kind": _kind(label)} if name == "pressure_inhg" and _kind(label) else {})
+
+
 def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, str]:
     """Give the column of a number by its unit, else by the words before it."""
-    named = _by_words(words, meaning)
+    is_warm = re.match(r"(?i)°?\s?[fc]\b|deg", number[3] or "") is not None
+    named = (_by_words(f"{words} temp", meaning) if is_warm else "") or _by_words(words, meaning)
     if unit := number[3]:
         for pattern, name, kept in _BY_UNIT:
             if pattern.fullmatch(unit.strip()):

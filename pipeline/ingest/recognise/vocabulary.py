@@ -83,6 +83,8 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
     "other setting": ("number", ("shock", "rear shock", "front shock", "wheel bar", "fuel")),
     "cost": ("number", ("cost", "price", "entry fee", "paid")),
     "quantity": ("number", ("qty", "quantity")),
+    "month": ("any", ("month",)),
+    "year": ("number", ("year",)),
     "weekday": ("words", ("weekday", "day of week", "dow")),
     "weight of the car": ("number", ("car weight", "total weight", "race weight")),
     "growth": ("number", ("growth", "wear", "ring growth")),
@@ -96,14 +98,14 @@ TYPICAL: Mapping[str, tuple[float, float]] = {
     "counterweight_g": (0.0, 60.0), "tire_pressure_psi": (4.0, 34.0), "air_temp_degf": (36.0, 112.0),
     "pressure_inhg": (22.5, 31.0), "humidity_pct": (4.0, 100.0), "dew_point_degf": (5.0, 82.0),
     "wet_bulb_degf": (20.0, 90.0), "grains": (5.0, 180.0), "wind_speed_mph": (0.0, 35.0),
-    "ring_height_in": (1.1, 2.9), "shim_removed_in": (0.0, 0.08), "bearing_clearance_in": (0.03, 0.6),
+    "ring_height_in": (0.7, 2.9), "shim_removed_in": (0.0, 0.08), "bearing_clearance_in": (0.03, 0.6),
     "disc_thickness_in": (0.12, 0.7),
     "run number": (0.0, 5000.0), "density altitude": (-3000.0, 11000.0), "elevation": (-200.0, 8000.0),
     "dial": (3.9, 20.0), "gust": (0.0, 60.0), "front tires": (10.0, 60.0), "other temperature": (60.0, 260.0),
     "shift rpm": (4000.0, 11000.0), "other rpm": (3000.0, 11000.0), "runs since": (0.0, 200.0),
     "other setting": (0.0, 40.0),
     "cost": (0.0, 100000.0), "quantity": (0.0, 10000.0), "weight of the car": (1200.0, 5000.0),
-    "growth": (-0.01, 0.2),
+    "growth": (-0.01, 0.2), "year": (1990.0, 2090.0),
 }  # fmt: skip
 """Where the middle of such a column lies for nearly everybody, in canonical units."""
 

@@ -1,0 +1,87 @@
+"""A cell that tells how a setting was changed and not its value: ``+100``, ``down 1/2``, ``same``."""
+
+from __future__ import annotations
+
+import re
+
+from pipeline.ingest.recognise.profile import number_of
+
+_SAME = re.compile(
+    r"(?i)^\W*(?:same(?: again| as (?:before|above|last))?|n/?c|no chan?ges?|unchanged|as (?:is|was|before)"
+    r"|s/a|left (?:it|alone)|stet|gleich|igual|stayed)\W*$|^=+$"
+)
+_UP = r"\+|up|raised?|add(?:ed)?|plus|more|increased?|higher|put in|mehr"
+_DOWN = (
+    r"-|−|–|down|lowered?|lower|took (?:out|off)|take (?:out|off)|removed?|minus|less|decreased?|dropped|drop"
+    r"|cut|backed off|weniger"
+)
+_BEFORE = re.compile(
+    rf"(?i)^\W*?(?:(?P<up>{_UP})|(?P<down>{_DOWN}))\s*(?!to\b)(?:by\s+)?(?P<number>\d.*|[.,]\d.*|[½¼¾].*)$"
+)
+_BEHIND = re.compile(
+    r"(?i)^(?P<number>[\d.,½¼¾][^a-z]*(?:rpm|turns?|t|g|grams?|gr|psi|lbs?|clicks?)?)\s*"
+    r"(?:(?P<up>up|more|higher|added|in)|(?P<down>down|less|lower|removed|off|out))\W*$"
+)
+_FRACTION = re.compile(r"^((?:\d+[\s-]+)?\d\s*/\s*\d{1,2}|\d*\s*[½¼¾])\s*([^\d\s]*)$")
+_WORDS = re.compile(rf"(?i)(?:\b(?P<up>{_UP[3:]})|\b(?P<down>{_DOWN[6:]}))\b(?!.*\bto\b)")
+
+
+def is_same(text: str) -> bool:
+    """Tell whether a cell says that nothing was changed.
+
+    Examples
+    --------
+    >>> [is_same(text) for text in ("=", "same", "no change", "6200", "-")]
+    [True, True, True, False, False]
+    """
+    return _SAME.match(text) is not None
+
+
+def step_of(text: str) -> tuple[float, bool] | None:
+    """Give by how much a cell says a setting was changed, and whether it says so without a doubt.
+
+    A number with nothing but a minus before it may as well be a value.
+
+    Examples
+    --------
+    >>> [step_of(text) for text in ("+100", "down 1/2", "-50", "up to 6400", "same", "6200")]
+    [(100.0, True), (-0.5, True), (-50.0, False), None, (0.0, True), None]
+    """
+    if is_same(text):
+        return 0.0, True
+    found = _BEFORE.match(text) or _BEHIND.match(text)
+    if found is None:
+        return None
+    number = amount_of(re.sub(r"(?i)[\s,;]*\b(?:more|less|up|down)\b\W*$", "", found["number"]))
+    if number is None:
+        return None
+    return (number[0], True) if found["up"] else (-number[0], found["down"] not in ("-", "−", "–"))
+
+
+def amount_of(text: str) -> tuple[float, str] | None:
+    """Read a number with its unit, fractions among them: ``3 1/4 turns``; None for anything else."""
+    found = _FRACTION.match(text.strip())
+    number = number_of(found[1]) if found else number_of(text)
+    return None if number is None else (number[0], found[2].strip() if found else number[1])
+
+
+def direction_in(before: str, after: str = "") -> str:
+    """Give ``+`` or ``-`` where the words around a number say that something was added or taken away.
+
+    Examples
+    --------
+    >>> [direction_in(*words) for words in (("Took ", " off the arms"), ("raised to ", ""), ("Up ", ""))]
+    ['-', '', '+']
+    """
+    clause = re.split(r"[,;.]\s", before)[-1]
+    if re.search(r"(?i)\b(?:to|now|at|is|with|back)\W*$", clause):
+        return ""
+    if found := re.search(r"([-−–+])\s*$", clause):
+        return "+" if found[1] == "+" else "-"
+    if found := _WORDS.search(clause):
+        return "+" if found["up"] else "-"
+    if re.search(r"(?i)\b(?:took|take|taken|pulled)\b", clause):
+        return "-"
+    if re.search(r"(?i)\bput\b", clause) and re.match(r"(?i)[^,;.]*\b(?:on|in|more)\b", after):
+        return "+"
+    return ""

@@ -18,6 +18,8 @@ LISTED = "questions.txt"
 """The list of questions as text, which ``questions --out`` writes."""
 LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
 """Plain text is notes of runs when so many of its first lines hold so many numbers with a point."""
+LEAST_WITH_ONE, SHARE_WITH_ONE = 5, 0.15
+"""It is also when so many lines, and such a share of those with words, hold one, as cards and readings do."""
 _DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?![\d.,])")
 OTHER_SUFFIXES = frozenset(
     """
@@ -146,7 +148,7 @@ def _may_be_sheet(path: Path) -> bool:
 
 
 def holds_notes(path: Path) -> bool:
-    """Tell whether a plain text file tells of runs, by several decimals a line, or what short words mean."""
+    """Tell whether a plain text file tells of runs or the air, by its decimals, or what short words mean."""
     if path.name == LISTED or path.is_symlink():
         return False
     try:
@@ -158,4 +160,10 @@ def holds_notes(path: Path) -> bool:
         return False
     explained = sum("=" in line for line in lines)
     is_legend = explained > LEAST_LINES and 2 * explained > sum(bool(line.strip()) for line in lines)
-    return is_legend or sum(len(_DECIMAL.findall(line)) >= DECIMALS_A_LINE for line in lines) >= LEAST_LINES
+    decimals = [len(_DECIMAL.findall(line)) for line in lines if line.strip()]
+    with_one = sum(map(bool, decimals))
+    return (
+        is_legend
+        or sum(count >= DECIMALS_A_LINE for count in decimals) >= LEAST_LINES
+        or with_one >= max(LEAST_WITH_ONE, SHARE_WITH_ONE * len(decimals))
+    )

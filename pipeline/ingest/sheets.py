@@ -22,6 +22,7 @@ import fastexcel
 import polars as pl
 
 from pipeline.errors import SheetError
+from pipeline.files.sheets import NOTES_SUFFIX
 from pipeline.ingest.workbook_guard import refuse_hostile
 
 CAREFUL_BYTES = 2_000_000  # below this the careful reader costs a fraction of a second
@@ -32,6 +33,7 @@ MOST_COLUMNS = 400
 LONGEST_CELL = 20_000
 HEAD_ROWS = 40
 BATCH_ROWS = 20_000
+PARTED_SHARE = 0.8
 SCAN_BYTES = 4_000_000
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
 _BOMS = (
@@ -183,6 +185,13 @@ def _delimiter(text: str, suffix: str) -> str:
     return max(",;\t|", key=lambda mark: (sum(min(line.count(mark), 40) for line in lines), mark == ","))
 
 
+def _is_parted(lines: list[str], delimiter: str) -> bool:
+    """Tell whether nearly all lines of a text have the same number of a delimiter, as a sheet has."""
+    counts = [line.count(delimiter) for line in lines if line.strip()]
+    usual = max(set(counts), key=counts.count, default=0)
+    return usual >= 2 and counts.count(usual) >= PARTED_SHARE * len(counts)
+
+
 def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     """Split the bytes of a CSV into records with the line each begins on.
 
@@ -212,6 +221,9 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     csv.field_size_limit(LONGEST_LINE)
     delimiter = _delimiter(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
     lines = io.StringIO(text, newline="").readlines()
+    if name.casefold().endswith(NOTES_SUFFIX) and not _is_parted(lines, delimiter):
+        yield from ((at, [line.rstrip()]) for at, line in enumerate(lines, start=1))
+        return
     at, cells = 0, []
     while at < len(lines):
         plain_to = at

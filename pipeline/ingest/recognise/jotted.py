@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from pipeline.ingest.recognise.chains import (
+    LEAST_LISTED,
+    LISTED,
+    chain_in,
+    in_order,
+    in_their_places,
+    meanings_of,
+)
+from pipeline.ingest.recognise.entries import with_distance_first, without_sender
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.spoken import date_in
-from pipeline.ingest.recognise.vocabulary import SPLITS
+from pipeline.ingest.recognise.told import UNITS, told_by
+from pipeline.ingest.recognise.units import as_unit
+from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS
+from pipeline.ingest.spellings import LANE_WORDS
 
 LEAST_LINES = 3
 ONE_CELL = 0.7
@@ -16,11 +28,12 @@ ONE_CELL = 0.7
 _CLOCK = re.compile(
     r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}(?:[0-5]\d)?\s?[ap]m?)(?=$|[\s,;:.-])"
 )
+_LATER_CLOCK = re.compile(r"(?i)(?<![\w.:])(\d{1,2}:\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w:])")
 _NUMBER = re.compile(
-    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d+[.,;:]{1,2}\d*[OoIlSB]\d*|[OoIlSB]\d+\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}"
-    r"|\d*\.\d+|\d+,\d{2,3}(?!\d)|\d+))"
-    r"\s?(%|°\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b|g\b|grams?\b|turns?\b|\")?"
-    r"(?![\w/:]|\.\d)",
+    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
+    r"|[OoIlSB]\d*\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
+    r"\s?(%|percent\b|°\s?[CF]\b|deg(?:rees?)?\.?\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b"
+    r"|g\b|grams?\b|turns?\b|\")?(?![\w/:]|\.\d)",
     re.IGNORECASE,
 )
 _DISTANCE = re.compile(
@@ -29,6 +42,8 @@ _DISTANCE = re.compile(
 _IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
 _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}|bye|final|semi)\b")
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
+_SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
+_SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])")
 _BY_UNIT = (
     (re.compile(r"(?i)rpm"), "launch rpm"),
@@ -38,6 +53,9 @@ _BY_UNIT = (
 )
 _ENDS = {"t660_s": "660", "t1320_s": "1320"}
 """Times beside which a bare ``@`` is the speed at that distance."""
+_IS_SPEED = re.compile(r"(?:@| mph|^mph \d+)$")
+_NO_NUMBERS = frozenset({"time", "lane", "round", "notes"})
+_DEGREES = re.compile(r"(?i)[cf]$")
 _FILLER = re.compile(r"(?i)\b(?:now|is|was|are|about|of|to|the|a|went|ran|had|set|changed?|with)\b|[=:,;|/]+")
 
 
@@ -59,22 +77,31 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     labels: list[str] = []
     rows: list[tuple[int, str | dict[str, str]]] = []
     entries = 0
+    whole = " ".join(text for _, cells in lines for text in cells)
+    is_in_kmh = re.search(r"(?i)km/?h\b", whole) is not None and re.search(r"(?i)\bmph\b", whole) is None
     between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
     for number, cells in lines:
-        text = between.join(text for text in cells if text)
+        text = with_distance_first(without_sender(between.join(text for text in cells if text), meaning))
         date, rest = date_in(text)
         if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
             date, rest = "", text
         found = named_numbers(rest, meaning) if text else {}
-        if len(found) < 2:
+        if not _is_entry(found) or _is_told(rest, found, meaning):
             rows.append((number, text))
             continue
         entries += 1
         found |= {"date": date} if date else {}
+        if is_in_kmh:
+            found = {
+                f"{label} km/h" if _IS_SPEED.search(label) else label: own for label, own in found.items()
+            }
         if found.get("time") and isinstance(above := rows[-1][1] if rows else "", dict):
             _put_at(above, found["time"], meaning)
         rows.append((number, found))
         labels += [label for label in found if label not in labels]
+    in_their_places(rows)
+    labels = in_order(rows, labels)
+    rows, labels = _named_alike(rows, labels, meaning)
     if entries < LEAST_LINES or entries < 0.4 * sum(bool(text) for _, text in rows):
         return None
     body = [
@@ -86,7 +113,50 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         )
         for number, row in rows
     ]
-    return Part(body, frozenset(), [Heading("", ""), *(Heading(label, label) for label in labels)])
+    meant = meanings_of(rows)
+    headings = [Heading("", "")]
+    for label in labels:
+        own = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)
+        headings.append(Heading(own, own, "", meant.get(label, "")))
+    return Part(body, frozenset(), headings)
+
+
+def _is_entry(found: Mapping[str, str]) -> bool:
+    """Tell whether a line names enough: several numbers, or one that is no mere count, with its moment."""
+    numbers = [text for label, text in found.items() if label not in _NO_NUMBERS]
+    return len(numbers) >= 2 or (len(found) >= 2 and any(re.search(r"\D", text) for text in numbers))
+
+
+def _is_told(text: str, found: Mapping[str, str], meaning: Meaning) -> bool:
+    """Tell whether a line tells more of the air or the setup as a sentence, or tells what was changed."""
+    named = {meaning(label)[0] for label in found}
+    told = told_by([text], meaning) if not named & {*SPLITS} else {}
+    if any(value[0] in "+-" for value in told.values()):
+        return True
+    has_moment = "time" in told or set(told) <= {*SETTINGS}
+    return bool(told) and has_moment and bool(set(told) - named - {"time", "pressure_kind"})
+
+
+def _named_alike(
+    rows: list[tuple[int, str | dict[str, str]]], labels: list[str], meaning: Meaning
+) -> tuple[list[tuple[int, str | dict[str, str]]], list[str]]:
+    """Let words that mean the same be one label: ``60``, ``sixty`` and ``60 foot``."""
+    first: dict[str, str] = {}
+    alike: dict[str, str] = {}
+    for label in labels:
+        name, likeness = meaning(label)
+        is_known = likeness >= SAYS_IT and not name.startswith("tick ") and not LISTED.match(label)
+        alike[label] = first.setdefault(name, label) if is_known else label
+    renamed: list[tuple[int, str | dict[str, str]]] = []
+    for number, row in rows:
+        if isinstance(row, dict):
+            own: dict[str, str] = {}
+            for label, text in row.items():
+                own.setdefault(alike.get(label, label), text)
+            renamed.append((number, own))
+        else:
+            renamed.append((number, row))
+    return renamed, list(dict.fromkeys(alike[label] for label in labels))
 
 
 def _put_at(above: dict[str, str], time: str, meaning: Meaning) -> None:
@@ -106,18 +176,20 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     {'60': '1.482', 'tires': '10 psi'}
     """
     found: dict[str, str] = {}
-    if clock := _CLOCK.match(text):
-        found["time"] = clock[1]
-        text = text[clock.end() :]
+    if clock := _CLOCK.match(text) or _LATER_CLOCK.search(text):
+        found["time"] = clock[1].strip()
+        text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
     parts = _REMARK.split(text, maxsplit=1)
     text, remark = parts[0], (parts[1].rstrip(") ") if len(parts) > 1 else "")
+    text, listed = chain_in(text)
+    found |= listed
     text = _DISTANCE.sub(lambda seen: f" zz{seen[1].replace('/', '_')}zz ", text)
-    for name, pattern in (("round", _ROUND), ("lane", _LANE)):
-        if seen := pattern.search(text):
+    for name, pattern in (("round", _ROUND), ("lane", _LANE), ("lane", _SIDE)):
+        if name not in found and (seen := pattern.search(text)):
             found[name] = next(filter(None, seen.groups()))
             text = text[: seen.start()] + " , " + text[seen.end() :]
     numbers = list(_NUMBER.finditer(text))
-    before, distance, bare, named = 0, "", 0, 0
+    before, distance, bare, named = 0, "", len(listed), 0
     for at, number in enumerate(numbers):
         after = numbers[at + 1].start() if at + 1 < len(numbers) else len(text)
         words = text[before : number.start()]
@@ -125,15 +197,16 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
         label, distance, is_named = _label(words, unit, rest, distance, meaning)
         before = number.end()
         if not label:
-            if "." not in number[0]:
+            if not re.search(r"[.,]", number[0]) or listed:
                 continue
-            bare += 1
-            label = f"number {bare}"
+            is_speed = re.search(r"@|\bat\b", words) is not None
+            bare += not is_speed
+            label = f"mph {bare}" if is_speed else f"et {bare}"
         named += is_named
         found.setdefault(label, number[0].strip())
         if not words.strip() and is_named and label != distance:
             before = number.end()
-    if not named and bare < 2:
+    if not named and bare < 2 and len(listed) < LEAST_LISTED:
         return {}
     if remark:
         found["notes"] = remark
@@ -148,11 +221,19 @@ def _label(before: str, unit: str, after: str, distance: str, meaning: Meaning) 
     if distance and re.fullmatch(r"(?i)[\s,]*(?:at|@|mph)[\s,]*", before):
         return f"{distance} mph", distance, True
     named = next((own for pattern, own in _BY_UNIT if pattern.fullmatch(unit)), "")
-    for words in (re.split(r"[,;]", before)[-1], named, re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
+    before_words = re.split(r"[,;]", before)[-1]
+    for words in (before_words, named, re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
         plain = " ".join(_FILLER.sub(" ", words).split())
         tries = [plain, *(plain.split(maxsplit=at)[-1] for at in range(1, len(plain.split())))]
+        if _DEGREES.search(unit):
+            tries += [f"{each} temp" for each in tries if each] if words is before_words else []
         for each in tries:
             name, likeness = meaning(each) if each else ("", 0.0)
-            if likeness >= SAYS_IT and not name.startswith("tick "):
+            if likeness >= SAYS_IT and not name.startswith("tick ") and _may_carry(unit, name):
                 return each, _ENDS.get(name, ""), True
     return "", distance, False
+
+
+def _may_carry(unit: str, name: str) -> bool:
+    """Tell whether a unit behind a number is one of the thing that words say it is."""
+    return not unit or name not in UNITS or as_unit(unit, UNITS[name]) is not None

@@ -1,0 +1,106 @@
+"""Slips written as a chain in a line of notes: ``1.439 / 4.051 / 6.140 @ 115.6``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+import numpy as np
+
+from pipeline.ingest.recognise.assign import RATIOS
+from pipeline.ingest.recognise.profile import number_of
+from pipeline.ingest.recognise.vocabulary import SPEEDS, SPLITS
+
+Notes = Sequence[tuple[int, str | dict[str, str]]]
+"""Row number with a line of words, or with what a line names."""
+LISTED = re.compile(r"(?:et|mph) \d+$")
+LEAST_LISTED = 3
+_DECIMAL = re.compile(r"\d[.,]\d")
+_PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
+_CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}")
+
+
+def chain_in(text: str) -> tuple[str, dict[str, str]]:
+    """Take a slip that is written as a chain out of a line: ``1.439 / 4.051 / 6.140 @ 115.6``."""
+    chain = next((one for one in _CHAIN.finditer(text) if len(_DECIMAL.findall(one[0])) >= 2), None)
+    if chain is None:
+        return text, {}
+    found: dict[str, str] = {}
+    place = 0
+    for mark, piece in re.findall(r"([/@]?)\s*([^\s/@]*[^\s/@,;.)])", chain[0]):
+        place += mark != "@"
+        if piece.strip("-–—"):
+            found[f"mph {place}" if mark == "@" else f"et {place}"] = piece
+    return f"{text[: chain.start()]} , {text[chain.end() :]}", found
+
+
+def in_their_places(rows: Notes) -> None:
+    """Move times of a chain that lacks one to the places where such times stand in the others."""
+    chains = list(_chains(rows))
+    counts = [sum(label.startswith("et ") for label in row) for row in chains]
+    usual = max(set(counts), key=counts.count, default=0)
+    whole = [row for row, count in zip(chains, counts, strict=True) if count == usual]
+    middles = [
+        np.median([found[0] for row in whole if (found := number_of(row.get(f"et {place}", "")))] or [np.nan])
+        for place in range(1, usual + 1)
+    ]
+    for row, count in zip(chains, counts, strict=True):
+        values = [number_of(row.get(f"et {place}", "")) for place in range(1, count + 1)]
+        if not 1 < count < usual or not all(values):
+            continue
+        logs = np.log([max(value[0], 1e-3) for value in values if value])
+        ways = combinations(range(usual), count)
+        best = min(ways, key=lambda way: float(np.abs(logs - np.log([middles[at] for at in way])).sum()))
+        moved = {
+            f"{word} {best[place - 1] + 1}": row.pop(f"{word} {place}")
+            for word in ("et", "mph")
+            for place in range(count, 0, -1)
+            if f"{word} {place}" in row
+        }
+        row |= moved
+
+
+def in_order(rows: Notes, labels: Sequence[str]) -> list[str]:
+    """Give the labels of a chain in its order, each speed behind its time; the others as they came."""
+    every = list(
+        dict.fromkeys([*labels, *(name for _, row in rows if isinstance(row, dict) for name in row)])
+    )
+    chain = sorted(filter(LISTED.match, every), key=lambda label: (label.split()[1], label))
+    others = [label for label in every if label not in chain]
+    at = sum(every.index(label) < min(map(every.index, chain)) for label in others) if chain else 0
+    return [*others[:at], *chain, *others[at:]]
+
+
+def meanings_of(rows: Notes) -> dict[str, str]:
+    """Give the split of each time of the chains, and the speed beside it, by how the times compare."""
+    chains = list(_chains(rows))
+    labels = sorted({label for row in chains for label in row if label.startswith("et ")})
+    if not LEAST_LISTED <= len(labels) <= len(SPLITS):
+        return {}
+    times = [[found[0] for row in chains if (found := number_of(row.get(own, "")))] for own in labels]
+    if not all(times):
+        return {}
+    middles = [float(np.median(own)) for own in times]
+    fitting = [way for way in combinations(SPLITS, len(labels)) if _compare(way, middles)]
+    if len(fitting) != 1:
+        return {}
+    speeds = dict(zip(("t660_s", "t1320_s"), SPEEDS, strict=True))
+    meant = dict(zip(labels, fitting[0], strict=True))
+    beside = {own.replace("et", "mph"): speeds[name] for own, name in meant.items() if name in speeds}
+    return meant | beside
+
+
+def _compare(way: Sequence[str], middles: Sequence[float]) -> bool:
+    """Tell whether times compare as those of these splits do."""
+    own = dict(zip(way, middles, strict=True))
+    return all(
+        low <= own[upper] / own[lower] <= high
+        for (upper, lower), (low, high) in RATIOS.items()
+        if upper in own and lower in own
+    )
+
+
+def _chains(rows: Notes) -> Iterator[dict[str, str]]:
+    """Give the lines that hold a chain."""
+    return (row for _, row in rows if isinstance(row, dict) and "et 1" in row)

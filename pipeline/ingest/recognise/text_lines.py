@@ -1,0 +1,242 @@
+"""Lines of plain text as lines of cells: printed forms in columns, cards of a label and a value a line."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from pipeline.ingest.recognise.entries import joined
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
+from pipeline.ingest.recognise.profile import looks, number_of
+from pipeline.ingest.recognise.spoken import date_in
+from pipeline.ingest.recognise.told import by_unit
+
+TEXT_SHARE = 0.9
+LEAST_HEADINGS, LEAST_TOKENS = 4, 3
+MOSTLY, LEAST_LABELS = 0.5, 3
+BLANK_SHARE = 0.97
+"""A place is between two columns when so many of the lines are blank there."""
+_GAP = re.compile(r"\s{2,}|\t")
+_RULE = re.compile(r"^[\W_]*$")
+_DECORATED = re.compile(
+    r"^[^\w.+-]{2,}\s*(?P<text>\w.*?)\s*[^\w.)\]\"'%°]{2,}$|^(?:[*=#~-]\s*){2,}(?P<open>\w.*)$"
+)
+_LABELLED = re.compile(
+    r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})[\s.]*(?P<value>\S.*)$"
+)
+_SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
+_PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
+_CLOCK = re.compile(r"(?i)(?<![\d:.])(\d{1,2}:\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w:])")
+_VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
+
+
+def is_text(lines: Sequence[Line]) -> bool:
+    """Tell whether a sheet is lines of text, one cell each."""
+    filled = [sum(map(bool, cells)) for _, cells in lines]
+    return sum(count <= 1 for count in filled) >= TEXT_SHARE * len(filled) and any(filled)
+
+
+def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
+    """Part lines of text into cells.
+
+    Parameters
+    ----------
+    lines
+        As they stand, blanks at their beginning kept.
+    meaning
+        The likeliest meaning of a heading or label.
+
+    Returns
+    -------
+    list of tuple
+        Columns of a printed form; else label and value where most lines have them, a line with several more
+        than once; else the lines as they are, without rules and frames.
+    """
+    texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
+    plain = [(number, _undecorated(text)) for number, text in texts]
+    return (
+        _form(plain, meaning)
+        or _labelled(plain, meaning)
+        or [(number, [text]) for number, text in joined(plain)]
+    )
+
+
+def level(lines: Sequence[Line]) -> list[Line]:
+    """Give all lines as many cells as the longest has."""
+    width = max((len(cells) for _, cells in lines), default=0)
+    return [(number, [*cells, *[""] * (width - len(cells))]) for number, cells in lines]
+
+
+def _undecorated(text: str) -> str:
+    """Take rules and frames off a line: ``=== run 3 ===``."""
+    if _RULE.match(text.strip()):
+        return ""
+    found = _DECORATED.match(text.strip())
+    return re.sub(r"[\s*=#~_-]+$", "", found["text"] or found["open"]) if found else text
+
+
+# --- printed forms
+
+
+def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | None:
+    heads = [
+        at
+        for at, (_, text) in enumerate(texts)
+        if len(pieces := _GAP.split(text.strip())) >= LEAST_HEADINGS and is_heading(pieces, meaning)
+    ]
+    kinds = {texts[at][1]: [at] for at in heads}
+    if not kinds:
+        return None
+    edges = {head: _edges(texts, heads, head) for head in kinds}
+    width = max((len(own) for own in edges.values()), default=0)
+    if width < LEAST_HEADINGS:
+        return None
+    lines: list[Line] = []
+    own: list[tuple[int, int]] = []
+    for at, (number, text) in enumerate(texts):
+        own = edges[text] if at in heads else own
+        if own and (at in heads or (_is_row(text, own) and not _pairs(_GAP.split(text.strip()), meaning))):
+            lines.append((number, _sliced(text, own)))
+        else:
+            lines.append((number, [piece for piece in _GAP.split(text.strip()) if piece]))
+    return _below_each(lines, meaning)
+
+
+def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> list[tuple[int, int]]:
+    """Give where each column of a form begins and ends: apart by what is blank in nearly every line."""
+    tokens = [(found.start(), found.end()) for found in re.finditer(r"\S+(?: \S+)*", head)]
+    below, is_own = [head], False
+    for at, (_, text) in enumerate(texts):
+        if at in heads:
+            is_own = text == head
+        elif is_own and len(_GAP.split(text.strip())) >= max(LEAST_TOKENS, len(tokens) / 2):
+            below.append(text)
+    last = tokens[-1][0]
+    taken = Counter(at for text in below[1:] for at, letter in enumerate(text[:last]) if letter != " ")
+    is_blank = [taken[at] <= (1.0 - BLANK_SHARE) * len(below) and head[at] == " " for at in range(last)]
+    runs, start = [], None
+    for at in range(last):
+        if not is_blank[at] and start is None:
+            start = at
+        elif is_blank[at] and start is not None:
+            runs.append((start, at))
+            start = None
+    runs += [(start, last)] if start is not None else []
+    merged: list[tuple[int, int]] = []
+    for low, high in runs:
+        same = merged and any(begin < merged[-1][1] and low < end for begin, end in tokens)
+        merged = [*merged[:-1], (merged[-1][0], high)] if same else [*merged, (low, high)]
+    return [*merged, (last, 10_000)]
+
+
+def _is_row(text: str, edges: Sequence[tuple[int, int]]) -> bool:
+    """Tell whether a line stands in the columns of a form: several numbers, each in a column of its own."""
+    if len(_GAP.split(text.strip())) < LEAST_TOKENS:
+        return False
+    filled = [cell for cell in _sliced(text, edges) if cell]
+    numbers = sum(number_of(cell) is not None or looks(cell).is_clock for cell in filled[:-1])
+    return numbers >= max(LEAST_TOKENS, 0.5 * (len(filled) - 1))
+
+
+def _sliced(text: str, edges: Sequence[tuple[int, int]]) -> list[str]:
+    """Give the words of a line to the columns in which they mostly stand."""
+    cells: list[list[str]] = [[] for _ in edges]
+    for word in re.finditer(r"\S+", text):
+        overlap = [min(high, word.end()) - max(low, word.start()) for low, high in edges]
+        cells[max(range(len(edges)), key=lambda at: overlap[at])].append(word[0])
+    return [" ".join(words) for words in cells]
+
+
+def _below_each(lines: list[Line], meaning: Meaning) -> list[Line]:
+    """Join to each row the labelled values on the line below it, where most rows have such a line."""
+    width = max(len(cells) for _, cells in lines)
+    pairs = {at: found for at, (_, cells) in enumerate(lines) if (found := _pairs(cells, meaning))}
+    rows = [
+        at for at, (_, cells) in enumerate(lines) if at not in pairs and sum(map(bool, cells)) > LEAST_TOKENS
+    ]
+    above = {at: max((row for row in rows if row < at), default=-1) for at in pairs}
+    joined = {at: row for at, row in above.items() if row == at - 1}
+    if len(joined) < MOSTLY * len(rows):
+        return [(number, [*cells, *[""] * (width - len(cells))]) for number, cells in lines]
+    labels = list(dict.fromkeys(label for at in joined for label, _ in pairs[at]))
+    told = {row: dict(pairs[at]) for at, row in joined.items()}
+    out: list[Line] = []
+    for at, (number, cells) in enumerate(lines):
+        whole = [*cells, *[""] * (width - len(cells))]
+        if at in joined:
+            continue
+        is_head = is_heading([cell for cell in cells if cell], meaning) > 0 and at not in told
+        out.append(
+            (
+                number,
+                [*whole, *(labels if is_head else [told.get(at, {}).get(label, "") for label in labels])],
+            )
+        )
+    return out
+
+
+def _pairs(cells: Sequence[str], meaning: Meaning) -> list[tuple[str, str]]:
+    """Give label and number of every cell of a line; empty unless all are such, and there are several."""
+    found = []
+    whole = "  ".join(filter(None, cells))
+    for cell in _PAIR.findall(whole) if _PAIR.sub("", whole).strip() == "" else ("",):
+        parted = re.match(r"^([^\W\d_].*?)\s*[:=]?\s+([-+]?[.\d].*)$", cell)
+        if parted is None or meaning(parted[1])[1] < SAYS_IT or number_of(parted[2].split(" ")[0]) is None:
+            return []
+        found.append((parted[1], parted[2]))
+    return found if len(found) >= 2 else []
+
+
+# --- label and value
+
+
+def _labelled(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | None:
+    filled = [(number, text) for number, text in texts if text.strip()]
+    parted = [(number, text, list(_labels(text, meaning))) for number, text in texts]
+    said = [[meaning(label) for label, _ in found] for _, _, found in parted]
+    names = {name for each in said for name, likeness in each if likeness >= SAYS_IT}
+    known = sum(any(likeness >= SAYS_IT for _, likeness in each) for each in said)
+    if len(names) < LEAST_LABELS or known < MOSTLY * len(filled) or _has_many(parted):
+        return None
+    lines: list[Line] = []
+    for number, text, found in parted:
+        lines += [(number, [label, value]) for label, value in found] or [(number, [text.strip(), ""])]
+    return lines
+
+
+def _has_many(parted: Sequence[tuple[int, str, list[tuple[str, str]]]]) -> bool:
+    """Tell whether each line names nearly everything, so that it is a row by itself."""
+    counts = [len(found) for _, _, found in parted if found]
+    return sum(count >= 4 for count in counts) > MOSTLY * len(counts)
+
+
+def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
+    """Give the labels of a line with their values; a date that fills a line is one."""
+    for piece in re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()):
+        if not piece:
+            continue
+        date, rest = date_in(piece)
+        clock = _CLOCK.search(rest)
+        if date and re.fullmatch(
+            r"[\s|,@-]*(?:at\s*)?(?:[^\W\d_]{2,9}[.,]*)?[\s|,@-]*", _CLOCK.sub("", rest)
+        ):
+            yield "date", date
+            if clock:
+                yield "time", clock[1].strip()
+            continue
+        found = _LABELLED.match(piece)
+        if found and (meaning(found["label"])[1] >= SAYS_IT or _SURELY.search(piece)):
+            yield found["label"].strip(), found["value"].strip()
+            continue
+        number = number_of(piece)
+        if number and (own := by_unit(number[1])):
+            yield own, piece
+            continue
+        words = piece.split(" ")
+        for one, two in pairwise(range(len(words) + 1)):
+            label, value = " ".join(words[: one + 1]), " ".join(words[two:])
+            if value and _VALUE.match(value) and not _VALUE.match(label) and meaning(label)[1] >= SAYS_IT:
+                yield label, value
+                break

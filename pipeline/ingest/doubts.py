@@ -17,6 +17,7 @@ import duckdb
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.garage.logbook import Car, Clutch, Garage
 from pipeline.ingest.entries import fill_question_values
+from pipeline.ingest.guesses import guess
 from pipeline.ingest.questions import apply_answers
 from pipeline.ingest.slip_repairs import WORDS, find_repairs
 from pipeline.store.database import query, query_names, run_queries
@@ -71,6 +72,7 @@ def find_doubts(con: duckdb.DuckDBPyConnection, garage: Garage) -> None:
     load_givens(con, garage)
     judge(con)
     fill_question_values(con)
+    guess(con)
     apply_answers(con)
 
 

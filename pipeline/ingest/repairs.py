@@ -15,6 +15,10 @@ LOOKALIKES = str.maketrans("OoQDlIi|!ZzSsGbBgq,;:", "000011111225566899...")
 """Letters that stand for a digit when a number is typed or read off a ticket; other marks for the point."""
 NUMBER = re.compile(r"-?(?:\d+\.?\d*|\.\d+)")
 LONGEST = 12
+_WITH_UNIT = re.compile(
+    r"^([-+]?[\dOoIlSB]*[.,:;][\dOoIlSB.,]*[\dOo])\s*(?:s|sec|secs|mph|km/?h|g|rpm|psi|%|ft)\.?$"
+)
+"""A number with its unit behind it; the letter of the unit is no digit."""
 SECOND_SLIP, SECOND_TO_A_MARK = 18.0, 30.0
 """What another slip of the pen costs in a cell with a letter for a digit, or with another mark for the point:
 that is one already."""
@@ -91,6 +95,8 @@ def repairs(text: str) -> tuple[Repair, ...]:
     if not 0 < len(typed) <= LONGEST:
         return ()
     best: dict[float, Repair] = {}
+    if found := _WITH_UNIT.match(text.strip()):
+        text, typed = found[1], _with_digits(found[1])
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
         best[as_read] = Repair("letter_for_digit", as_read, 0.0)

@@ -110,7 +110,8 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
             and abs(number - slip.numbers[name]) < _least_change(slip, name, number)
         ):
             continue
-        zeros = _zeros_at_end(repair.number, decimals) if is_known else 0
+        is_written_out = repair.rule == "letter_for_digit"  # its zeros were typed
+        zeros = _zeros_at_end(repair.number, decimals) if is_known and not is_written_out else 0
         if zeros is not None:
             yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
     if name.endswith("_mph") and oddity is None:

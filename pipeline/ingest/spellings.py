@@ -15,6 +15,8 @@ _LEFT = (
 )
 _RIGHT = "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger"
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
+_KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}
+"""Keys that lie beside the two that most people write for a lane."""
 _PRESSURE_KINDS = {
     "station": "station", "stn": "station", "absolute": "station", "abs": "station", "actual": "station",
     "uncorrected": "station", "raw": "station", "altimeter": "altimeter", "alt": "altimeter",
@@ -27,6 +29,22 @@ _PRESSURE_KINDS = {
 def read_lane(text: str) -> str:
     """Return ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
     return LANE_WORDS.get(folded(text), text.strip())
+
+
+def close_lane(text: str) -> str | None:
+    """Return the lane that a mistyped word was meant as: the next key, or a letter wrong; None when unclear.
+
+    Examples
+    --------
+    >>> close_lane("K"), close_lane("Rihgt"), close_lane("B")
+    ('left', 'right', None)
+    """
+    own = folded(text)
+    if len(own) == 1:
+        beside = {LANE_WORDS[key] for key, keys in _KEYS_BESIDE.items() if own in keys}
+    else:
+        beside = {LANE_WORDS[word] for word in difflib.get_close_matches(own, LANE_WORDS, n=2, cutoff=0.7)}
+    return beside.pop() if len(beside) == 1 else None
 
 
 def read_pressure_kind(text: str) -> str | None:

@@ -14,7 +14,15 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
-from pipeline.ingest.spellings import close_pairs, merged_spellings, read_lane, read_names, read_pressure_kind
+from pipeline.ingest.spellings import (
+    LANE_WORDS,
+    close_lane,
+    close_pairs,
+    merged_spellings,
+    read_lane,
+    read_names,
+    read_pressure_kind,
+)
 from pipeline.ingest.values import is_nothing
 from pipeline.store.database import lend, query
 
@@ -29,6 +37,8 @@ OUTCOME_SCHEMA = {
 }
 NameDoubt = tuple[str, str, str, str | None]
 """Column, spelling, problem and suggestion."""
+FEW_ODD = 10
+"""For each odd word so many others must be known."""
 MOST_ROWS_OF_A_SLIP = 3
 """In more rows than these of one sheet nobody misspells a name the same way."""
 SPOILED = ("missed shift", "lifted", "aborted", "broke")
@@ -80,6 +90,7 @@ def _meanings(
                 problem = f"{text!r} is not in garage.toml, but {likely!r} is."
                 doubts.append((column, text, problem, likely))
     meant["lane"] = {text: read_lane(text) for text in spelled["lane"] if read_lane(text) != text}
+    doubts += _odd_lanes(spelled["lane"])
     for text in spelled["pressure_kind"]:
         word = read_pressure_kind(text)
         if word is None and not is_nothing(text):
@@ -87,6 +98,20 @@ def _meanings(
         elif word is not None and word != text:
             meant["pressure_kind"][text] = word
     return meant, doubts
+
+
+def _odd_lanes(times: Mapping[str, int]) -> list[NameDoubt]:
+    """Ask about the few words for a lane that are none, where nearly all others are."""
+    written = {text: count for text, count in times.items() if not is_nothing(text)}
+    odd = {text: count for text, count in written.items() if folded(text) not in LANE_WORDS}
+    known = sum(written.values()) - sum(odd.values())
+    if sum(odd.values()) * FEW_ODD > known:
+        return []
+    return [
+        ("lane", text, f"{text[:40]!r} is neither the left nor the right lane.", close_lane(text))
+        for text in odd
+        if not is_ditto(text)
+    ]
 
 
 def _listed(garage: Garage) -> dict[str, dict[str, tuple[str, ...]]]:

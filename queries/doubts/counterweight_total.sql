@@ -1,5 +1,5 @@
 -- Reason: counterweight is grams per lever; this is past the limit, or far above the car's other settings,
---         and the number of levers divides it down to what the car usually carries.
+--         and the number of levers, or the point put back, brings it down to what the car usually carries.
 -- Severity: questioned. Suggests: the number divided by the levers (or with the point moved, when that is
 --           what the car usually carries and a round half gram).
 -- Reads: judged_settings, written
@@ -27,12 +27,17 @@ judged as (
 
 select
     file, sheet, row, "column", written(value, null),
-    'This looks like the total of ' || count_of_levers || ' levers; it should be grams per lever.',
+    if(
+        abs(meant - value / 10) < 0.001 and abs(per_lever - nearest) > 0.35 * nearest,
+        'The decimal point looks lost: this car carries about ' || written(nearest, null) || ' grams.',
+        'This looks like the total of ' || count_of_levers || ' levers; it should be grams per lever.'
+    ),
     written(round(meant, 2), null), 'questioned', 'counterweight_total'
 from judged
 where
     value > coalesce(high, {{ columns.setups.counterweight_g.high }})
     or (
-        nearest > 0 and times >= 3 and value >= 3.5 * nearest and abs(per_lever - nearest) <= 0.35 * nearest
+        nearest > 0 and times >= 3 and value >= 3.5 * nearest
+        and (abs(per_lever - nearest) <= 0.35 * nearest or abs(value / 10 - nearest) <= 0.35 * nearest)
         and coalesce(value_after, nearest) < 0.5 * value
     );

@@ -48,9 +48,19 @@ possible as (
     where other_year <> year("day") and not (month("day") = 2 and day("day") = 29)
 ),
 
+-- Years far from those of most days are no season of their own.
+odd_years as (
+    select one.other_year as year_of
+    from (select other_year, sum(times) as times from counted group by other_year) as one
+    join (select other_year, sum(times) as times from counted group by other_year) as other
+        on one.other_year <> other.other_year and 2 * one.times <= other.times
+    group by one.other_year
+    having min(abs(one.other_year - other.other_year)) > 2
+),
+
 judged as (
     select
-        p.*, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
+        p.*, coalesce(k.times, 0) as times_known, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
         1.5 * coalesce(
             d.is_in_order
             and 2 * (
@@ -80,16 +90,26 @@ judged as (
 ),
 
 own as (
-    select kind, file, sheet, "day", disorder + unknown + remote as badness
+    select
+        kind, file, sheet, "day", disorder,
+        disorder + unknown + remote + 1.5 * (year("day") in (select year_of from odd_years))::int as badness
     from judged
     where rule = 'as written'
 )
 
-select j.kind, j.file, j.sheet, j."day", j.rule, j.meant, own.badness - (disorder + unknown + remote) as gain
+select j.kind, j.file, j.sheet, j."day", j.rule, j.meant, own.badness - (j.disorder + unknown + remote) as gain
 from judged as j
 join own using (kind, file, sheet, "day")
-where j.rule <> 'as written' and disorder = 0 and own.badness - (unknown + remote) >= 1.5
+where j.rule <> 'as written' and j.disorder = 0
+    -- A day of several runs that stands in order is another season's, unless another sheet knows the day.
+    and (
+        j.rule <> 'wrong_year' or own.disorder > 0 or j.entries < 3 or j.times_known > 0
+        or year(j."day") in (select year_of from odd_years)
+    )
+    and own.badness - (unknown + remote) >= 1.5
 qualify row_number() over (
     partition by j.kind, j.file, j.sheet, j."day"
-    order by gain desc, abs(j.meant - coalesce(j.day_before, j.day_after, j.meant)), j.meant
+    order by
+        gain desc, list_sort(string_split(year(j.meant)::varchar, '')) <> list_sort(string_split(year(j."day")::varchar, '')),
+        abs(j.meant - coalesce(j.day_before, j.day_after, j.meant)), j.meant
 ) = 1;

@@ -31,9 +31,11 @@ placed as (
             [lead("day") over sheet_order, lead("day", 2) over sheet_order], lambda other: other is not null
         ) as days_after,
         (count(distinct file || chr(31) || own_sheet) over (partition by "day")) - 1 as others,
-        entries >= 3 and count(*) over (partition by file, own_sheet, "day") > 1 as is_whole_day
+        greatest(entries, sum(entries) over same_day - entries) >= 3 and count(*) over same_day > 1 as is_whole_day
     from grouped
-    window sheet_order as (partition by kind, file, sheet order by first_entry)
+    window
+        sheet_order as (partition by kind, file, sheet order by first_entry),
+        same_day as (partition by file, own_sheet, "day")
 )
 
 select

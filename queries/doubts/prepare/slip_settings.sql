@@ -25,7 +25,8 @@ odd as (
     from typed_timeslips as s
     join habits as h on h.car is not distinct from s.car
     where
-        counterweight_g >= 3.5 * greatest(m_counterweight, 0.5)
+        counterweight_g < 0
+        or counterweight_g >= 3.5 * greatest(m_counterweight, 0.5)
         or (counterweight_g > 0 and counterweight_g * 3.5 <= m_counterweight)
 {% for factor in adjustments %}
 {% set kind = columns.timeslips[factor.column] %}

@@ -1,0 +1,80 @@
+-- Reason: in a sheet whose runs stand in the order of the day this time does not: an hour more or less, or two digits put
+--         back, and it does.
+-- Severity: questioned. Suggests: the time that lies between those above and below.
+-- Reads: clock_text, typed_timeslips
+-- Needs: typed_timeslips
+-- Yields to: am_pm_slip
+insert into findings
+with timed as (
+    select
+        file, sheet, row, car, run_at::date as "day", slip_id,
+        (epoch(run_at - run_at::date::timestamp) / 60)::integer as minute_of_day
+    from typed_timeslips
+    where has_time
+),
+
+steps as (
+    select
+        *,
+        lag(minute_of_day) over in_sheet as above,
+        lead(minute_of_day) over in_sheet as below
+    from timed
+    window in_sheet as (partition by file, sheet, car, "day" order by slip_id)
+),
+
+sheets as (
+    select file, sheet, avg(sign(minute_of_day - above)) as direction, count(above) as pairs
+    from steps
+    group by file, sheet
+    having count(above) >= 6 and abs(avg(sign(minute_of_day - above))) between 0.6 and 0.9999
+),
+
+turned as (
+    select
+        s.*,
+        if(direction > 0, above, below) as before,
+        if(direction > 0, below, above) as after
+    from steps as s
+    join sheets using (file, sheet)
+),
+
+odd as (
+    select *
+    from turned
+    where (minute_of_day < before or minute_of_day > after) and coalesce(before < after, true)
+),
+
+mended as (
+    select
+        *,
+        list_distinct(list_filter(
+            [
+                minute_of_day + 60, minute_of_day - 60, minute_of_day + 120, minute_of_day - 120,
+                minute_of_day // 60 * 60 + minute_of_day % 10 * 10 + minute_of_day % 60 // 10,
+                minute_of_day // 60 % 10 * 600 + minute_of_day // 600 * 60 + minute_of_day % 60
+            ],
+            lambda meant: meant between coalesce(before + 2, 360) and coalesce(after - 2, 1439)
+        )) as possible
+    from odd
+),
+
+-- Of two beside each other one is wrong: the one that can be mended; where both can, the one that has less far to go.
+ranked as (
+    select
+        *,
+        list_sort(list_transform(possible, lambda meant: {'far': abs(meant - minute_of_day), 'meant': meant}))[1] as best,
+        (before is null or after is null)::integer as is_at_end
+    from mended
+    where len(possible) > 0
+)
+
+select
+    file, sheet, row, 'time', clock_text(minute_of_day / 60.0),
+    'It stands out of order: ' || coalesce(clock_text(before / 60.0) || ' before', '')
+    || if(before is not null and after is not null, ' and ', '') || coalesce(clock_text(after / 60.0) || ' after', '') || '.',
+    clock_text(best.meant / 60.0), 'questioned', 'clock_out_of_order'
+from ranked
+qualify row_number() over (
+    partition by file, sheet, car, "day"
+    order by is_at_end, len(possible), best.far, slip_id
+) = 1;

@@ -96,6 +96,7 @@ def _count_readings(book: Book, reading: Reading, tally: Tally, name: str) -> No
         rows = [
             each
             for each in reading.rows_at(*place)
+            or reading.rows_of(true["file"], true["date"], true.get("time"))
             if each["at"] is None or each["at"].date().isoformat() == true["date"]
         ]
         for field in set(true) & set(NUMBERS):

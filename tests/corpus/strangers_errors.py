@@ -11,6 +11,7 @@ from tests.corpus.truth import COLUMNS, SUGGESTED, Book, Record, same
 ALSO = {
     "copied_slip_of_run_before": ("copied_slip", "doubles_differ"),
     "altimeter_for_station": ("altimeter_or_station",),
+    "station_for_altimeter": ("altimeter_or_station",),
     "leap_pressure": ("altimeter_or_station",),
 }
 """Questions that are about an error though they stand in another column of its row."""
@@ -89,7 +90,7 @@ def _judge_suggestions(
     is_right = all(
         _is_truth(book, truths[q["column"]], q["suggestion"])
         if q["column"] in truths
-        else "altimeter_for_station" in told and q["suggestion"] == "altimeter"
+        else q["column"] == "pressure_kind" and f" {q['suggestion']}_for_" in told
         for q in asked
     )
     cells = [q for q in asked if q["column"] in truths]
@@ -108,6 +109,8 @@ def _places(book: Book, reading: Reading, error: Record) -> Cells:
     """Give the rows of the store at which an entry may stand."""
     slip = book.homes.get(error["run"]) if error.get("run") is not None else None
     rows = reading.rows_at(error["file"], error["tab"], error["row"])
+    if not rows and "moment" in error:
+        rows = reading.rows_of(error["file"], *error["moment"])
     rows += [slip, *reading.beside(slip)] if slip is not None else []
     if slip is None:
         rows += [

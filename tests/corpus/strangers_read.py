@@ -65,6 +65,16 @@ class Reading:
             if (each["file"], each["row"]) == (file, row) and each["sheet"].startswith(tab or "")
         ]
 
+    def rows_of(self, file: str, date: str, time: str | None) -> list[Record]:
+        """Give the readings and setups of one moment in a file, for what stands on several lines."""
+        return [
+            each
+            for each in self.others
+            if each["file"] == file
+            and each["at"] is not None
+            and f"{each['at']:%Y-%m-%d %H:%M}" == f"{date} {time}"
+        ]
+
     def asks_about(self, rows: list[Record], column: str) -> bool:
         """Whether a question is about that column of one of some rows."""
         places = {(*_place(each), column) for each in rows}

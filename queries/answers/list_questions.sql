@@ -20,9 +20,10 @@ parts as (
 causes as (
     select
         if(count(*) = 1, min(question_id), any_value(group_id)) as question_id,
-        any_value(answer) as answer, file, sheet, arg_min(row, row) as row, "column",
-        arg_min(coalesce(value, ''), row) as value, arg_min(reading, row) as reading, arg_min(suggestion, row) as suggestion,
-        arg_min(problem, row) || if(
+        any_value(answer) as answer, file, min(sheet) as sheet, arg_min(row, {'s': sheet, 'r': row}) as row, "column",
+        arg_min(coalesce(value, ''), {'s': sheet, 'r': row}) as value, arg_min(reading, {'s': sheet, 'r': row}) as reading,
+        arg_min(suggestion, {'s': sheet, 'r': row}) as suggestion,
+        arg_min(problem, {'s': sheet, 'r': row}) || if(
             count(*) > 1, ' ' || count(*) || ' entries are like this: one answer is for all of them, each by its own reading.', ''
         ) as problem,
         any_value(severity) as severity, any_value(rule) as rule, count(*) as entries,
@@ -30,7 +31,7 @@ causes as (
             row || ': ' || concat_ws(' -> ', nullif(coalesce(value, reading, ''), ''), suggestion), '; ' order by row
         ) as places
     from parts
-    group by group_id, apart, file, sheet, "column"
+    group by group_id, apart, file, "column"
 )
 
 select

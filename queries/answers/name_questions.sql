@@ -1,18 +1,25 @@
 -- Purpose: give each question its lasting name, made of where the entry stands and what it says, and that of its
 --          cause: what is wrong with many entries of a column in the same way is asked once. The rule is no part of
---          the first name, so an answer outlives a better rule. $words: the columns that hold words.
+--          the first name, so an answer outlives a better rule. A date is one cause on all tables of a tab, for it stands
+--          above them or on rows that hold several things. $words: the columns that hold words.
 -- Grain: one row per question. Key: question_id.
 update questions
 set
     question_id = left(md5(concat_ws(chr(31), file, sheet, row, "column", coalesce(value, ''))), 12),
-    group_id = left(md5(concat_ws(chr(31), file, sheet, "column", severity, rule, case
+    group_id = left(md5(concat_ws(chr(31), file, if(
+        "column" = 'date' and suggestion is not null,
+        regexp_replace(sheet, '(^|, )(table \d+)?(, )?(lines)?(, )?(weather|setups|track|checks)?$', ''),
+        sheet
+    ), "column", severity, rule, case
         when
             rule in (
                 'altimeter_or_station', 'humidity_fraction', 'celsius', 'counterweight_total', 'missing_decimal',
                 'hundredths'
             )
             then 'any'
-        when rule in ('wrong_year', 'day_and_month_swapped', 'setting_out_of_reach')
+        when rule in ('wrong_year', 'day_and_month_swapped')
+            then concat_ws(chr(31), reading, suggestion)
+        when rule = 'setting_out_of_reach'
             then coalesce(value, reading)
         when rule = 'copied_slip' and problem like 'Every time and speed of row % of % stands here again%'
             then regexp_extract(problem, 'row \d+ of (.+) stands', 1)

@@ -24,6 +24,8 @@ far as (
     cross join middle as m
     where abs(s.value - m.value) > 1.2 and (s.file, s.sheet, s.row, 'pressure_inhg') not in (
         select (file, sheet, row, "column") from findings
+    ) and (s.file, s.sheet, s.row) not in (
+        select (file, sheet, row) from findings where rule = 'altimeter_or_station'
     )
 )
 

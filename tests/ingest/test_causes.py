@@ -100,3 +100,19 @@ def test_dates_that_could_be_either_are_one_question(answer: str, day: str, tmp_
         ingest(con, tmp_path)
         first = con.execute("select min(run_at)::date::varchar from timeslips").fetchall()[0]
         assert first == (day,)
+
+
+def test_a_wrong_day_above_several_tables_is_one_question(tmp_path: Path) -> None:
+    days = [
+        f"Quarry Road,{date},,\nAir F,{70 + at},,\nHumidity %,5{at},,\n"
+        + "".join(f"{hour}:{at}0,1.4{hour},4.0{hour},6.2{hour}\n" for hour in range(10, 14))
+        for at, date in enumerate(("2031-05-17", "2031-05-71", "2031-06-28"))
+    ]
+    (tmp_path / "a.csv").write_text("time,60 ft,330 ft,660 ft\n" + "".join(days), encoding="utf-8")
+    with duckdb.connect() as con:
+        ingest(con, tmp_path)
+        assert {row["suggestion"] for row in asked(tmp_path)} == {"2031-05-17"}
+        assert [int(row["entries"]) > 4 for row in asked(tmp_path)] == [True]
+        fill_in(tmp_path, "accept")
+        ingest(con, tmp_path)
+        assert con.execute("select count(*) from questions where answer is null").fetchall() == [(0,)]

@@ -156,3 +156,20 @@ def test_a_change_dated_after_the_runs_that_carry_it(hour: float, expected: list
     put(con, "setups", [SETTINGS[0], SETTINGS[1] | {"set_at": DAY + dt.timedelta(hours=hour)}])
     run_rules(con)
     assert asked(con) == expected
+
+
+def test_an_hour_off_stands_out_of_the_sheets_order() -> None:
+    con = empty_store()
+    rows = three_events()
+    rows[5]["run_at"] += dt.timedelta(hours=2, minutes=10)
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == [(7, "time", "15:10", "questioned", "clock_out_of_order")]
+
+
+def test_runs_in_no_order_are_no_slip_of_the_pen() -> None:
+    con = empty_store()
+    rows = three_events()
+    put(con, "timeslips", [rows[at] for at in (3, 0, 2, 1, 7, 4, 6, 5, 8, 11, 9, 10)])
+    run_rules(con)
+    assert asked(con) == []

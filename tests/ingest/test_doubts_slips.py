@@ -278,3 +278,13 @@ def test_hundredths(others: int, expected: list[tuple[Any, ...]]) -> None:
     put(con, "timeslips", rows)
     run_rules(con)
     assert asked(con) == expected
+
+
+def test_a_red_light_without_its_minus_sign() -> None:
+    con = empty_store()
+    rows = slips(steady=8)
+    for at, reaction in ((1, -0.021), (4, 0.034), (6, -0.012)):
+        rows[at] |= {"outcome": "red light", "reaction_s": reaction}
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == [(6, "reaction_s", "-0.034", "questioned", "reaction_sign")]

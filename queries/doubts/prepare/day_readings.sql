@@ -53,7 +53,8 @@ odd_years as (
     select one.other_year as year_of
     from (select other_year, sum(times) as times from counted group by other_year) as one
     join (select other_year, sum(times) as times from counted group by other_year) as other
-        on one.other_year <> other.other_year and 2 * one.times <= other.times
+        on (one.other_year <> other.other_year and 2 * one.times <= other.times)
+            or (one.other_year > other.other_year + 10 and one.times <= other.times)
     group by one.other_year
     having min(abs(one.other_year - other.other_year)) > 2
 ),

@@ -41,7 +41,7 @@ turned as (
 odd as (
     select *
     from turned
-    where (minute_of_day < before or minute_of_day > after) and coalesce(before < after, true)
+    where (minute_of_day < before or minute_of_day > after) and before < after
 ),
 
 mended as (
@@ -53,7 +53,7 @@ mended as (
                 minute_of_day // 60 * 60 + minute_of_day % 10 * 10 + minute_of_day % 60 // 10,
                 minute_of_day // 60 % 10 * 600 + minute_of_day // 600 * 60 + minute_of_day % 60
             ],
-            lambda meant: meant between coalesce(before + 2, 360) and coalesce(after - 2, 1439)
+            lambda meant: meant between before + 2 and after - 2
         )) as possible
     from odd
 ),
@@ -62,19 +62,17 @@ mended as (
 ranked as (
     select
         *,
-        list_sort(list_transform(possible, lambda meant: {'far': abs(meant - minute_of_day), 'meant': meant}))[1] as best,
-        (before is null or after is null)::integer as is_at_end
+        list_sort(list_transform(possible, lambda meant: {'far': abs(meant - minute_of_day), 'meant': meant}))[1] as best
     from mended
     where len(possible) > 0
 )
 
 select
     file, sheet, row, 'time', clock_text(minute_of_day / 60.0),
-    'It stands out of order: ' || coalesce(clock_text(before / 60.0) || ' before', '')
-    || if(before is not null and after is not null, ' and ', '') || coalesce(clock_text(after / 60.0) || ' after', '') || '.',
+    'It stands out of order: ' || clock_text(before / 60.0) || ' before and ' || clock_text(after / 60.0) || ' after.',
     clock_text(best.meant / 60.0), 'questioned', 'clock_out_of_order'
 from ranked
 qualify row_number() over (
     partition by file, sheet, car, "day"
-    order by is_at_end, len(possible), best.far, slip_id
+    order by len(possible), best.far, slip_id
 ) = 1;

@@ -1,5 +1,4 @@
 -- Purpose: write what the rows around tell into the questions. Grain: one row per question.
--- Reads: guessed
 update questions
 set suggestion = guessed.told
 from guessed

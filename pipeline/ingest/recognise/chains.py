@@ -18,12 +18,21 @@ LISTED = re.compile(r"(?:et|mph) \d+$")
 LEAST_LISTED = 3
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
-_CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}")
+_CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
+_NAMED = re.compile(r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|eighth|quarter|ft|foot|mile|et|rt)|')\W*$")
+"""What stands before a time that is named, and so begins no chain."""
 
 
 def chain_in(text: str) -> tuple[str, dict[str, str]]:
     """Take a slip that is written as a chain out of a line: ``1.439 / 4.051 / 6.140 @ 115.6``."""
-    chain = next((one for one in _CHAIN.finditer(text) if len(_DECIMAL.findall(one[0])) >= 2), None)
+    chain = next(
+        (
+            one
+            for one in _CHAIN.finditer(text)
+            if len(_DECIMAL.findall(one[0])) >= 2 and not _NAMED.search(text[: one.start()])
+        ),
+        None,
+    )
     if chain is None:
         return text, {}
     found: dict[str, str] = {}

@@ -117,7 +117,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             carried.hear(line)
             carried.written_year = line.year or carried.written_year
             first = next(text for text in cells if text)
-            before = _told_above(rows, number) if told else None
+            before = _told_above(rows, number) if told and "time" not in told else None
             if before is not None and not set(told) & set(before):
                 before |= told
                 told = {}

@@ -128,7 +128,21 @@ def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) ->
     for low, high in runs:
         same = merged and any(begin < merged[-1][1] and low < end for begin, end in tokens)
         merged = [*merged[:-1], (merged[-1][0], high)] if same else [*merged, (low, high)]
-    return [*merged, (last, 10_000)]
+    return [*_headed(merged, tokens), (last, 10_000)]
+
+
+def _headed(runs: Sequence[tuple[int, int]], tokens: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Join to its neighbour a piece one blank off that has no heading: ``9:12`` before ``a.m.`` below TIME."""
+    found: list[tuple[int, int]] = []
+    is_alone = False
+    for low, high in runs:
+        has_heading = any(begin < high and low < end for begin, end in tokens)
+        if found and low - found[-1][1] <= 1 and (is_alone or not has_heading):
+            found[-1] = (found[-1][0], high)
+        else:
+            found.append((low, high))
+        is_alone = not has_heading
+    return found
 
 
 def _is_row(text: str, edges: Sequence[tuple[int, int]]) -> bool:

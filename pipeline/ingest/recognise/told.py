@@ -38,6 +38,8 @@ _BY_UNIT = (
 )
 _CLOCK = re.compile(r"(?i)(?<![\d.:])(\d{1,2}[:h]\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?!\w|[.:]\d)")
 _MILE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile")
+_POINT = re.compile(r"(?i)[nesw]{1,3}")
+"""Where the wind comes from, between its word and its speed: ``wind NW 6``."""
 _STATION = re.compile(r"(?i)\b(?:station|stn|uncorrected|absolute)\b")
 _ALTIMETER = re.compile(r"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b")
 
@@ -137,6 +139,7 @@ def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, st
 def _by_words(words: str, meaning: Meaning) -> str:
     """Give what the last words before a number say, if it is one of the told columns."""
     parts = re.findall(r"[^\W\d_]+", re.split(r"[,;]", words.rstrip(" ,:=-"))[-1])
+    parts = [part for part in parts if not _POINT.fullmatch(part)]
     for at in range(max(len(parts) - 3, 0), len(parts)):
         name, likeness = meaning(" ".join(parts[at:]))
         if likeness >= SAYS_IT and name in TOLD:

@@ -389,3 +389,34 @@ def test_sheets_that_point_to_each_other_are_read_together(tmp_path: Path) -> No
     assert column(con, "timeslips", "venue", "event") == [("Cinder Flats", "Opener")] * 2
     assert column(con, "timeslips", "preload_turns", "launch_rpm") == [(3.0, 5600.0), (3.5, 5700.0)]
     assert not [each for each in report.problems if "count for nothing" in each]
+
+
+def test_notes_that_name_each_time_between_slashes_are_no_chain(tmp_path: Path) -> None:
+    notes = "May 14, 2031 Cinder Flats, Opener\n"
+    notes += "10:00am left lane / react .008 / 60' 1.482 / 330ft 4.05 / 1/8 6.210 @ 112.3 / 1000ft 8.05\n"
+    notes += (
+        "11:00am left lane / react .023 / 60' 1.490 / 330ft 4.06 / 1/8 6.222 @ 112.1 / 1000 8.06 / spun\n"
+    )
+    notes += "11:30am left lane / react .023 / 60' 1.491 / 330ft 4.07 / 1/8 6.223 @ 112.0 / 1000 8.07\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))
+    found = column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")
+    assert found[:2] == RUNS
+    assert column(con, "timeslips", "t1000_s") == [8.05, 8.06, 8.07]
+
+
+def test_a_form_of_columns_with_the_weather_between_is_read(tmp_path: Path) -> None:
+    form = """Cinder Flats, Wednesday, May 14 2031, Opener
+Weather 8:54 a.m.: 54 F, 69% hum, baro 29.52, wind N 9
+Weather 12:21 p.m.: 64 F, 54% hum, baro 29.49, wind NW 6
+
+      TIME  LANE  REACT  SIXTY FOOT  EIGHTH ET  EIGHTH SPEED  COMMENT
+10:00 a.m.  Rgt   0.018  1.482       6.210      112.3         clean, straight
+11:00 a.m.  Lft   0.119  1.490       6.222      112.1         missed 3rd
+ 1:04 p.m.  Lft   0.155  1.403       6.249      109.7         good clean run
+"""
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "races.txt": form}))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")[:2] == RUNS
+    assert column(con, "weather", "read_at", "air_temp_degf", "pressure_inhg") == [
+        (dt.datetime(2031, 5, 14, 8, 54), 54.0, 29.52),
+        (dt.datetime(2031, 5, 14, 12, 21), 64.0, 29.49),
+    ]

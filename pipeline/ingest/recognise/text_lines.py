@@ -132,7 +132,7 @@ def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) ->
 
 
 def _headed(runs: Sequence[tuple[int, int]], tokens: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Join to its neighbour a piece one blank off that has no heading: ``9:12`` before ``a.m.`` below TIME."""
+    """Join to its neighbour a piece one blank off without a heading: ``9:12`` before ``a.m.`` below TIME."""
     found: list[tuple[int, int]] = []
     is_alone = False
     for low, high in runs:

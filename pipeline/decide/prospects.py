@@ -18,9 +18,10 @@ from scipy.special import ndtri
 
 from pipeline.decide.limits import SAME
 from pipeline.decide.setting_search import CAUTION_SD, GATE, WORTH_S
-from pipeline.season.expected_time import TOLD, ExpectedTime
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.nights import USUAL_GAP_H
 from pipeline.season.sums import Array, Index
+from pipeline.season.usual_size import TOLD
 
 HORIZON = 24
 """Runs for which a better setting is driven afterwards: three events of eight. [judgement]"""
@@ -28,8 +29,7 @@ HORIZON = 24
 BORNE_OUT = 0.25
 """Share of what runs were said to be worth that came of it on simulated seasons. What is found of many
 settings that might be best looks better than it is, and the next setting asks more of each move than is
-counted here.
-[derived by simulation]"""
+counted here. [derived by simulation]"""
 
 POSSIBLE = 32
 """Cars drawn from what is known, each of whose best settings may be worth a run."""

@@ -31,20 +31,22 @@ from pipeline.season.words import sentence_case
 RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5}
 """Prior widths of a response against those of the 60 ft time. What the launch gains or loses
 is carried on down the track, so the 330 ft time moves by more than the 60 ft time. [judgement]"""
-LOAD_PRIOR_S = 10 * MS
+LOAD_PRIOR_S = 15 * MS
 BENT = ("launch_rpm", LOAD)
 BEND_PRIOR_S = (4 * MS, 3 * MS)
 """Features with a shape beyond the parabola; prior sd of its third and fourth power at the end of what was
 tried. [s]"""
 LOAD_PRODUCTS = (
-    ("launch_rpm", LOAD, 2 * MS),
+    ("launch_rpm", LOAD, 5 * MS),
     ("launch_rpm", "track_temp", 2 * MS),
-    (LOAD, LOAD, 2 * MS),
+    (LOAD, LOAD, 6 * MS),
     (LOAD, "track_temp", 2 * MS),
-    (LOAD, "air_density", 1 * MS),
+    (LOAD, "air_density", 3 * MS),
+    ("launch_rpm", "air_density", 1 * MS),
 )
-"""Squares of the load and products of two features, with their prior sd [s]. Dense air makes torque that
-load must hold: a small product, found needed on simulated seasons. Squares of factors: the registry."""
+"""Squares of the load and products of two features, with their prior sd [s]. Too much load for the rpm and
+the air bogs: the time rises steeply with load, less so the more rpm and the denser the air, so bends and
+products are as large as lines. Squares of factors: the registry."""
 RAW_PRODUCTS = (
     ("launch_rpm", "track_temp", 2 * MS),
     ("preload", "counterweight", 2 * MS),

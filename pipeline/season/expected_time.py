@@ -16,26 +16,17 @@ import numpy as np
 from scipy.special import expit, ndtr
 
 from pipeline.season import basis, regimes
-from pipeline.season.build_spec import far_prior_s
 from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Z95
 from pipeline.season.sums import Array, block_diagonal
-
-SIZES = (0.3, 0.45, 0.7, 1.0)
-"""How large the effects of the settings may be, as shares of their usual prior sd; each as likely. On
-simulated seasons gains promised at the full width were 0.7 of what was said, at the learnt one 0.97."""
+from pipeline.season.usual_size import sized
 
 ROOM_S = (0.4e-3, 0.8e-3)
 """Sd of what the columns may miss: of a product of two things, each a sd of what was tried from its middle,
 and of one thing's square. [s]. On simulated seasons the interval of a change held 81 in 100 without it, and
 92 with it."""
-
-TOLD = 0.7
-"""Share of what the runs seem to tell that a decision takes them at: what the columns cannot follow strays
-alike wherever a setting recurs, and does not average out. On 120 simulated seasons gains came to 0.82 of what
-was promised at the full share, and to 0.91 so. [derived by simulation]"""
 
 _LEAST_SPREAD = {"preload": 0.3, "counterweight": 0.6, "launch_rpm": 1.2, "tire_pressure": 0.5}
 _LEAST_SPREAD_OTHER = 0.8
@@ -95,17 +86,17 @@ class ExpectedTime:
             of the size that this car's other effects have.
         """
         p, spec = len(fit.spec.columns), fit.spec
-        mean, clean, size = _sized(fit)
+        known = sized(fit)
         indices = tuple(spec.index(name) for name in fresh)
         with_load = any(column.features == (len(spec.factors),) for column in spec.columns)
-        widths = [spec.factors[i].kind.prior(with_load=with_load) * spec.prior_scale for i in indices]
-        unknown = size * np.array(widths) * np.sqrt(fit.posterior.inflation)
+        widths = [known.of(spec.names[i]) * spec.factors[i].kind.prior(with_load=with_load) for i in indices]
+        unknown = np.array(widths) * spec.prior_scale * np.sqrt(fit.posterior.inflation)
         wrong = None if fit.regimes is None else fit.regimes.with_unknown(fresh)
-        parts = [clean[:p, :p], np.diag(unknown**2), *([] if wrong is None else [wrong.cov])]
+        parts = [known.cov[:p, :p], np.diag(unknown**2), *([] if wrong is None else [wrong.cov])]
         least = [_LEAST_SPREAD.get(name, _LEAST_SPREAD_OTHER) for name in spec.names]
         return ExpectedTime(
             fit,
-            np.concatenate([mean[:p], np.zeros(len(indices))]),
+            np.concatenate([known.mean[:p], np.zeros(len(indices))]),
             block_diagonal(parts),
             np.maximum(fit.state.std(0), least),
             wrong,
@@ -247,48 +238,6 @@ def _normal(rng: np.random.Generator, mean: Array, cov: Array, count: int) -> Ar
     spread, axes = np.linalg.eigh(cov)
     normal = rng.standard_normal((count, mean.size))
     return np.asarray(mean + (normal * np.sqrt(np.maximum(spread, 0.0))) @ axes.T)
-
-
-def _sized(fit: ResponseFit) -> tuple[Array, Array, float]:
-    """Mean and covariance of the coefficients once the size of this car's effects is learnt too, and it.
-
-    Notes
-    -----
-    What the runs tell, the posterior precision less the prior's, counts by ``TOLD`` (a likelihood raised to a
-    power below one: P. Grünwald & T. van Ommen, Bayesian Analysis 12 (2017) 1069-1103 [memory]).
-    A prior k times as wide on every column with a setting in it adds (k^-2 - 1) P^-1 to the precision.
-    Where the fit's own prior is wide because little was tried, bends and products keep to their usual size
-    first: a decision asks of them far from there. Its evidence against the fit's own is
-    |V_k|^(1/2) k^-m exp(m_k' V_k^-1 m_k / 2) up to a constant [derived]. A prior of any other kind (a
-    fleet's) is left as it is.
-    """
-    posterior = fit.posterior
-    mean, cov = posterior.mean, posterior.cov
-    if posterior.whitening is not None:
-        return mean, cov, 1.0
-    sized = np.zeros(mean.size, dtype=bool)
-    far = posterior.prior.copy()
-    for j, column in enumerate(fit.spec.columns):
-        sized[j] = any(i >= len(fit.spec.factors) or fit.spec.factors[i].is_setting for i in column.features)
-        far[j] = min(far[j], far_prior_s(fit.spec, column) * fit.spec.prior_scale) if sized[j] else far[j]
-    usual, wide = 1 / (far**2 * posterior.inflation), 1 / (posterior.prior**2 * posterior.inflation)
-    whole = np.linalg.inv(cov)
-    pull = TOLD * (whole @ mean)
-    precision = TOLD * (whole - np.diag(wide)) + np.diag(wide)
-    means, covs, weigh = [], [], []
-    for size in SIZES:
-        own = precision + np.diag(np.where(sized, usual / size**2 - wide, 0.0))
-        inverse = np.linalg.inv(own)
-        at = inverse @ pull
-        means.append(at)
-        covs.append((inverse + inverse.T) / 2)
-        weigh.append(-np.linalg.slogdet(own)[1] / 2 - sized.sum() * np.log(size) + at @ own @ at / 2)
-    share = np.exp(np.array(weigh) - max(weigh))
-    share = share / share.sum()
-    middle = share @ np.array(means)
-    away = np.array(means) - middle
-    spread = np.tensordot(share, np.array(covs), 1) + (away * share[:, None]).T @ away
-    return middle, spread, float(np.sqrt(share @ np.square(SIZES)))
 
 
 def one_run_loss(fit: ResponseFit, p_spin: float, p_bog: float) -> tuple[float, float]:

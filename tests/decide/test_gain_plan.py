@@ -15,9 +15,10 @@ from pipeline.decide.plan_words import why, with_minutes
 from pipeline.decide.prospects import Movable, Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Car, Garage
-from pipeline.season.expected_time import TOLD, ExpectedTime
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
+from pipeline.season.usual_size import TOLD
 from tests.decide.decision_worlds import GARAGE
 from tests.season.seasons import FACTS, season
 

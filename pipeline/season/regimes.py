@@ -80,15 +80,19 @@ def features(spec: Spec, state: Array) -> Array:
 
 def prior(spec: Spec, kind: int) -> tuple[Array, Array]:
     """Return mean and sd of one logistic part's coefficients beforehand. Two of shape (d,)."""
-    pairs = []
-    for name in feature_names(spec):
-        if name == "intercept":
-            pairs.append(INTERCEPT[kind])
-        elif name in _PRIORS:
-            pairs.append(_PRIORS[name][kind])
-        else:
-            pairs.append(_RAW_LOAD.get(name, _OTHER) if spec.clutch is None else _OTHER)
+    with_load = spec.clutch is not None
+    pairs = [
+        INTERCEPT[kind] if name == "intercept" else _usual(name, kind, with_load=with_load)
+        for name in feature_names(spec)
+    ]
     return np.array([p[0] for p in pairs]), np.array([p[1] for p in pairs])
+
+
+def _usual(name: str, kind: int, *, with_load: bool) -> tuple[float, float]:
+    """Return mean and sd of the log odds per step of one factor beforehand, with plate load or without."""
+    if name in _PRIORS:
+        return _PRIORS[name][kind]
+    return _OTHER if with_load else _RAW_LOAD.get(name, _OTHER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +161,8 @@ class Regimes:
         """Add columns for settings that never changed, known as beforehand only."""
         if not names:
             return self
-        usual = [_PRIORS.get(name, (_OTHER, _OTHER)) for name in names]
+        with_load = LOAD in self.names
+        usual = [[_usual(name, kind, with_load=with_load) for kind in (0, 1)] for name in names]
         more = np.array([[pair[k][0] for pair in usual] for k in (0, 1)])
         covs = [block_diagonal([self.covs[k], np.diag([pair[k][1] ** 2 for pair in usual])]) for k in (0, 1)]
         weights = np.concatenate([self.weights, more], axis=1)

@@ -15,7 +15,7 @@ from pipeline.decide.results import Forecast, NextSetting, SettingChoice
 from pipeline.decide.safety import setting_warnings
 from pipeline.decide.setting_search import Search, earned, limited_by, most_cautious
 from pipeline.decide.trial import trial_for
-from pipeline.decide.trust_region import trust_region
+from pipeline.decide.trust_region import FARTHER, trust_region
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
 from pipeline.season.expected_time import ExpectedTime, one_run_loss
@@ -74,12 +74,12 @@ def suggest_next(
     Candidates: all settable values within reach of the present one, inside the limits of garage.toml and
     the trust region, that hold the engine's torque. Of the change d of the expected time at the forecast,
     with what spinning and bogging cost by their chance (:mod:`pipeline.season.expected_time`), the least
-    d + sd(d) wins, and is offered when P(d < 0) >= 0.9; at even risk the least d, with P(d < 0) >= 0.5.
+    d + 0.7 sd(d) wins, and is offered when P(d < 0) >= 0.9; at even risk the least d, with P(d < 0) >= 0.5.
     Event, air and wear cancel in d. Of several moves each must earn its place: one that does not gain with
-    half that caution against it, beside the others, is dropped, weakest first, and the search made again. A
-    present setting past a limit is answered with the smallest change that brings it inside, whatever its
-    chance; from there, and compared with there, the search goes on as ever. With the present setting in
-    question nothing is suggested.
+    a part of that caution against it, beside the others, is dropped, weakest first, and the search made
+    again. A present setting past a limit is answered with the smallest change that brings it inside,
+    whatever its chance; from there, and compared with there, the search goes on as ever. With the present
+    setting in question nothing is suggested.
     """
     settings = known_settings(fit, present)
     whole = {**settings, **present}
@@ -212,7 +212,7 @@ def _search(
     return Search(
         fit,
         here,
-        trust_region(fit, here),
+        trust_region(fit, here, farther=FARTHER),
         tuple(moves),
         indices,
         choices,

@@ -21,7 +21,7 @@ from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.next_setting import FAR_DEGF, known_settings, movable, no_suggestion, present_state
 from pipeline.decide.results import PhoneModel
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
-from pipeline.decide.trust_region import trust_region
+from pipeline.decide.trust_region import FARTHER, trust_region
 from pipeline.physics.air import DRY_AIR_J_PER_KG_K, WATER_VAPOR_J_PER_KG_K
 from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
 from pipeline.physics.vapor import BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC
@@ -212,7 +212,8 @@ class _About:
 
     def region(self, settings: Mapping[str, float]) -> dict[str, Any]:
         """Describe what the runs can vouch for, a setting included."""
-        found = trust_region(self.fit, present_state(self.fit, settings, None, self.wear_in))
+        here = present_state(self.fit, settings, None, self.wear_in)
+        found = trust_region(self.fit, here, farther=FARTHER)
         return {"of": found.factors, "centre": found.centre, "inverse": found.inverse, "limit": found.limit}
 
     def mode(self, *, quick_only: bool) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import suggest_next
 from pipeline.decide.results import Forecast
 from pipeline.decide.setting_search import CAUTION_SD, MOVE_CAUTION, WORTH_S
-from pipeline.decide.trust_region import trust_region
+from pipeline.decide.trust_region import FARTHER, trust_region
 from pipeline.garage.logbook import Garage
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
@@ -67,7 +67,10 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
     moved = [limit for limit in limits(fit).by_name.values() if fit.spec.factor(limit.name).varies]
     best, expected = 0.0, ExpectedTime.of(fit)
     grids = [limit.settable(now[limit.name]) for limit in moved]
-    region, rows = trust_region(fit, here), np.array(np.meshgrid(*grids)).reshape(len(moved), -1).T
+    region, rows = (
+        trust_region(fit, here, farther=FARTHER),
+        np.array(np.meshgrid(*grids)).reshape(len(moved), -1).T,
+    )
     for row in rows[::7]:  # every seventh: tens of thousands one by one take too long
         state = here.copy()
         for limit, value in zip(moved, row, strict=True):
@@ -78,7 +81,7 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
             changed = (np.abs(state - here) > 1e-9).sum()
             best = min(best, mean[0] + CAUTION_SD * sd[0] + WORTH_S * changed)
     found = suggest(fit)
-    sd = (found.gain_high_s - found.gain_low_s) / 3.92
+    sd = CAUTION_SD * (found.gain_high_s - found.gain_low_s) / 3.92
     changed = sum(found.change_to.settings[name] != found.stay.settings[name] for name in now)
     assert found.gain_s + sd + WORTH_S * changed <= best + 2e-4  # the interval is only nearly 3.92 sd wide
 
@@ -217,7 +220,9 @@ def changes(found) -> int:
 def test_of_several_moves_each_earns_its_place():
     fit = fitted()
     found = suggest(fit)
-    region = trust_region(fit, next_setting.present_state(fit, found.stay.settings, forecast()))
+    region = trust_region(
+        fit, next_setting.present_state(fit, found.stay.settings, forecast()), farther=FARTHER
+    )
     best = next_setting.present_state(fit, found.change_to.settings, forecast())
     here = next_setting.present_state(fit, found.stay.settings, forecast())
     moved = np.flatnonzero(np.abs(best - here) > 1e-9)
@@ -236,7 +241,7 @@ def test_no_single_move_is_better_than_what_is_suggested(seed):
     fit = fitted(seed, runs=60, events=6, truth=Truth(preload=-0.006, counterweight=-0.002, rpm_curve=0.0005))
     found, now = suggest(fit), present(fit)
     here = next_setting.present_state(fit, now, forecast())
-    region, expected = trust_region(fit, here), ExpectedTime.of(fit)
+    region, expected = trust_region(fit, here, farther=FARTHER), ExpectedTime.of(fit)
 
     def cautious(settings):
         state = next_setting.present_state(fit, settings, forecast())

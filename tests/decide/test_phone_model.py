@@ -95,7 +95,7 @@ def test_next_writes_the_page_with_limits_and_cautions(space: Workspace) -> None
 def test_risk_is_carried_on(space: Workspace) -> None:
     data, fit = car_data(space), fitted(space)
     rules = [json.loads(phone_model(data, fit, risk).document)["rules"] for risk in ("cautious", "even")]
-    assert [(rule["gate"], rule["caution_sd"]) for rule in rules] == [(0.9, 1.0), (0.5, 0.0)]
+    assert [(rule["gate"], rule["caution_sd"]) for rule in rules] == [(0.9, 0.7), (0.5, 0.0)]
 
 
 def test_with_the_setting_in_question_there_is_nothing_to_start_from(tmp_path: Path) -> None:

@@ -22,9 +22,9 @@ YARDSTICK_FROM = 6
 MOVE_COST_S = 3e-3
 """What one more move in a tested setting must be worth, over all runs to come. [s] [judgement]"""
 
-PARTED = 3.0
+PARTED = 6.0
 """What a second less of doubt about one step of a tangled setting is worth, in seconds over all runs to come:
-an eighth of what it is worth to be quicker by as much in each. [judgement]"""
+a quarter of what it is worth to be quicker by as much in each. [judgement]"""
 
 SLACK = 0.05
 """Share of what a plan is worth that a quicker order of running may cost. [judgement]"""

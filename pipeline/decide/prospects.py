@@ -26,7 +26,7 @@ from pipeline.season.usual_size import TOLD
 HORIZON = 24
 """Runs for which a better setting is driven afterwards: three events of eight. [judgement]"""
 
-BORNE_OUT = 0.25
+BORNE_OUT = 0.5
 """Share of what runs were said to be worth that came of it on simulated seasons. What is found of many
 settings that might be best looks better than it is, and the next setting asks more of each move than is
 counted here. [derived by simulation]"""

@@ -12,9 +12,9 @@ from pipeline.ingest.values import is_nothing, short
 from pipeline.ingest.weekdays import without_weekday
 
 _MONTH_NAMES = (
-    "jan ene gen", "feb fev fév", "mar mär mrt", "apr abr avr", "may mai mei mag", "jun giu juin",
+    "jan ene gen", "feb fev fév", "mar mär mrt", "apr abr avr", "may mai mei mag maj", "jun giu juin",
     "jul lug juil",
-    "aug ago aou aoû", "sep set", "oct okt ott", "nov", "dec dez dic déc",
+    "aug ago aou aoû", "sep set", "oct okt ott", "nov", "dec dez dic déc des",
 )  # fmt: skip
 MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names.split()}
 """The first letters of a month's name, in several languages."""

@@ -23,7 +23,7 @@ Meaning = Callable[[str], tuple[str, float]]
 SAYS_IT = 0.55
 """How well a cell must say a meaning to count as a heading."""
 LONGEST_HEADING = 44
-LOOKED_AT = 200
+LOOKED_AT, LEAST_DISTINCT = 200, 0.3
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _NO_NAMES = Book()
@@ -130,6 +130,8 @@ def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     filled = [text for text in cells if text]
     if len(filled) == 2 and any(text.isdigit() for text in filled):
         return 0  # a label and its value
+    if len({text.casefold() for text in filled}) < LEAST_DISTINCT * len(filled):
+        return 0  # the lanes of runs that stand across
     named = [
         text for text in filled if not (text.endswith(":") or len(text) > LONGEST_HEADING or _is_value(text))
     ]

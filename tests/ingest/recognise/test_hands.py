@@ -172,3 +172,21 @@ def test_an_odd_piece_in_a_cell_of_several_stays_in_its_place() -> None:
 def test_order_of_day_and_month_from_dates_in_words_beside() -> None:
     settled = in_order(["Sun Apr 27 2031", "5/10/2031", "Sat Jun 7 2031"], "")
     assert settled == {"5/10/2031": "2031-05-10"}
+
+
+def test_the_lanes_of_runs_that_stand_across_are_no_headings() -> None:
+    def line(label: str, *texts: str) -> str:
+        return ",".join([label, *(texts[at % len(texts)] for at in range(20))])
+
+    (draft,) = drafts_of(
+        "\n".join(
+            [
+                line("Race date", "May 14 2031"), line("Clock", "10:23 AM", "11:11 AM", "1:02 PM"),
+                line("Lane", "right", "left"), line("R/T", "0.116", "0.237", "0.103"),
+                line("60 ft", "1.354", "1.321", "1.461"), line("330 ft", "3.768", "3.725", "3.909"),
+                line("1/8 mile ET", "5.70", "5.66", "5.91"), line("1/8 mile MPH", "123.1", "122.9", "121.0"),
+            ]
+        )
+    )  # fmt: skip
+    assert len(draft.part.lines) == 20
+    assert draft.names() >= {"date", "time", "lane", "reaction_s", "t60_s", "t330_s", "t660_s", "v660_mph"}

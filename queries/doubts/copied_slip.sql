@@ -43,4 +43,5 @@ join whole as w
     and (w.short_splits = 0 or (abs(w.turn - alike.first_turn) = 1 and w.run_at::date = alike.first_day))
 join typed_timeslips as b on b.slip_id = w.slip_id
 join typed_timeslips as a on a.slip_id = alike.first_id
-where a.car is not distinct from b.car and (b.file, b.sheet, b.row) not in (select (file, sheet, row) from doubles);
+anti join doubles as d on d.file = b.file and d.sheet = b.sheet and d.row = b.row
+where a.car is not distinct from b.car;

@@ -226,11 +226,27 @@ def _has_many(parted: Sequence[tuple[int, str, list[tuple[str, str]]]]) -> bool:
     return sum(count >= 4 for count in counts) > MOSTLY * len(counts)
 
 
+def _with_values(pieces: Sequence[str], meaning: Meaning) -> Iterator[str]:
+    """Put each label and the value far behind it in one piece again: ``R/T           .015``."""
+    waiting = ""
+    for piece in filter(None, pieces):
+        if waiting and _VALUE.match(piece):
+            yield f"{waiting}  {piece}"
+            waiting = ""
+            continue
+        if waiting:
+            yield waiting
+        is_label = not _LABELLED.match(piece) and meaning(piece)[1] >= SAYS_IT
+        waiting = piece if is_label else ""
+        if not is_label:
+            yield piece
+    if waiting:
+        yield waiting
+
+
 def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
     """Give the labels of a line with their values; a date that fills a line is one."""
-    for piece in re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()):
-        if not piece:
-            continue
+    for piece in _with_values(re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()), meaning):
         date, rest = date_in(piece)
         clock = _CLOCK.search(rest)
         if date and re.fullmatch(

@@ -395,7 +395,7 @@ def test_notes_that_name_each_time_between_slashes_are_no_chain(tmp_path: Path) 
     notes = "May 14, 2031 Cinder Flats, Opener\n"
     notes += "10:00am left lane / react .008 / 60' 1.482 / 330ft 4.05 / 1/8 6.210 @ 112.3 / 1000ft 8.05\n"
     notes += (
-        "11:00am left lane / react .023 / 60' 1.490 / 330ft 4.06 / 1/8 6.222 @ 112.1 / 1000 8.06 / spun\n"
+        "11:00am left lane / react .023 / 60' 1.490 / 330ft 4.06 / 1/8 6.222 @ 112.1 / 1000 8.06 spun\n"
     )
     notes += "11:30am left lane / react .023 / 60' 1.491 / 330ft 4.07 / 1/8 6.223 @ 112.0 / 1000 8.07\n"
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))

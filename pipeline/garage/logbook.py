@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import tomllib
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -43,7 +44,7 @@ from pipeline.garage.quantities import (
     TurnLoad,
     Weight,
 )
-from pipeline.garage.spelling import folded
+from pipeline.garage.spelling import folded, short_name
 
 GARAGE_FILE = "garage.toml"
 MOST_GARAGE_BYTES = 1_000_000
@@ -203,6 +204,14 @@ class Adjustment(_Part):
         return extra_factor(self.name, self.spoken, self.unit, self.step, is_quick=self.quick)
 
 
+def _names_itself(strip: object) -> bool:
+    """Tell whether a strip is told with a name and spellings that are texts."""
+    if not isinstance(strip, dict) or not isinstance(strip.get("name"), str):
+        return False
+    also = strip.get("also", [])
+    return isinstance(also, list) and all(isinstance(text, str) for text in also)
+
+
 class Garage(_Part):
     """All of garage.toml."""
 
@@ -212,6 +221,30 @@ class Garage(_Part):
     venues: tuple[Venue, ...] = Field((), alias="venue")
     adjustments: tuple[Adjustment, ...] = Field((), alias="adjustment")
     headings: dict[str, str] = Field(default_factory=dict)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _call_strips_short(cls, told: Any) -> Any:
+        """Let a strip go by its short name too, where no other is called so."""
+        strips = told.get("venue") if isinstance(told, dict) else None
+        if not isinstance(strips, list) or not all(_names_itself(strip) for strip in strips):
+            return told
+        called = Counter(
+            spelling
+            for strip in strips
+            for spelling in {
+                folded(text) for text in (strip["name"], short_name(strip["name"]), *strip.get("also", ()))
+            }
+        )
+        named = [
+            strip | {"also": [*strip.get("also", ()), short]}
+            if (short := short_name(strip["name"])) != strip["name"]
+            and called[folded(short)] == 1
+            and folded(short) not in map(folded, strip.get("also", ()))
+            else strip
+            for strip in strips
+        ]
+        return told | {"venue": named}
 
     @model_validator(mode="after")
     def _agree(self) -> Garage:

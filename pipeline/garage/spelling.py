@@ -16,3 +16,20 @@ def folded(text: str) -> str:
     ('relhumiditypct', True)
     """
     return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
+
+
+_KIND_OF_STRIP = re.compile(
+    r"(?i)\s+(?:drag\s?way|drag\s?strip|race\s?way|speed\s?way|race\s?park|motor\s?plex|motorsports?|park|strip)$"
+)
+
+
+def short_name(strip: str) -> str:
+    """Give what people call a strip: its name without the words for what it is.
+
+    Examples
+    --------
+    >>> short_name("Burnt Hill Raceway Park"), short_name("Dragway")
+    ('Burnt Hill', 'Dragway')
+    """
+    shorter = _KIND_OF_STRIP.sub("", strip)
+    return strip if shorter == strip else short_name(shorter)

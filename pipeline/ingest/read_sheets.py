@@ -171,7 +171,7 @@ def _beside(found: Sequence[_Found], reader: Reader) -> Beside:
         and each.sheet.rows <= MOST_ROWS_LOOKED_AT
         and (own := listed(_lines(each.sheet.head), reader.meaning)) is not None
     }
-    if not any("date" not in own.means for own in headed.values()):
+    if not any({"date", "venue"} - set(own.means) for own in headed.values()):
         return Beside()
     whole = {
         at: listed(reader.legend.spelled_out(lines_of(found[at].sheet)), reader.meaning) for at in headed

@@ -67,7 +67,7 @@ def read_wind(text: str, unit: str, heading: Conversion) -> Reading:
         low, high = (read_number(f"{end} {span[3]}", unit, heading).value for end in span.groups()[:2])
         if low is not None and high is not None:
             return Reading(None, f"{shown} is a span, and one speed is needed.", (low + high) / 2)
-    if not steady:
+    if not re.search(r"\d", steady):
         return Reading(None)
     found = read_number(steady, unit, heading)
     return Reading(None, read_number(text, unit, heading).problem) if found.problem else found

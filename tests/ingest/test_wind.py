@@ -50,7 +50,18 @@ def test_a_column_of_its_own_for_the_side_wins(tmp_path: Path) -> None:
     assert column(con, "typed_weather", "wind_speed_mph", "wind_from") == [(8.0, "head")]
 
 
-def test_a_cell_that_tells_no_wind_is_asked_about(tmp_path: Path) -> None:
-    air = "date,time,air temp,humidity,wind\n2025-05-04,14:00,80,50,breezy\n"
+def test_a_cell_without_a_number_tells_no_speed_and_is_not_asked_about(tmp_path: Path) -> None:
+    air = (
+        "date,time,air temp,humidity,wind\n2025-05-04,14:00,80,50,breezy\n2025-05-04,15:00,80,50,Gegenwind\n"
+    )
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "air.csv": air}))
-    assert column(con, "questions", "column", "problem") == [("wind_speed_mph", "'breezy' is not a number.")]
+    assert column(con, "questions", "column") == []
+    assert column(con, "typed_weather", "wind_speed_mph") == [None, None]
+
+
+def test_a_cell_that_tells_no_wind_is_asked_about(tmp_path: Path) -> None:
+    air = "date,time,air temp,humidity,wind\n2025-05-04,14:00,80,50,brisk 1x\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "air.csv": air}))
+    assert column(con, "questions", "column", "problem") == [
+        ("wind_speed_mph", "'brisk 1x' is not a number.")
+    ]

@@ -8,17 +8,18 @@ from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.vocabulary import SPLITS
+from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS
 
 HOPS = 3
 """A run may name a session, that an event, and that a strip."""
-LEAST_ROWS, POINTED = 2, 0.9
+LEAST_ROWS, POINTED, HEAD = 2, 0.9, 20
 """A sheet that is pointed to has so many rows; so many of the pointers are found in it."""
 _POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
-_DESCRIBES_A_DAY = frozenset({"date", "venue", "event", "car", "notes"})
 _OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
 _MEASURED = frozenset({*SPLITS, "reaction_s", "v660_mph", "v1320_mph"})
+_OF_A_MOMENT = _MEASURED | {*AIR, *SETTINGS, "time"}
 
 
 @dataclass(slots=True)
@@ -106,6 +107,10 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
         return None
     meant = [meaning(text) if text else ("", 0.0) for text in headings]
     names = [name if likeness >= SAYS_IT and " " not in name else "" for name, likeness in meant]
+    for at, name in enumerate(names):
+        texts = [cells[at] for _, cells in filled[1:HEAD] if cells[at]]
+        if name != "date" and texts and all(is_date(text) for text in texts):
+            names[at] = "date"
     return Listed(headings, names, dict(filled[1:]), line)
 
 
@@ -138,7 +143,7 @@ def _still_needed(sheets: Mapping[str, Listed], beside: Beside) -> list[str]:
 
 def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
     """Find the column of one sheet that points to the rows of another."""
-    is_dated, is_day = "date" in other.means, set(other.means) - {""} <= _DESCRIBES_A_DAY
+    is_dated, is_day = "date" in other.means, not set(other.means) & _OF_A_MOMENT
     if "date" in own.means and is_dated and not is_day:
         return None
     for at, heading in enumerate(own.headings):

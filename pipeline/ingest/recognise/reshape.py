@@ -12,6 +12,7 @@ from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.tokens import tokens
 
 LEAST_LABELS = 4
 MOST_TITLED = 0.8
@@ -99,7 +100,7 @@ def _take_titles(
 ) -> None:
     """Take the line of words right above each card for the strip, where no label names one."""
     cards = [at for at, (_, record) in enumerate(records) if not isinstance(record, str)]
-    above = {at: records[at - 1][1] for at in cards if at and isinstance(records[at - 1][1], str)}
+    above = {at: _strip_above(records, at) for at in cards if at and isinstance(records[at - 1][1], str)}
     titles = {
         at: text for at, text in above.items() if isinstance(text, str) and re.fullmatch(r"\D{3,40}", text)
     }
@@ -123,16 +124,28 @@ def _take_titles(
         del records[at - 1]
 
 
+def _strip_above(records: Sequence[tuple[int, str | dict[Label, str]]], at: int) -> str:
+    """Give the line of words above a card that is a strip's name: one that says so, else the nearest."""
+    words = [text for _, text in records[max(0, at - 2) : at] if isinstance(text, str)]
+    return next((text for text in words if "strip" in tokens(text)), words[-1])
+
+
 def _record(block: list[Line], column: int, at: int, sorts: dict[Label, bool]) -> dict[Label, str]:
     """Give what one column beside the labels holds; a label that comes twice is two.
 
-    ``sorts`` keeps which of them hold numbers, so that a card that has only the second keeps it in its place.
+    A speed alone is the one at the distance above it. ``sorts`` keeps which of them hold numbers, so that a
+    card that has only the second keeps it in its place.
     """
     times: Counter[str] = Counter()
     record: dict[Label, str] = {}
     repeated = {label for label, count in Counter(cells[column] for _, cells in block).items() if count > 1}
+    far = ""
     for _, cells in block:
         label = cells[column].strip().rstrip(":")
+        if {"d660", "d1320"} & set(tokens(label)):
+            far = label
+        elif far and tokens(label) == ("mph",):
+            label = f"{far} {label}"
         times[label] += 1
         if not cells[at]:
             continue

@@ -11,11 +11,11 @@ from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.spoken import date_in
-from pipeline.ingest.recognise.told import by_unit
+from pipeline.ingest.recognise.told import SPOKEN, by_unit, told_by
 
 TEXT_SHARE = 0.9
-LEAST_HEADINGS, LEAST_TOKENS = 4, 3
-MOSTLY, LEAST_LABELS = 0.5, 3
+LEAST_HEADINGS, LEAST_TOKENS, LEAST_TOLD = 4, 3, 2
+MOSTLY, LEAST_LABELS, IN_TURN = 0.5, 3, 0.9
 BLANK_SHARE = 0.97
 """A place is between two columns when so many of the lines are blank there."""
 _GAP = re.compile(r"\s{2,}|\t")
@@ -24,7 +24,7 @@ _DECORATED = re.compile(
     r"^[^\w.+-]{2,}\s*(?P<text>\w.*?)\s*[^\w.)\]\"'%°]{2,}$|^(?:[*=#~-]\s*){2,}(?P<open>\w.*)$"
 )
 _LABELLED = re.compile(
-    r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})[\s.]*(?P<value>\S.*)$"
+    r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})\s*(?P<value>\S.*)$"
 )
 _SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
@@ -90,18 +90,34 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
     if not kinds:
         return None
     edges = {head: _edges(texts, heads, head) for head in kinds}
-    width = max((len(own) for own in edges.values()), default=0)
+    counted, in_turn = {head: _in_turn(texts, heads, head) for head in kinds}, 0
+    width = max(*(len(own) for own in edges.values()), *counted.values())
     if width < LEAST_HEADINGS:
         return None
     lines: list[Line] = []
     own: list[tuple[int, int]] = []
     for at, (number, text) in enumerate(texts):
         own = edges[text] if at in heads else own
-        if own and (at in heads or (_is_row(text, own) and not _pairs(_GAP.split(text.strip()), meaning))):
+        in_turn = counted[text] if at in heads else in_turn
+        pieces = [piece for piece in _GAP.split(text.strip()) if piece]
+        if own and in_turn == len(pieces):
+            lines.append((number, pieces))
+        elif own and (at in heads or (_is_row(text, own) and not _pairs(_GAP.split(text.strip()), meaning))):
             lines.append((number, _sliced(text, own)))
         else:
             lines.append((number, [piece for piece in _GAP.split(text.strip()) if piece]))
     return _below_each(lines, meaning)
+
+
+def _in_turn(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> int:
+    """Count the columns of a form whose rows have as many pieces as its headings; 0 for any other."""
+    wanted, counts, is_own = len(_GAP.split(head.strip())), [], False
+    for at, (_, text) in enumerate(texts):
+        if at in heads:
+            is_own = text == head
+        elif is_own and (count := len(_GAP.split(text.strip()))) >= LEAST_TOKENS:
+            counts.append(count)
+    return wanted if counts and counts.count(wanted) >= IN_TURN * len(counts) else 0
 
 
 def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> list[tuple[int, int]]:
@@ -216,8 +232,17 @@ def _labelled(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] 
         return None
     lines: list[Line] = []
     for number, text, found in parted:
-        lines += [(number, [label, value]) for label, value in found] or [(number, [text.strip(), ""])]
+        pairs = [pair for label, value in found for pair in _told_apart(label, value, meaning)]
+        lines += [(number, [label, value]) for label, value in pairs] or [(number, [text.strip(), ""])]
     return lines
+
+
+def _told_apart(label: str, value: str, meaning: Meaning) -> list[tuple[str, str]]:
+    """Give the settings or the air of one label each with its own: ``Setup: 3 turns, 4 g``."""
+    told = told_by([value], meaning)
+    return (
+        [(SPOKEN.get(name, name), text) for name, text in told.items()] if len(told) > 1 else [(label, value)]
+    )
 
 
 def _has_many(parted: Sequence[tuple[int, str, list[tuple[str, str]]]]) -> bool:
@@ -226,27 +251,16 @@ def _has_many(parted: Sequence[tuple[int, str, list[tuple[str, str]]]]) -> bool:
     return sum(count >= 4 for count in counts) > MOSTLY * len(counts)
 
 
-def _with_values(pieces: Sequence[str], meaning: Meaning) -> Iterator[str]:
-    """Put each label and the value far behind it in one piece again: ``R/T           .015``."""
-    waiting = ""
-    for piece in filter(None, pieces):
-        if waiting and _VALUE.match(piece):
-            yield f"{waiting}  {piece}"
-            waiting = ""
-            continue
-        if waiting:
-            yield waiting
-        is_label = not _LABELLED.match(piece) and meaning(piece)[1] >= SAYS_IT
-        waiting = piece if is_label else ""
-        if not is_label:
-            yield piece
-    if waiting:
-        yield waiting
+def _with_value(pieces: Sequence[str], meaning: Meaning) -> list[str]:
+    """Put a label and the value far behind it in one piece again: ``R/T           .015``."""
+    filled = [piece for piece in pieces if piece]
+    is_apart = len(filled) == 2 and _VALUE.match(filled[1]) and not _LABELLED.match(filled[0])
+    return ["  ".join(filled)] if is_apart and meaning(filled[0])[1] >= SAYS_IT else filled
 
 
 def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
     """Give the labels of a line with their values; a date that fills a line is one."""
-    for piece in _with_values(re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()), meaning):
+    for piece in _with_value(re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()), meaning):
         date, rest = date_in(piece)
         clock = _CLOCK.search(rest)
         if date and re.fullmatch(
@@ -255,6 +269,9 @@ def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
             yield "date", date
             if clock:
                 yield "time", clock[1].strip()
+            continue
+        if _CLOCK.fullmatch(piece.strip()):
+            yield "time", piece.strip()
             continue
         found = _LABELLED.match(piece)
         if found and (meaning(found["label"])[1] >= SAYS_IT or _SURELY.search(piece)):

@@ -15,7 +15,7 @@ from pipeline.ingest.step_words import direction_in
 TOLD = (*SETTINGS, *AIR, "wind_speed_mph", "track_temp_degf")
 """Columns that a line of words may tell."""
 UNITS = {column.name: column.unit for table in SHEET_TABLES.values() for column in table.columns}
-_SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
+SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 LAUNCH_RPM = (2500, 9900)
 PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
@@ -87,7 +87,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
 def by_unit(unit: str) -> str:
     """Give the column that a unit alone tells, in plain words; empty where it tells none."""
     found = next((name for pattern, name, _ in _BY_UNIT if unit and pattern.fullmatch(unit)), "")
-    return _SPOKEN.get(found, "")
+    return SPOKEN.get(found, "")
 
 
 def paired(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:

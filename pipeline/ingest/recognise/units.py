@@ -39,6 +39,7 @@ def named_unit(heading: str, canonical: str) -> tuple[str, Conversion] | None:
     """
     if not canonical or canonical == "turn":
         return None
+    heading = heading.replace("_", " ")
     for inside in _IN_BRACKETS.findall(heading):
         for text in (inside, *_TOKEN.findall(inside)):
             if (found := as_unit(text, canonical)) is not None:

@@ -394,9 +394,7 @@ def test_sheets_that_point_to_each_other_are_read_together(tmp_path: Path) -> No
 def test_notes_that_name_each_time_between_slashes_are_no_chain(tmp_path: Path) -> None:
     notes = "May 14, 2031 Cinder Flats, Opener\n"
     notes += "10:00am left lane / react .008 / 60' 1.482 / 330ft 4.05 / 1/8 6.210 @ 112.3 / 1000ft 8.05\n"
-    notes += (
-        "11:00am left lane / react .023 / 60' 1.490 / 330ft 4.06 / 1/8 6.222 @ 112.1 / 1000 8.06 spun\n"
-    )
+    notes += "11:00am left lane / react .023 / 60' 1.490 / 330ft 4.06 / 1/8 6.222 @ 112.1 / 1000 8.06 spun\n"
     notes += "11:30am left lane / react .023 / 60' 1.491 / 330ft 4.07 / 1/8 6.223 @ 112.0 / 1000 8.07\n"
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))
     found = column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")
@@ -420,3 +418,31 @@ Weather 12:21 p.m.: 64 F, 54% hum, baro 29.49, wind NW 6
         (dt.datetime(2031, 5, 14, 8, 54), 54.0, 29.52),
         (dt.datetime(2031, 5, 14, 12, 21), 64.0, 29.49),
     ]
+
+
+def test_paper_slips_typed_label_by_label_are_read(tmp_path: Path) -> None:
+    slip = """Cinder Flats Dragway
+Clutch Classic
+05/14/2031   {time}
+LANE LEFT
+R/T           .0{rt}
+60'           {t60}
+1/8           {t660}
+MPH           {mph}
+1/4           {t1320}
+MPH           134.58
+Note: Clean run
+Setup: launch 5600, preload 2 1/4 turns, weights 5.6 g each arm
+
+------------------------------
+"""
+    slips = [
+        slip.format(time="10:00:00 AM", rt="15", t60="1.482", t660="6.210", mph="112.3", t1320="9.702"),
+        slip.format(time="11:00:00 AM", rt="27", t60="1.490", t660="6.222", mph="112.1", t1320="9.713"),
+        slip.format(time="11:30:00 AM", rt="27", t60="1.491", t660="6.223", mph="112.0", t1320="9.714"),
+    ]
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.txt": "\n".join(slips)}))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")[:2] == RUNS
+    assert column(con, "timeslips", "reaction_s", "v1320_mph")[:2] == [(0.015, 134.58), (0.027, 134.58)]
+    assert column(con, "timeslips", "venue", "event")[0] == ("Cinder Flats", "Clutch Classic")
+    assert column(con, "timeslips", "preload_turns", "launch_rpm")[0] == (2.25, 5600.0)

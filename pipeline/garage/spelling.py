@@ -18,9 +18,10 @@ def folded(text: str) -> str:
     return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
 
 
-_KIND_OF_STRIP = re.compile(
-    r"(?i)\s+(?:drag\s?way|drag\s?strip|race\s?way|speed\s?way|race\s?park|motor\s?plex|motorsports?|park|strip)$"
-)
+_KINDS = r"\s+(?:drag\s?(?:way|strip)|race\s?(?:way|park)|speed\s?way|motor\s?plex|motorsports?|park|strip)"
+KIND_BEHIND = re.compile(rf"(?i)^(?:{_KINDS}\b)+")
+"""What a strip is, right behind its name."""
+_KIND_OF_STRIP = re.compile(rf"(?i){_KINDS}$")
 
 
 def short_name(strip: str) -> str:

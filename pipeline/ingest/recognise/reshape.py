@@ -121,7 +121,7 @@ def _take_titles(
         if not isinstance(record, str):
             records[at] = (number, {label: text.strip()} | record)
     for at in sorted(titles, reverse=True):
-        del records[at - 1]
+        del records[at - 1 if records[at - 1][1] == titles[at] else at - 2]
 
 
 def _strip_above(records: Sequence[tuple[int, str | dict[Label, str]]], at: int) -> str:

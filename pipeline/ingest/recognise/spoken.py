@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 
-from pipeline.garage.spelling import folded
+from pipeline.garage.spelling import KIND_BEHIND, folded
 from pipeline.ingest.dates import MONTHS, month_of
 from pipeline.ingest.weekdays import WEEKDAYS
 
@@ -273,5 +273,5 @@ def _name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
             low, high = parts[at].start(), parts[at + count - 1].end()
             own = folded(text[low:high])
             if own in names and (len(own) > 2 or count == len(parts)):
-                return names[own], text[:low] + " " + text[high:]
+                return names[own], text[:low] + " " + KIND_BEHIND.sub("", text[high:])
     return "", text

@@ -16,6 +16,8 @@ from pipeline.ingest.recognise.told import SPOKEN, by_unit, told_by
 TEXT_SHARE = 0.9
 LEAST_HEADINGS, LEAST_TOKENS, LEAST_TOLD = 4, 3, 2
 MOSTLY, LEAST_LABELS, IN_TURN = 0.5, 3, 0.9
+MOST_WORDS = 4
+"""A label with no mark behind it has a value of so many words; more is a sentence."""
 BLANK_SHARE = 0.97
 """A place is between two columns when so many of the lines are blank there."""
 _GAP = re.compile(r"\s{2,}|\t")
@@ -284,6 +286,13 @@ def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
         words = piece.split(" ")
         for one, two in pairwise(range(len(words) + 1)):
             label, value = " ".join(words[: one + 1]), " ".join(words[two:])
-            if value and _VALUE.match(value) and not _VALUE.match(label) and meaning(label)[1] >= SAYS_IT:
+            is_short = len(words) - two <= MOST_WORDS
+            if (
+                value
+                and is_short
+                and _VALUE.match(value)
+                and not _VALUE.match(label)
+                and meaning(label)[1] >= SAYS_IT
+            ):
                 yield label, value
                 break

@@ -74,7 +74,7 @@ def lessons_of(found: SheetDrafts) -> Lessons:
         tuple(tuple(sorted(draft.names())) for draft in found.drafts),
         tuple(names["car"]),
         tuple(names["venue"]),
-        tuple(years.items()),
+        tuple(sorted(years.items())),
     )
 
 
@@ -112,7 +112,7 @@ def _learn_names(book: Book, names: Mapping[str, str]) -> None:
 def _learn_from_files(book: Book, stems: set[str]) -> None:
     """Take the words that stand beside a date in several names of files for the strip's."""
     beside: Counter[str] = Counter()
-    for stem in stems:
+    for stem in sorted(stems):
         date, rest = date_in(stem.replace("_", " "))
         words = " ".join(re.sub(r"[|,_-]+", " ", rest).split())
         if date and words and not said_by(stem, book, is_name=True).venue and not re.search(r"\d", words):

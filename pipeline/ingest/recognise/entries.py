@@ -11,7 +11,13 @@ from pipeline.ingest.recognise.told import UNITS
 
 SENTENCES = 0.3
 """So many lines end in a full stop where a person writes sentences."""
-INDENT = 3
+INDENT, LEAST_OPENED = 3, 3
+_OPENS = re.compile(
+    r"(?i)^(?!.*\d*[.,]\d{2})(?=.*\b\d{1,2}[:h]\d{2})(?=.*\b(?:left|right|lane|[lr]h?|pass|run|[a-z]{1,2}\d{1,2})\b)(?!.*:\s)"
+)
+"""A line that begins a run: a time of day with a lane or a round, and no decimals."""
+_APART = re.compile(r"(?i)\d{1,2}[:h]\d{2}|^\W*(?:setup|weather|air|wx)\b|^[a-z ]{3,20}:")
+"""What stands by itself below a run."""
 _CONTINUES = re.compile(r"^\s*(?:[-=]{1,2}>|\.{2,}|…|\\|└|~>)\s*")
 _OPEN = re.compile(r"[^.!?:]$")
 _GOES_ON = re.compile(r"^(?:[^\W\d_A-Z]|[-+]?\d*[.,]\d|\d+\s?(?:rpm|g|grams?|turns?|mph|degrees|percent|%))")
@@ -43,10 +49,13 @@ def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
     -------
     list of tuple
         Each entry at the row of its first line. A line goes on with the one above when it begins with a mark
-        for that, stands further in than nearly all others, or goes on with a sentence.
+        for that, stands further in than nearly all others, or goes on with a sentence; so do the lines below
+        one that gives but a moment and a lane, where several runs begin so.
     """
     filled = [text for _, text in lines if text.strip()]
     are_sentences = sum(text.rstrip()[-1] in ".!?" for text in filled) >= SENTENCES * len(filled)
+    are_opened = sum(_OPENS.search(text) is not None for text in filled) >= LEAST_OPENED
+    is_opened = False
     margin = sorted(len(text) - len(text.lstrip()) for text in filled)[len(filled) // 4] if filled else 0
     entries: list[tuple[int, str]] = []
     for number, text in lines:
@@ -54,7 +63,9 @@ def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
         bare = text.strip()
         is_marked = _CONTINUES.match(text) or len(text) - len(text.lstrip()) >= margin + INDENT
         runs_on = _OPEN.search(above) and _GOES_ON.match(bare) and (above.endswith(",") or are_sentences)
-        if bare and above and (is_marked or runs_on):
+        opens = are_opened and _OPENS.search(text) is not None
+        is_opened = opens or (is_opened and bool(bare) and _APART.search(bare) is None)
+        if bare and above and (is_marked or runs_on or (is_opened and not opens)):
             entries[-1] = (
                 entries[-1][0],
                 f"{above}{' ' if runs_on else ', '}{_CONTINUES.sub('', text).strip()}",

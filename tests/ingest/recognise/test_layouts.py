@@ -446,3 +446,25 @@ Setup: launch 5600, preload 2 1/4 turns, weights 5.6 g each arm
     assert column(con, "timeslips", "reaction_s", "v1320_mph")[:2] == [(0.015, 134.58), (0.027, 134.58)]
     assert column(con, "timeslips", "venue")[0] == "Cinder Flats"
     assert column(con, "timeslips", "preload_turns", "launch_rpm")[0] == (2.25, 5600.0)
+
+
+def test_a_run_that_goes_on_below_its_moment_and_lane_is_one(tmp_path: Path) -> None:
+    notes = """Opener - Cinder Flats
+Wed May 14, 2031
+setup: preload 5.5 turns, counterweight 6.0g per arm, launch 6000 rpm
+T1 10:00am left lane
+rt .253  60 ft 1.482  330 3.973
+1/8 6.210 @ 112.3  1000 ft 8.031
+
+Q1 11:00am right lane
+rt .106  60 ft 1.490  330 3.945
+1/8 6.222 @ 112.1
+clean!!
+
+E1 11:30am right lane
+rt .106  60 ft 1.491  330 3.946
+1/8 6.223 @ 112.0
+"""
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")[:2] == RUNS
+    assert column(con, "timeslips", "lane", "round")[:2] == [("left", "T1"), ("right", "Q1")]

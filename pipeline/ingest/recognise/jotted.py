@@ -36,6 +36,7 @@ _NUMBER = re.compile(
     r"|g\b|grams?\b|turns?\b|\")?(?![\w/:]|\.\d)",
     re.IGNORECASE,
 )
+_REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
     r"(?i)(?<![\d.])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
 )
@@ -176,6 +177,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     {'60': '1.482', 'tires': '10 psi'}
     """
     found: dict[str, str] = {}
+    text = _REACTION.sub("rt", text)
     if clock := _CLOCK.match(text) or _LATER_CLOCK.search(text):
         found["time"] = clock[1].strip()
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"

@@ -207,6 +207,7 @@ def _share(values: np.ndarray, low: float, high: float) -> float:
 
 def _listed(heading: str, count: int) -> list[str]:
     """Give the words that a heading lists, one a number; empty when it lists another number of them."""
+    heading = re.sub(r"1/8\b", "eighth", re.sub(r"1/4\b", "quarter", heading))
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
     for text in filter(None, (inside and inside[1], heading, heading.partition(" ")[2])):
         for between in (r"\s*[/|;,]\s*", r"\s+[-–]\s+", r"[-–]", r"\s+"):

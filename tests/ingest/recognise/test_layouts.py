@@ -468,3 +468,13 @@ rt .106  60 ft 1.491  330 3.946
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))
     assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")[:2] == RUNS
     assert column(con, "timeslips", "lane", "round")[:2] == [("left", "T1"), ("right", "Q1")]
+
+
+def test_a_reaction_with_a_slash_begins_no_chain(tmp_path: Path) -> None:
+    notes = "May 14, 2031 Cinder Flats, Opener\n"
+    for clock, t60, t660, mph in (("10:00 AM", 1.482, 6.21, 112.3), ("11:00 AM", 1.49, 6.222, 112.1)):
+        notes += f"{clock} Rgt lane, r/t .074, 60' {t60}, 330' 3.950, 8th {t660} at {mph}, 1000 8.181\n"
+    notes += "11:30 AM Rgt lane, r/t .203, 60' 1.419, 330' 3.966, 8th 6.248 at 109.7, 1000 8.214\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": notes}))
+    assert column(con, "timeslips", "run_at", "t60_s", "t660_s", "v660_mph")[:2] == RUNS
+    assert column(con, "timeslips", "reaction_s") == [0.074, 0.074, 0.203]

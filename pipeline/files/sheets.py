@@ -20,7 +20,7 @@ LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
 """Plain text is notes of runs when so many of its first lines hold so many numbers with a point."""
 LEAST_WITH_ONE, SHARE_WITH_ONE = 5, 0.15
 """It is also when so many lines, and such a share of those with words, hold one, as cards and readings do."""
-_DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?![\d.,])")
+_DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?!\d|[.,]\d)")
 OTHER_SUFFIXES = frozenset(
     """
     .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz

@@ -101,11 +101,17 @@ def _read_sheet(sheet: SheetTexts, garage: Garage, habit: Mapping[str, int]) -> 
         elif column == "time":
             clock, problem = read_time(text)
             row |= {"clock_s": _seconds(clock), "problem": problem}
+            if problem and (meant := read_time(text.translate(LIKE_DIGITS))[0]) is not None:
+                row["suggestion"] = f"{meant:%H:%M}"
         elif column == "spill":
             row |= _spilled(sheet.plan, text)
         else:
             row |= read_cell(text, column, _conversion(sheet.plan, column), garage, has_commas=has_commas)
         yield row
+
+
+LIKE_DIGITS = str.maketrans("OoQlIi|!S", "000111115")
+"""Letters that look like digits and stand in no word for morning or evening."""
 
 
 def _seconds(clock: object) -> int | None:

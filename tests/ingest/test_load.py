@@ -327,3 +327,11 @@ def test_a_planned_run_is_set_aside_and_not_asked_about(tmp_path: Path) -> None:
     con, _ = slips_of(tmp_path, heading + planned + made + undated)
     assert column(con, "rows_timeslips", "set_aside") == ["heading", "planned, not run yet", None, None]
     assert column(con, "questions", "row", "column") == [(4, "date")]
+
+
+def test_a_time_with_letters_for_digits_is_asked_with_what_was_meant(tmp_path: Path) -> None:
+    sheet = "date,time,60,660\n2031-05-14,l5:5O,1.482,6.21\n2031-05-14,1l:07 pm,1.490,6.22\n"
+    sheet += "2031-05-14,late,1.485,6.2\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.csv": sheet}))
+    asked = con.execute("select value, suggestion from questions where \"column\" = 'time'").fetchall()
+    assert dict(asked) == {"l5:5O": "15:50", "1l:07 pm": "23:07", "late": None}

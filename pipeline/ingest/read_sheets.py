@@ -18,7 +18,7 @@ from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
-from pipeline.ingest.recognise.beside import Beside, listed, point_to_each_other
+from pipeline.ingest.recognise.beside import Beside, Listed, listed, may_point, point_to_each_other
 from pipeline.ingest.recognise.drafts import Reader
 from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
@@ -37,7 +37,7 @@ from pipeline.ingest.recognise.tables import (
 from pipeline.ingest.rows import Only, insert_rows
 from pipeline.ingest.sheet_memory import SheetMemory
 from pipeline.ingest.sheet_notes import note_columns, note_sheet, note_unreadable
-from pipeline.ingest.sheets import HEAD_ROWS, TextSheet, read_file
+from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
 from pipeline.store.database import lend, query
@@ -154,29 +154,28 @@ def _legend_of(found: Sequence[_Found]) -> Legend:
     legend = Legend()
     for each in found:
         if each.sheet.rows <= MOST_LINES:
-            legend.learn(
-                each.sheet.place,
-                _lines(each.sheet.head),
-            )
+            legend.learn(each.sheet.place, _lines(each.sheet.head))
     return legend
 
 
 def _beside(found: Sequence[_Found], reader: Reader) -> Beside:
     """Let sheets that point to each other take what the others say of their rows."""
-    headed = {
-        at: own
+    heads = {
+        at: _lines(each.sheet.head)
         for at, each in enumerate(found)
-        if each.sheet.is_numbered
-        and len(each.sheet.head) == min(each.sheet.rows, HEAD_ROWS)
-        and each.sheet.rows <= MOST_ROWS_LOOKED_AT
-        and (own := listed(_lines(each.sheet.head), reader.meaning)) is not None
+        if each.sheet.is_numbered and each.sheet.rows <= MOST_ROWS_LOOKED_AT
     }
+    headed = _listed(heads, reader)
     if not any({"date", "venue"} - set(own.means) for own in headed.values()):
         return Beside()
-    whole = {
-        at: listed(reader.legend.spelled_out(lines_of(found[at].sheet)), reader.meaning) for at in headed
-    }
-    return point_to_each_other({found[at].sheet.place: own for at, own in whole.items() if own is not None})
+    if reader.legend.words:
+        headed = _listed({at: reader.legend.spelled_out(heads[at]) for at in headed}, reader)
+    whole = {at: reader.legend.spelled_out(lines_of(found[at].sheet)) for at in may_point(headed)}
+    return point_to_each_other({found[at].sheet.place: own for at, own in _listed(whole, reader).items()})
+
+
+def _listed(sheets: Mapping[int, Sequence[Line]], reader: Reader) -> dict[int, Listed]:
+    return {at: own for at, lines in sheets.items() if (own := listed(lines, reader.meaning)) is not None}
 
 
 def _is_looked_at(sheet: TextSheet, plan: SheetPlan) -> bool:

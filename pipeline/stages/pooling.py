@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pipeline.errors import RequestError
 from pipeline.files.names import slug
 from pipeline.pandas_aside import pandas_back
-from pipeline.stages.shared import clutch_record_of, now, write_report
+from pipeline.stages.shared import now, season_page, write_report
 from pipeline.workspace import Outcome, Progress, Workspace
-
-if TYPE_CHECKING:
-    pass
 
 
 def fleet(
@@ -88,7 +86,6 @@ def _pool_on(engine: str) -> Callable[..., Any]:
 
 def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[Path, ...]:
     from pipeline.decide.fitted_car import decide
-    from pipeline.decide.safety import warnings_of
     from pipeline.fleet.pooling import season_of_car
     from reports import season as report
     from reports.as_json import season_document
@@ -99,20 +96,8 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
     data, fitted, borrowed = own
     assert data.wear is not None
     decided = decide(data, fitted, data.wear)
-    page = report.SeasonPage(
-        fit=decided.fit,
-        runs=data.runs,
-        questions=data.questions,
-        sheet_counts=data.sheet_counts,
-        sheet_columns=data.sheet_columns,
-        slip_fates=data.slip_fates,
-        wear=decided.wear,
-        next_setting=decided.next_setting,
-        plan=decided.test_plan,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
-        clutch=clutch_record_of(data),
-        borrowed=borrowed,
+    own_data = replace(
+        data, fit=decided.fit, wear=decided.wear, next_setting=decided.next_setting, plan=decided.test_plan
     )
+    page = season_page(own_data, borrowed=borrowed)
     return write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page))

@@ -13,7 +13,6 @@ from pipeline.stages.shared import (
     adjustment_of,
     car_data,
     cars_in,
-    clutch_record_of,
     event_of,
     events_of,
     fitted,
@@ -23,6 +22,7 @@ from pipeline.stages.shared import (
     one_car,
     outcome_of,
     phone_of,
+    season_page,
     write_report,
 )
 from pipeline.workspace import Outcome, Workspace
@@ -51,7 +51,6 @@ def season(
     space: Workspace, *, car: str | None, formats: tuple[str, ...] = (), challenger: bool = False
 ) -> Outcome:
     """All stages, then the season review; on demand with a challenger beside the model."""
-    from pipeline.decide.safety import warnings_of
     from pipeline.season.check_results import SecondOpinions
     from pipeline.terminal import effects_text
     from reports import season as report
@@ -62,22 +61,8 @@ def season(
     with fitted(space) as con:
         data = car_data(con, space, one_car(con, space, car))
     space.progress("drawing", 0.8)
-    page = report.SeasonPage(
-        fit=data.fit,
-        runs=data.runs,
-        questions=data.questions,
-        sheet_counts=data.sheet_counts,
-        sheet_columns=data.sheet_columns,
-        slip_fates=data.slip_fates,
-        wear=data.wear,
-        next_setting=data.next_setting,
-        plan=data.plan,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
-        clutch=clutch_record_of(data),
-        second_opinions=_second_opinions(data) if challenger else SecondOpinions(),
-    )
+    opinions = _second_opinions(data) if challenger else SecondOpinions()
+    page = season_page(data, second_opinions=opinions)
     document = season_document(page)
     files = write_report(
         space, f"season{mark_of(data)}", report.render(page), document, lambda: report.figures(page), pictures

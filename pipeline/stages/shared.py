@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from pipeline.decide.results import Forecast, PhoneModel
     from pipeline.season.car_data import CarData
     from reports.clutch_figures import ClutchRecord
+    from reports.season import SeasonPage
 
 Picture = Literal["png", "svg", "pdf"]
 
@@ -65,6 +66,29 @@ def clutch_record_of(data: CarData) -> ClutchRecord:
     wanted = None if data.clutch is None else data.clutch.bearing_clearance_in
     return ClutchRecord(
         data.service_due_in, wanted, loads_that_hold(data.garage_car, data.clutch), data.services
+    )
+
+
+def season_page(data: CarData, **more: Any) -> SeasonPage:
+    """Fill the season's page with what is known of a car; ``more`` is what one command alone has."""
+    from pipeline.decide.safety import warnings_of
+    from reports.season import SeasonPage
+
+    return SeasonPage(
+        fit=data.fit,
+        runs=data.runs,
+        questions=data.questions,
+        sheet_counts=data.sheet_counts,
+        sheet_columns=data.sheet_columns,
+        slip_fates=data.slip_fates,
+        wear=data.wear,
+        next_setting=data.next_setting,
+        plan=data.plan,
+        warnings=warnings_of(data),
+        store_version=data.store_version,
+        generated_at=now(),
+        clutch=clutch_record_of(data),
+        **more,
     )
 
 

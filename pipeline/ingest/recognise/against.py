@@ -6,19 +6,18 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.ingest.recognise.fill import Row
+from pipeline.ingest.recognise.vocabulary import MEASURED
 
 LEAST_SIGNED, SIGNED_SHARE = 4, 0.5
 """A column is written so when so many of its entries, in number and share, bear a sign."""
 _SIGNED = re.compile(r"^\s*(?P<sign>[+\-−–])\s*(?P<size>\d*[.,]?\d+)\s*$")
 _PLAIN = re.compile(r"^\s*(?P<size>\d+[.,]\d+|\d+)\s*$")
-_MEASURED = frozenset(column.name for column in TIMESLIPS.columns if column.unit in ("s", "mph"))
 
 
 def add_marks(rows: Sequence[Row]) -> None:
     """Write the times and speeds out that are given as more or less than the last one without a sign."""
-    for name in _MEASURED:
+    for name in MEASURED:
         texts = [row.cells.get(name, "") for row in rows]
         signed = sum(_SIGNED.match(text) is not None for text in texts)
         if signed >= LEAST_SIGNED and signed >= SIGNED_SHARE * sum(map(bool, texts)):

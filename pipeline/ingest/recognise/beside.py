@@ -10,7 +10,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS
+from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
 
 HOPS = 3
 """A run may name a session, that an event, and that a strip."""
@@ -18,8 +18,7 @@ LEAST_ROWS, POINTED, HEAD = 2, 0.9, 20
 """A sheet that is pointed to has so many rows; so many of the pointers are found in it."""
 _POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
 _OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
-_MEASURED = frozenset({*SPLITS, "reaction_s", "v660_mph", "v1320_mph"})
-_OF_A_MOMENT = _MEASURED | {*AIR, *SETTINGS, "time"}
+_OF_A_MOMENT = MEASURED | {*AIR, *SETTINGS, "time"}
 
 
 @dataclass(slots=True)
@@ -58,7 +57,7 @@ class Listed:
             at
             for at, name in enumerate(other.means)
             if at >= since and at != key and other.headings[at] and (not name or name not in self.means)
-            and (not set(other.means) & _MEASURED or name in _OF_A_RUN)
+            and (not set(other.means) & MEASURED or name in _OF_A_RUN)
         ]  # fmt: skip
         if not any(other.means[at] for at in wanted):
             return False
@@ -114,6 +113,21 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
     return Listed(headings, names, dict(filled[1:]), line)
 
 
+def may_point(sheets: Mapping[int, Listed]) -> list[int]:
+    """Choose the sheets with a heading that points to another sheet's; no others need be read."""
+    return [
+        at
+        for at, own in sheets.items()
+        if any(
+            _points(heading, theirs)
+            for there, other in sheets.items()
+            if there != at
+            for heading in own.headings
+            for theirs in other.headings
+        )
+    ]
+
+
 def point_to_each_other(sheets: Mapping[str, Listed]) -> Beside:
     """Let every sheet take what the others say of its rows."""
     beside = Beside()
@@ -127,7 +141,7 @@ def point_to_each_other(sheets: Mapping[str, Listed]) -> Beside:
                 if pair is not None and own.take(pair[0], other, pair[1], since):
                     is_more = True
                     beside.sheets[place] = own
-                    if not set(other.means) & _MEASURED:
+                    if not set(other.means) & MEASURED:
                         beside.used_up.add(there)
         if not is_more:
             break

@@ -6,13 +6,12 @@ import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.told import told_by
-from pipeline.ingest.recognise.vocabulary import NUMBERED
+from pipeline.ingest.recognise.vocabulary import NUMBERED, SPOKEN
 from pipeline.ingest.values import is_nothing
 
 _PAIR = re.compile(
@@ -24,7 +23,6 @@ _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
-_WRITTEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 _REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
@@ -90,9 +88,7 @@ def told_apart(part: Part, meaning: Meaning) -> Part:
     }
     headings: list[Heading] = []
     for at, heading in enumerate(part.headings):
-        headings += (
-            [Heading(_WRITTEN[name], _WRITTEN[name]) for name in named[at]] if at in told else [heading]
-        )
+        headings += [Heading(SPOKEN[name], SPOKEN[name]) for name in named[at]] if at in told else [heading]
     lines = []
     for place, (number, cells) in enumerate(part.lines):
         out: list[str] = []

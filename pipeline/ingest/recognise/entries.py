@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.spoken import date_in
-from pipeline.ingest.recognise.told import UNITS
+from pipeline.ingest.recognise.vocabulary import UNITS
 
 SENTENCES = 0.3
 """So many lines end in a full stop where a person writes sentences."""

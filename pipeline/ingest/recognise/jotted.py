@@ -17,9 +17,9 @@ from pipeline.ingest.recognise.entries import with_distance_first, without_sende
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.spoken import date_in
-from pipeline.ingest.recognise.told import UNITS, told_by
+from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.units import as_unit
-from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS
+from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, UNITS
 from pipeline.ingest.spellings import LANE_WORDS
 
 LEAST_LINES = 3

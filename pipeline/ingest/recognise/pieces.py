@@ -12,13 +12,12 @@ from itertools import permutations
 
 import numpy as np
 
-from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date, looks, number_of
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import OTHERS, as_unit
-from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL
+from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
 from pipeline.ingest.values import is_nothing
 
 MOSTLY = 0.6
@@ -51,9 +50,6 @@ _LETTERS: Mapping[str, str] = {
     "grains": "g gr", "dew_point_degf": "d dp", "track_temp_degf": "tt trk s", "preload_turns": "t p turns",
     "counterweight_g": "c w cw g", "launch_rpm": "r l rpm", "tire_pressure_psi": "psi tp",
 }  # fmt: skip
-_WRITTEN = {
-    column.name: (column.heading, column.unit) for table in SHEET_TABLES.values() for column in table.columns
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +181,7 @@ def _of_all(worth: np.ndarray, way: Sequence[int]) -> float:
 def _worth(cells: Sequence[tuple[float, str]], name: str) -> float:
     """Say how well numbers lie where a column's do, in the unit beside them or one that may be meant."""
     low, high = TYPICAL[name]
-    unit = _WRITTEN[name][1]
+    unit = UNITS[name]
     texts = [text for _, text in cells if text]
     numbers = np.array([number for number, _ in cells])
     if len(texts) > len(cells) / 2:

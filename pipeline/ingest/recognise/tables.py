@@ -10,7 +10,6 @@ from pathlib import PurePosixPath
 import duckdb
 
 from pipeline.garage.columns import Kind
-from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
@@ -31,7 +30,7 @@ from pipeline.ingest.recognise.spoken import Book, Said, said_by
 from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
-from pipeline.ingest.recognise.vocabulary import SETTINGS, base_of, kinds_of
+from pipeline.ingest.recognise.vocabulary import SETTINGS, UNITS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
 
 MOSTLY = 0.9
@@ -200,11 +199,7 @@ def _is_of_another(row: Row, kind: Kind, kinds: Sequence[Kind]) -> bool:
 
 def own_unit(name: str) -> str:
     """Give the canonical unit of a column of any sheet; empty for words."""
-    base = base_of(name)
-    return next(
-        (column.unit for table in SHEET_TABLES.values() for column in table.columns if column.name == base),
-        "",
-    )
+    return UNITS.get(base_of(name), "")
 
 
 def is_sure(kind: Kind, draft: Draft) -> bool:

@@ -11,7 +11,8 @@ from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.spoken import date_in
-from pipeline.ingest.recognise.told import SPOKEN, by_unit, told_by
+from pipeline.ingest.recognise.told import by_unit, told_by
+from pipeline.ingest.recognise.vocabulary import SPOKEN
 
 TEXT_SHARE = 0.9
 LEAST_HEADINGS, LEAST_TOKENS, LEAST_TOLD = 4, 3, 2

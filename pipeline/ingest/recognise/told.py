@@ -5,17 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.units import SAME, named_unit
-from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS
+from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPOKEN, UNITS
 from pipeline.ingest.step_words import direction_in
 
 TOLD = (*SETTINGS, *AIR, "wind_speed_mph", "track_temp_degf")
 """Columns that a line of words may tell."""
-UNITS = {column.name: column.unit for table in SHEET_TABLES.values() for column in table.columns}
-SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 LAUNCH_RPM = (2500, 9900)
 PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""

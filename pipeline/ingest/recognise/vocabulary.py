@@ -116,6 +116,11 @@ SECTIONS: Mapping[tuple[int, int], tuple[float, float]] = {
 """Times from one distance to the next, for people who write these: where their middle lies [s]."""
 SPLITS = ("t60_s", "t330_s", "t660_s", "t1000_s", "t1320_s")
 SPEEDS = ("v660_mph", "v1320_mph")
+MEASURED = frozenset({"reaction_s", *SPLITS, *SPEEDS})
+"""What a slip prints of a run."""
+UNITS = {column.name: column.unit for table in SHEET_TABLES.values() for column in table.columns}
+SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
+"""Column of any sheet -> its unit, and its heading in plain words."""
 AIR = ("air_temp_degf", "pressure_inhg", "humidity_pct", "dew_point_degf", "wet_bulb_degf", "grains")
 SETTINGS = tuple(columns_of(ADJUSTMENTS).values())
 CLUTCH = ("ring_height_in", "shim_removed_in", "bearing_clearance_in", "disc_thickness_in")

@@ -20,6 +20,7 @@ from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
 from pipeline.ingest.recognise.beside import Beside, Listed, listed, may_point, point_to_each_other
 from pipeline.ingest.recognise.drafts import Reader
+from pipeline.ingest.recognise.grids import grids_in, over_tabs
 from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.learned import Lessons, learn, learn_strips, lessons_of
 from pipeline.ingest.recognise.legend import MOST_LINES, Legend
@@ -48,6 +49,7 @@ ABOUT_COLUMNS = ("file", "column", "value", "answer")
 MOST_ROWS_LOOKED_AT = 6000
 """A longer sheet is known by a sample of its rows, so that time does not grow with it."""
 
+LEAST_BLOCKS = 2
 KEY = SheetPlan("unrecognised", 0, (), (), ("it is read as the key to the short words of other sheets.",))
 """What is made of a legend."""
 POINTED_TO = SheetPlan(
@@ -166,12 +168,35 @@ def _beside(found: Sequence[_Found], reader: Reader) -> Beside:
         if each.sheet.is_numbered and each.sheet.rows <= MOST_ROWS_LOOKED_AT
     }
     headed = _listed(heads, reader)
+    if blocks := _blocks_over_tabs(found, heads, reader):
+        return blocks
     if not any({"date", "venue"} - set(own.means) for own in headed.values()):
         return Beside()
     if reader.legend.words:
         headed = _listed({at: reader.legend.spelled_out(heads[at]) for at in headed}, reader)
     whole = {at: reader.legend.spelled_out(lines_of(found[at].sheet)) for at in may_point(headed)}
     return point_to_each_other({found[at].sheet.place: own for at, own in _listed(whole, reader).items()})
+
+
+def _blocks_over_tabs(
+    found: Sequence[_Found], heads: Mapping[int, Sequence[Line]], reader: Reader
+) -> Beside | None:
+    """Join sheets that hold one quantity of the same runs each: a tab for 60 ft, one for 330 ft."""
+    many = [at for at, lines in heads.items() if grids_in(lines, reader.meaning, _name_of(found[at].sheet))]
+    if len(many) < LEAST_BLOCKS:
+        return None
+    whole = {found[at].sheet.place: lines_of(found[at].sheet) for at in many}
+    names = {found[at].sheet.place: _name_of(found[at].sheet) for at in many}
+    joined = over_tabs(whole, names, reader.meaning)
+    beside = Beside(used_up={place for place, lines in joined.items() if not lines})
+    for place, lines in joined.items():
+        if lines:
+            beside.sheets[place] = Listed(lines[0][1], [], dict(lines[1:]), lines[0][0])
+    return beside if joined else None
+
+
+def _name_of(sheet: TextSheet) -> str:
+    return sheet.sheet or Path(sheet.file).stem
 
 
 def _listed(sheets: Mapping[int, Sequence[Line]], reader: Reader) -> dict[int, Listed]:

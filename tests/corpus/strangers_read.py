@@ -152,5 +152,5 @@ def _column_at(book: Book, reading: Reading, row: Record) -> str | None:
     for run in book.truth["runs"]:
         for name, (file, tab, _, col) in run["where"].items():
             if file == row["file"] and sheet.startswith(tab or "") and col in spots:
-                votes[COLUMNS[name]] += 1
+                votes[COLUMNS.get(name, name.replace("strip", "venue"))] += 1
     return votes.most_common(1)[0][0] if votes else None

@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.legend import Legend
+from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import gathered, turned
@@ -53,7 +54,8 @@ class Draft:
     ticks
         Columns that are marked where their heading holds: index -> (canonical column, word).
     lane
-        ``left``, ``right`` or ``ours`` when it is one lane of a table of both; empty else.
+        ``left``, ``right`` or ``ours`` when it is one lane of a table of both, ``pass`` when it is one of
+        several runs on a row; empty else.
     car
         Name above the columns of one car where two stand side by side; empty else.
     left_out
@@ -163,7 +165,9 @@ class Reader:
     def _look_up(self, text: str) -> tuple[str, float]:
         if folded(text) in self.own_words:
             return self.own_words[folded(text)], 1.0
-        best = self._by_words.likeliest(*dict.fromkeys((text, without_side(text))))
+        which = which_of(text)
+        ways = (text, without_side(text), *([which.rest] if which and which.rest else []))
+        best = self._by_words.likeliest(*dict.fromkeys(ways))
         if best[0] < 0.9 and len(text) < 20 and read_outcome(text, None) is not None:
             return f"tick {folded(text)}", 0.6
         return best[1], best[0]
@@ -194,7 +198,8 @@ class Reader:
             single = remarks_apart(part, self.meaning)
             few = pieces_apart(single, self.meaning)
             whole = pairs_apart(told_apart(lists_apart(few, self.meaning), self.meaning))
-            for lane in lanes_of(whole) or [Lane("", whole)]:
+            passes = [Lane("pass", own) for own in passes_of(whole, self.meaning)]
+            for lane in passes or lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(
                         self._draft(file, lane.part),

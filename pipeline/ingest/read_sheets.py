@@ -303,12 +303,14 @@ class _Loading:
     def _tables_of(self, looked: _Looked) -> list[ReadTable]:
         """Make a sheet's tables, or take them as remembered when all sheets know what they knew."""
         found = looked.found
+        self.book.passed_on.begin()
         known = self.memory.tables(found.version, found.sheet, self.book)
         if known is not None:
             return known
-        before, drafts = self.book.told(), looked.drafts or look_at(found.sheet, self.reader)
+        before, drafts = self.book.shared, looked.drafts or look_at(found.sheet, self.reader)
         made = tables_of(self.con, drafts, self.book, self.garage)
-        self.memory.keep(found.version, looked.lessons, made, before, self.book)
+        if self.book.shared == before:
+            self.memory.keep(found.version, looked.lessons, made, self.book)
         return made
 
     def _settle_only_car(self, *, has_slips: bool) -> None:
@@ -317,7 +319,7 @@ class _Loading:
             return
         named = set(self.book.cars.values())
         if len(named) <= 1:
-            car = next(iter(named), "") or self.book.title or self.folder
+            car = next(iter(named), "") or self.book.passed_on.title or self.folder
             self.only = replace(self.only, car=car)
             if not named and has_slips:
                 told = (

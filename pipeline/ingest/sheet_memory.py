@@ -2,7 +2,8 @@
 
 Of a sheet two things are kept, each with a digest of all it was made of: what it tells the others, made of
 its bytes, garage.toml, the answers about columns and slipledger itself; and its tables, made of what all
-sheets together know besides. A sheet that cannot be kept whole is looked at each time.
+sheets together know besides, and of what those before it answered. A sheet that cannot be kept whole is
+looked at each time.
 """
 
 from __future__ import annotations
@@ -26,9 +27,6 @@ from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.sheets import TextSheet
 from pipeline.store.database import query, run_queries
 from pipeline.store.remembered import program_mark
-
-TOLD_ON = ("title", "runs_named", "last_settings")
-"""What the tables of a sheet may add to what all sheets know."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,18 +95,15 @@ class SheetMemory:
     def tables(self, version: int, sheet: TextSheet, book: Book) -> list[ReadTable] | None:
         """Give a sheet's tables, and tell the book what they told it; None when they must be made."""
         kept = self._known.get((version, sheet.sheet))
-        if kept is None or (kept.answers, kept.book) != (self._answers, _digest(book.told())):
+        if kept is None or (kept.answers, kept.book) != (self._answers, _digest(book.shared)):
+            return None
+        document = json.loads(zlib.decompress(kept.tables))
+        if not book.passed_on.repeat(document["passed_on"]):
             return None
         self._now.append(kept)
-        document = json.loads(zlib.decompress(kept.tables))
-        book.title = document["title"]
-        book.runs_named = document["runs_named"]
-        book.last_settings = {(car, name): text for car, name, text in document["last_settings"]}
         return [_table(self._con, sheet, each) for each in document["tables"]]
 
-    def keep(
-        self, version: int, lessons: Lessons, tables: list[ReadTable], before: Mapping[str, str], book: Book
-    ) -> None:
+    def keep(self, version: int, lessons: Lessons, tables: list[ReadTable], book: Book) -> None:
         """Remember a sheet that was read, when all of it can be.
 
         Parameters
@@ -117,22 +112,18 @@ class SheetMemory:
             Of its file.
         lessons, tables
             What it told and what was read.
-        before, book
-            What all sheets knew before its tables were made, and what they know now.
+        book
+            What all sheets know, with what this one asked and told.
         """
-        now = book.told()
-        is_told_more = any(now[name] != before[name] for name in now if name not in TOLD_ON)
-        if not tables or is_told_more or any(table.plan.kind not in KINDS for table in tables):
+        if not tables or any(table.plan.kind not in KINDS for table in tables):
             return
         document = {
-            "title": book.title,
-            "runs_named": book.runs_named,
-            "last_settings": [[*held, text] for held, text in book.last_settings.items()],
+            "passed_on": book.passed_on.of_sheet(),
             "tables": [_document(table) for table in tables],
         }
         made = zlib.compress(_json(document).encode(), level=1)
-        told = _json(asdict(lessons))
-        self._now.append(Kept(version, lessons.sheet, self._mark, self._answers, told, _digest(before), made))
+        told, shared = _json(asdict(lessons)), _digest(book.shared)
+        self._now.append(Kept(version, lessons.sheet, self._mark, self._answers, told, shared, made))
 
     def write(self) -> None:
         """Write what is new into the store, and forget what is no sheet of the logbook any more."""

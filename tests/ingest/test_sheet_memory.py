@@ -25,6 +25,12 @@ SLIPS = HEADING + "5/10/2031,10:00,1.472,4.051,6.211,\n5/10/2031,13:00,1.481,4.0
 WEATHER = "date,time,venue,air temp,pressure,humidity\n5/10/2031,9:30,Cinder,71,29.1,40\n"
 FILES = {"garage.toml": GARAGE, "slips.csv": SLIPS, "air.csv": WEATHER}
 ONE_MORE = "5/10/2031,15:00,1.469,4.040,6.202,\n"
+ROUNDS = "date,time,venue,round,60 ft,330 ft,660 ft\n" + "".join(
+    f"5/10/2031,1{number}:00,Cinder,T{number},1.47{number},4.05{number},6.21{number}\n" for number in range(4)
+)
+BY_ROUND = "date,venue,before run,track temp\n" + "".join(
+    f"5/10/2031,Cinder,T{number},9{number}\n" for number in range(3)
+)
 
 
 @pytest.fixture
@@ -57,6 +63,21 @@ def test_one_new_slip_looks_at_one_sheet(tmp_path: Path, looks: list[str]) -> No
     assert looked_at_after(tmp_path, looks, lambda: write(tmp_path, {"slips.csv": SLIPS + ONE_MORE})) == [
         "slips.csv"
     ]
+
+
+def test_another_run_is_no_news_to_a_sheet_that_names_runs(tmp_path: Path, looks: list[str]) -> None:
+    write(tmp_path, FILES | {"slips.csv": ROUNDS, "track.csv": BY_ROUND})
+    more = ROUNDS + "5/10/2031,16:00,Cinder,T6,1.476,4.056,6.216\n"
+    assert looked_at_after(tmp_path, looks, lambda: write(tmp_path, {"slips.csv": more})) == ["slips.csv"]
+
+
+def test_a_sheet_that_names_a_run_is_looked_at_when_that_run_changes(
+    tmp_path: Path, looks: list[str]
+) -> None:
+    write(tmp_path, FILES | {"slips.csv": ROUNDS, "track.csv": BY_ROUND})
+    other = ROUNDS.replace("11:00", "11:20")
+    seen = looked_at_after(tmp_path, looks, lambda: write(tmp_path, {"slips.csv": other}))
+    assert sorted(seen) == ["slips.csv", "track.csv"]
 
 
 @pytest.mark.parametrize(

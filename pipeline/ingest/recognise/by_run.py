@@ -9,7 +9,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.dates import read_dates
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
-from pipeline.ingest.recognise.spoken import Book
+from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.vocabulary import SPLITS
 from pipeline.ingest.values import is_nothing
 
@@ -24,7 +24,7 @@ _RUN = re.compile(
 )
 
 
-def note_runs(draft: Draft, rows: Sequence[Row], book: Book) -> None:
+def note_runs(draft: Draft, rows: Sequence[Row], passed_on: PassedOn) -> None:
     """Note the date, time, strip and car of every run that has a number or a name of its own."""
     if not draft.names() & {*SPLITS}:
         return
@@ -36,18 +36,16 @@ def note_runs(draft: Draft, rows: Sequence[Row], book: Book) -> None:
             label = _label(texts.get(row.number, ""))
             if label and row.cells.get("date"):
                 own = {key: row.cells[key] for key in TAKEN_OVER if row.cells.get(key)}
-                known = book.runs_named.setdefault(label, [])
-                if own not in known:
-                    known.append(own)
+                passed_on.note_run(label, own)
 
 
-def settle_runs_named(draft: Draft, rows: Sequence[Row], book: Book) -> None:
+def settle_runs_named(draft: Draft, rows: Sequence[Row], passed_on: PassedOn) -> None:
     """Give rows that name a run the date, time, strip and car of that run.
 
     Where several runs bear the name, as where counting starts again at every event, what the row or the lines
     above it say of date, strip and event decides; where that does not tell, the row is left as it is.
     """
-    if not book.runs_named or draft.names() & {*SPLITS}:
+    if draft.names() & {*SPLITS}:
         return
     data = [row for row in rows if row.cells]
     for name in OF_A_RUN:
@@ -56,22 +54,22 @@ def settle_runs_named(draft: Draft, rows: Sequence[Row], book: Book) -> None:
             continue
         texts = {number: cells[at] for number, cells in draft.part.lines}
         named = {row.number: _label(texts.get(row.number, "")) for row in data}
-        known = [number for number, label in named.items() if label in book.runs_named]
+        known = [number for number, label in named.items() if passed_on.runs_named(label)]
         if len(known) < LEAST_NAMED * len(data):
             continue
         for row in data:
-            if found := _run_of(row, named[row.number], book, is_date=name == "date"):
+            if found := _run_of(row, named[row.number], passed_on, is_date=name == "date"):
                 row.cells.update(found | {key: row.cells[key] for key in ("car",) if row.cells.get(key)})
         return
 
 
-def _run_of(row: Row, label: str, book: Book, *, is_date: bool) -> dict[str, str]:
+def _run_of(row: Row, label: str, passed_on: PassedOn, *, is_date: bool) -> dict[str, str]:
     """Give the one run that a row names; empty where none or several would fit."""
     compared = [key for key in TAKEN_OVER if key != "time" and not (is_date and key == "date")]
     own = {key: row.cells[key] for key in compared if row.cells.get(key)}
     fitting = [
         run
-        for run in book.runs_named.get(label, [])
+        for run in passed_on.runs_named(label)
         if all(_alike(run.get(key, text), text, is_date=key == "date") for key, text in own.items())
     ]
     return fitting[0] if len(fitting) == 1 else {}

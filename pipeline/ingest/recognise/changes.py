@@ -6,19 +6,19 @@ from collections.abc import Sequence
 
 from pipeline.ingest.dates import read_dates
 from pipeline.ingest.recognise.fill import Row
-from pipeline.ingest.recognise.spoken import Book
+from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.vocabulary import SETTINGS
 from pipeline.ingest.step_words import amount_of, step_of
 
 
-def settle_changes(rows: Sequence[Row], book: Book) -> None:
+def settle_changes(rows: Sequence[Row], passed_on: PassedOn) -> None:
     """Write out settings that tell only what was changed.
 
     Parameters
     ----------
     rows
         Of a table, dates with their years; changed in place. What is added to nothing known is left as typed.
-    book
+    passed_on
         Keeps the last value of each setting of each car for the tables that follow.
     """
     data = [row for row in rows if row.cells or row.told]
@@ -39,10 +39,11 @@ def settle_changes(rows: Sequence[Row], book: Book) -> None:
             car = cells.get("car", car)
             text = cells.get(name, "")
             step = steps.get(text) if are_changes else None
-            if step is not None and (written := _changed(book.last_settings.get((car, name), ""), step[0])):
-                cells[name] = book.last_settings[car, name] = written
+            if step is not None and (written := _changed(passed_on.setting(car, name), step[0])):
+                cells[name] = written
+                passed_on.note_setting(car, name, written)
             elif step is None and amount_of(text) is not None:
-                book.last_settings[car, name] = text
+                passed_on.note_setting(car, name, text)
 
 
 def _changed(before: str, step: float) -> str:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import KIND_BEHIND, folded
 from pipeline.ingest.dates import MONTHS, month_of
+from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.weekdays import WEEKDAYS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
@@ -93,32 +94,25 @@ class Book:
         Years of dates that carry one, and how often.
     is_metric
         Whether ``garage.toml`` says so.
-    title
-        Words of a title that may name the only car.
-    runs_named
-        Number or name of a run, folded -> what its slips say: ``date``, ``time``, ``venue``, ``event``,
-        ``car``.
-    last_settings
-        Car and setting -> its last value, for settings that tell only what was changed.
+    passed_on
+        What the sheets read so far told, in the order in which they are read.
     """
 
     cars: dict[str, str] = field(default_factory=dict)
     venues: dict[str, str] = field(default_factory=dict)
     years: Counter[int] = field(default_factory=Counter)
     is_metric: bool = False
-    title: str = ""
-    runs_named: dict[str, list[dict[str, str]]] = field(default_factory=dict)
-    last_settings: dict[tuple[str, str], str] = field(default_factory=dict)
+    passed_on: PassedOn = field(default_factory=PassedOn)
 
     @property
     def year(self) -> int | None:
         """The year of most dates; None when no sheet tells one."""
         return self.years.most_common(1)[0][0] if self.years else None
 
-    def told(self) -> dict[str, str]:
-        """Everything that a sheet may ask of it, in words; of the years only the one that is taken."""
-        parts = {part.name: repr(getattr(self, part.name)) for part in fields(self)}
-        return parts | {"years": repr(self.year)}
+    @property
+    def shared(self) -> str:
+        """What every sheet is read by, in words; of the years only the one that is taken."""
+        return repr((self.cars, self.venues, self.year, self.is_metric))
 
 
 def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:

@@ -113,7 +113,7 @@ def tables_of(
     for number, draft in enumerate(found.drafts, start=1):
         rows, said = rows_of(draft, said.then(Said(car=_car_above(draft, book))), book)
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
-        book.title = book.title or said.rest
+        book.passed_on.note_title(said.rest)
         label = "" if not tables else f"table {number}"
         made = _finished(con, sheet, draft, rows, said, book, garage, label)
         if is_below:
@@ -148,8 +148,8 @@ def _finished(
     draft, rows = _with_notes(draft, rows)
     _settle_kind_of_pressure(draft, rows)
     _settle_years(draft, rows, said, book)
-    settle_runs_named(draft, rows, book)
-    settle_changes(rows, book)
+    settle_runs_named(draft, rows, book.passed_on)
+    settle_changes(rows, book.passed_on)
     others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)
@@ -166,7 +166,7 @@ def _finished(
     kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft)]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
-    note_runs(draft, rows, book)
+    note_runs(draft, rows, book.passed_on)
     if "timeslips" in kinds and (_changes_only(rows) or (not draft.part.at and _has_lone_setup(rows))):
         kinds.append("setups")
     if "timeslips" in kinds and any(_is_track_reading(row) for row in rows):

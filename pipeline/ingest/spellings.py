@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from pipeline.garage.spelling import folded
 
 MOST_NAMES_COMPARED = 300
+LONGEST_CODE = 4
+_KIND = re.compile(
+    r"(?:drag)?(?:strip|way)|race(?:way|park)?|speedway|motorplex|motorsports?|park|strip|drags?|track|car|auto"
+)
+"""What a strip or a car is, and not which."""
 _LEFT = (
     "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
     "vanster linksbaan"
@@ -70,18 +75,56 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
 
     Notes
     -----
-    Names with different digits are different names, however close: "Car 1" is not "Car 2".
+    Names with different digits are different names, however close: "Car 1" is not "Car 2". A few of its words
+    or letters are a name's when they are no other's: "Mill Run" or "MLR" for "Mill Run Dragway".
     """
     spelled = {folded(text): name for name, also in known.items() for text in (name, *also)}
+    texts = list(texts)
+    short = _short_for([text for text in texts if folded(text) not in spelled], known)
     found: dict[str, tuple[str, str | None]] = {}
     for text in texts:
         own = folded(text)
-        if own in spelled:
-            found[text] = (spelled[own], None)
+        if own in spelled or text in short:
+            found[text] = (spelled.get(own) or short[text], None)
             continue
         close = _closest(own, spelled)
         found[text] = (text.strip(), None if close is None else spelled[close])
     return found
+
+
+def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict[str, str]:
+    """Give the names that some texts are short for: words of one alone, or letters, each name by one code."""
+    found = {
+        text: own[0] for text in texts if len(own := [name for name in known if _has_words(name, text)]) == 1
+    }
+    codes: dict[str, str] = {}
+    for code in {text.strip() for text in texts if text not in found}:
+        own = [name for name in known if _has_letters(name, code)]
+        if len(own) == 1:
+            codes[code] = own[0]
+    clear = {code for code, name in codes.items() if list(codes.values()).count(name) == 1}
+    return found | {text: codes[text.strip()] for text in texts if text.strip() in clear}
+
+
+def _words(text: str) -> list[str]:
+    return [word.casefold() for word in re.findall(r"[^\W_]+", text)]
+
+
+def _has_words(name: str, text: str) -> bool:
+    """Tell whether a text is words of a name that stand together there; what is left out has no digit."""
+    whole, own = _words(name), _words(text)
+    places = [at for at in range(len(whole) - len(own) + 1) if own and whole[at : at + len(own)] == own]
+    says_more = any(len(word) > 2 and not _KIND.fullmatch(word) for word in own)
+    left = [word for word in whole if word not in own]
+    return bool(places) and says_more and not any(letter.isdigit() for word in left for letter in word)
+
+
+def _has_letters(name: str, code: str) -> bool:
+    """Tell whether a code of a few capitals is letters of a name in their order, its first one first."""
+    if not 1 <= len(code) <= LONGEST_CODE or not code.isalpha() or code != code.upper():
+        return False
+    rest = iter(folded(name))
+    return folded(name)[0] == code[0].casefold() and all(letter in rest for letter in code.casefold())
 
 
 def _closest(own: str, others: Iterable[str]) -> str | None:

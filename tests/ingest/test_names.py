@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from pipeline.ingest.spellings import read_names
 from tests.ingest.logbooks import column, ingested, write
 
 HEADING = "date,time,car,venue,60 ft,330 ft\n"
@@ -70,3 +71,25 @@ def test_names_in_garage_toml_are_known_to_be_two(tmp_path: Path) -> None:
     assert (
         asked(tmp_path, slips=slips(("Marigold", "Cinder Flats", 12), ("Marygold", "Cinder Flats", 1))) == []
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("Mill Run", "Mill Run Dragway"),
+        ("OTTAWAY", "Ottaway County Strip"),
+        ("MLR", "Mill Run Dragway"),
+        ("O", "Ottaway County Strip"),
+        ("Dragway", None),
+        ("County Line", None),
+    ],
+)
+def test_short_names_of_listed_strips(typed: str, meant: str | None) -> None:
+    known: dict[str, list[str]] = {"Mill Run Dragway": [], "Ottaway County Strip": []}
+    name, likely = read_names([typed], known)[typed]
+    assert (name, likely) == (meant or typed, None)
+
+
+def test_short_names_that_fit_two_are_none() -> None:
+    known: dict[str, list[str]] = {"Blue Bird": [], "Blue Wagon": []}
+    assert {name for name, _ in read_names(["Blue", "B"], known).values()} == {"Blue", "B"}

@@ -16,6 +16,8 @@ Notes = Sequence[tuple[int, str | dict[str, str]]]
 """Row number with a line of words, or with what a line names."""
 LISTED = re.compile(r"(?:et|mph) \d+$")
 LEAST_LISTED = 3
+LONGEST_REACTION = 0.9
+"""A list may begin with the reaction [s]: its middle is less than this, the next time's more."""
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
 _CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
@@ -82,16 +84,22 @@ def in_order(rows: Notes, labels: Sequence[str]) -> list[str]:
 
 
 def meanings_of(rows: Notes) -> dict[str, str]:
-    """Give the split of each time of the chains, and the speed beside it, by how the times compare."""
+    """Give the split of each time of the chains, and the speed beside it, by how the times compare.
+
+    The first may be the reaction.
+    """
     chains = list(_chains(rows))
     labels = sorted({label for row in chains for label in row if label.startswith("et ")})
-    if not LEAST_LISTED <= len(labels) <= len(SPLITS):
+    if not LEAST_LISTED <= len(labels) <= len(SPLITS) + 1:
         return {}
     times = [[found[0] for row in chains if (found := number_of(row.get(own, "")))] for own in labels]
     if not all(times):
         return {}
     middles = [float(np.median(own)) for own in times]
-    fitting = [way for way in combinations(SPLITS, len(labels)) if _compare(way, middles)]
+    ways = [*combinations(SPLITS, len(labels))]
+    if middles[0] < LONGEST_REACTION < middles[1]:
+        ways += [("reaction_s", *way) for way in combinations(SPLITS, len(labels) - 1)]
+    fitting = [way for way in ways if _compare(way, middles)]
     if len(fitting) != 1:
         return {}
     speeds = dict(zip(("t660_s", "t1320_s"), SPEEDS, strict=True))

@@ -40,6 +40,7 @@ _REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
     r"(?i)(?<![\d.])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
 )
+_DISTANCES = frozenset({"60", "330", "660", "1000", "1320", "1/8", "1/4"})
 _IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
 _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}|bye|final|semi)\b")
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
@@ -125,6 +126,8 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
 def _is_entry(found: Mapping[str, str]) -> bool:
     """Tell whether a line names enough: several numbers, or one that is no mere count, with its moment."""
     numbers = [text for label, text in found.items() if label not in _NO_NUMBERS]
+    if all(text in _DISTANCES for text in numbers):
+        return False  # a line that says what stands in the others
     return len(numbers) >= 2 or (len(found) >= 2 and any(re.search(r"\D", text) for text in numbers))
 
 

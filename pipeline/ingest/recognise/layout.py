@@ -29,6 +29,7 @@ LEAST_AGAIN = 3
 _NO_NAMES = Book()
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
 _IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "402"})
+_EXPLAINS = re.compile(r"\S\s*=\s*\S")
 _FORMAT = re.compile(
     r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
     r"|text|words?|names?|l or r|left/right|1-\d"
@@ -168,7 +169,9 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
     is_group = (
         len(filled) >= 2
         and (under >= 0.7 * len(filled) or completes)
-        and not any(_is_value(text) or len(text) > LONGEST_HEADING for text in filled)
+        and not any(
+            _is_value(text) or len(text) > LONGEST_HEADING or _EXPLAINS.search(text) for text in filled
+        )
         and any(tokens(text) for text in filled)
     )
     return place - 1 if is_group else place

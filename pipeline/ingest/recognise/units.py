@@ -24,6 +24,9 @@ OTHERS = {
 NO_POINT = {"s": (1e-3, 1e-2), "mph": (1e-2, 1e-1), "inHg": (1e-2,), "in": (1e-3,), "psi": (1e-1,)}
 """What a number is multiplied by where its point was left out."""
 _IN_BRACKETS = re.compile(r"[(\[{]\s*([^)\]}]*?)\s*[)\]}]")
+_EACH = re.compile(
+    r"(?i)(?<=\w)\s*/\s*(?:lever|arm|finger|screw|hebel|levier|palanca|alavanca|vipu|each|st)\w*|\bper\s+\w+$"
+)
 _TOKEN = re.compile(r"[^\s,;:()\[\]{}]+")
 _SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
 
@@ -44,7 +47,7 @@ def named_unit(heading: str, canonical: str) -> tuple[str, Conversion] | None:
         for text in (inside, *_TOKEN.findall(inside)):
             if (found := as_unit(text, canonical)) is not None:
                 return text, found
-    bare = _IN_BRACKETS.sub(" ", heading)
+    bare = _EACH.sub(" ", _IN_BRACKETS.sub(" ", heading))
     parts = _TOKEN.findall(bare)
     for at, text in reversed(list(enumerate(parts))):
         last = at == len(parts) - 1 and at > 0

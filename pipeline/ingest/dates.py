@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from pipeline.ingest.clocks import plain_clock
 from pipeline.ingest.values import is_nothing, short
 from pipeline.ingest.weekdays import without_weekday
 
@@ -28,6 +29,7 @@ _WHOLE_NAMES = (
     "october oktober octobre octubre ottobre outubro", "november novembre noviembre novembro",
     "december dezember decembre décembre diciembre dicembre dezembro desember",
 )  # fmt: skip
+_ENGLISH = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _WHOLE_MONTHS = {name: number for number, names in enumerate(_WHOLE_NAMES, start=1) for name in names.split()}
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
@@ -37,6 +39,24 @@ _WORDED = re.compile(
     r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,9})\.?[\s,-]*(?:de\s+)?)"
     r"'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
 )
+
+
+_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+_BETWEEN = r"(?:\s*[./-]\s*|\s+)"
+_IN_ROMAN = re.compile(
+    rf"(?<!\d)(\d{{1,2}}){_BETWEEN}({'|'.join(sorted(_ROMAN, key=len, reverse=True))}){_BETWEEN}(?='?\d\d)"
+)
+
+
+def plain_month(text: str) -> str:
+    """Write a month that stands in Roman figures between day and year in letters.
+
+    Examples
+    --------
+    >>> plain_month("12.VII.2026"), plain_month("3 V 26"), plain_month("12.7.2026")
+    ('12 Jul 2026', '3 May 26', '12.7.2026')
+    """
+    return _IN_ROMAN.sub(lambda found: f"{found[1]} {_ENGLISH[_ROMAN.index(found[2])]} ", text)
 
 
 def month_of(word: str) -> int | None:
@@ -164,7 +184,7 @@ def _day(year: int, month: int, day: int) -> dt.date | None:
 
 def _bare(text: str) -> str:
     """Return a date without its day of the week; as year-month-day where that day settles the order."""
-    bare, weekday = without_weekday(text)
+    bare, weekday = without_weekday(plain_month(text))
     found = _NUMERIC.match(bare)
     if found is None or weekday is None:
         return bare
@@ -246,7 +266,8 @@ def read_time(text: str) -> tuple[dt.time | None, str]:
     >>> read_time("1940")[0]
     datetime.time(19, 40)
     """
-    stripped = _ABOUT_A_CLOCK.sub("", re.sub(r"^\d{4}-\d{2}-\d{2}[t ]", "", text.strip().casefold()))
+    bare = re.sub(r"^\d{4}-\d{2}-\d{2}[t ]", "", text.strip().casefold())
+    stripped = plain_clock(_ABOUT_A_CLOCK.sub("", bare))
     if stripped in {"noon", "midday"}:
         return dt.time(12), ""
     if re.fullmatch(r"0?\.\d+", stripped):  # a workbook's fraction of a day

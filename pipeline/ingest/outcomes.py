@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from pipeline.garage.dictionary import OUTCOMES
+from pipeline.ingest.outcome_words import in_other_tongues
 from pipeline.ingest.values import is_nothing
 
 _GEAR = r"(gears?|shift|2nd|second|3rd|third|4th|fourth|hi(gh)?|\d\s*-\s*\d)"
@@ -14,53 +15,50 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         "missed shift",
         rf"(miss(ed)?|hung|lost|blew|flubbed|botched)\s*(a\s|the\s|my\s)?\s*{_GEAR}\b|\bno\s+{_GEAR}\b"
         rf"|(couldn'?t|could not|didn'?t|did not) (get|find) {_GEAR}|\b(grabbed|found|hit|got) neutral"
-        r"|verschaltet|\bgang verpasst|fall\w+ (el cambio|la (segunda|tercera|cuarta))",
+        r"|fall\w+ (el cambio|la (segunda|tercera|cuarta))",
     ),
-    ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost traction"),
+    ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost (traction|grip)"),
     (
         "broke",
         r"\bbroke(n)?\b|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded|\bblew (up|(the|a|an) "
-        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bdefekt|\bkaputt|romp[ií]",
+        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bfailure\b",
     ),
     (
         "lifted",
         r"(click\w*|rolled|got (out|off)|out|(?<!shut )(?<!it )off)\b"
         r"[^,.;]*\b(early|short|before the (stripes?|end|line))"
-        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)|gas weg"
-        r"|vom gas\b|levant|lev[ée] le pied|tirou o p[ée]|släppte",
+        r"|\bout of (the gas|it)\b|\boff the (gas|throttle|pedal)|chopped (it|the throttle)",
     ),
     (
         "aborted",
         r"\babort|shut (it |her )?(off|down)|\bclicked (it|her) off\b|did(n'?t| not) finish|\bdnf\b"
-        r"|\bgave (it )?up\b"
-        r"|abgebrochen",
+        r"|\bgave (it )?up\b",
     ),
     ("lifted", r"\blift(ed|s)?\b|\bcoast(ed)?\b|\bpedal+(ed)?\b|let off|let up|backed (out of it|off)"),
     (
         "bogged",
         r"\bbog(ged|s)?\b|(fell|flat) on its (face|nose)|pulled (it |way )?down|\blazy off the line"
         r"|\blaid down"
-        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled"
-        r"|abgesoffen|\beingebrochen|[ée]touff|\bcal[ée]|afogou|tvärdog"
-        r"|ahog|cay[oó] de vueltas",
+        r"|nosed? over|\bfell flat|\bdied off the line|\blugged|\bstumbled",
     ),
     (
         "spun",
-        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b|durchgedreht|patin|spann\b|slirade"
+        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b"
         rf"|(blew|smoked|fried|roasted|boiled|burned|lit)( up| off)? {_TIRES}"
         r"|(didn'?t|did not|wouldn'?t|would not|no) (hook|grip|bite|traction)\w*|up in smoke",
     ),
     (
         "red light",
-        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\broj[oa]\b|\brotlicht|"
-        r"\bcherry\b|faux d[ée]part|queimou|tjuvstart|fr[üu]hstart",
+        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\bcherry\b",
     ),
     (
         "clean",
         r"\bclean|\bgood\b|\bok(ay)?\b|\bfine\b|\bstraight\b|\bnormal\b|\bno (drama|issues|problems?)\b"
         r"|\bnice\b"
         r"|\bperfect"
-        r"|\bsolid\b|\bsauber|\blimpi[oa]\b|\bgut\b|\ba to b\b|^ras$|^bra$|^bien$|^bom$|^bene$",
+        r"|\bsolid\b|\ba to b\b"
+        r"|^(grand|sound|stable|sweet|mint)$|satisfactory|as planned|all good"
+        r"|(\bno|without) incident|^i\.?\s?o\.?$",
     ),
 )  # fmt: skip
 _NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|did not|almost|nearly)\s+(a\s+|any\s+)?$")
@@ -91,6 +89,8 @@ def read_outcome(outcome: str | None, notes: str | None) -> str | None:
             found = re.search(pattern, spoken)
             if found and not _NEGATED.search(spoken[: found.start()]):
                 return name
+        if (other := in_other_tongues(spoken)) and not (text is notes and other == "clean"):
+            return other
     return None
 
 

@@ -16,9 +16,12 @@ _KIND = re.compile(
 """What a strip or a car is, and not which."""
 _LEFT = (
     "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
-    "vanster linksbaan"
+    "vanster linksbaan v vasen e i lewy lewa venstre"
 )
-_RIGHT = "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger"
+_RIGHT = (
+    "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger h høyre "
+    "oikea o prawy prawa p højre"
+)
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
 _KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}
 """Keys that lie beside the two that most people write for a lane."""

@@ -20,6 +20,8 @@ CLEAR = 0.35
 """By how much a reading must be better than the next one to be taken without a question."""
 AGREES, DISAGREES = 0.35, -1.2
 ROUNDS = 4
+BESIDE_AIR = 0.3
+"""What it is worth that a pressure stands beside the air's temperature or humidity: then it is no tire's."""
 ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
 LEAST_OUTRIGHT = -0.2
@@ -161,6 +163,8 @@ def _beside(
             extra[row, at[name]] = _agreement(name, row, own, candidates, fits, held, at)
     if (place := held.get("t60_s")) is not None and place:
         extra[place - 1, at["reaction_s"]] += 0.25
+    for row in _next_to(held, ("air_temp_degf", "humidity_pct"), len(candidates)):
+        extra[row, at["pressure_inhg"]] += BESIDE_AIR
     times = {"t660_s", "t1320_s"} & set(held)
     for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
         if (place := held.get(time)) is not None and place + 1 < len(candidates):
@@ -168,6 +172,12 @@ def _beside(
         elif place is None and times - {time}:
             extra[:, at[name]] -= ALONE
     return extra
+
+
+def _next_to(held: Mapping[str, int], names: Sequence[str], count: int) -> list[int]:
+    """Give the columns right beside those read as some things, once for each."""
+    places = [held[name] + step for name in names if name in held for step in (-1, 1)]
+    return [place for place in places if 0 <= place < count]
 
 
 def _agreement(

@@ -30,9 +30,9 @@ _DAY = re.compile(
 FILLED = ("date", "venue", "event", "car")
 """Columns in which a blank means the same as above."""
 TOTAL = re.compile(
-    r"(?i)^(?:grand )?(?:totals?|averages?|avg|mean|best|worst|sum|min|max|median|count|durchschnitt|mittel"
-    r"|promedio"
-    r"|mejor|schnitt|moyenne)\b(?!.*\b(?:pass|run)\b.*\d:\d)"
+    r"(?i)^(?:grand )?(?:totals?|averages?|avg|mean|best|worst|sum|min|max|median|count|durchschnitt"
+    r"|mittel(?:wert)?|promedio|m[ée]dia|medel(?:v[äa]rde)?|ka\.|keskiarvo|srednia|średnia|gemiddeld\w*|gjennomsnitt|snitt|gem"
+    r"|mejor|schnitt|moyenne|moy|bedst|b[äa]sta|paras|najlepszy|beste?)(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)"
 )
 _MONTH_AND_YEAR = re.compile(r"([^\W\d_]{3,9})\.?[\s'-]+(\d\d)")
 """What may be a month and the last figures of its year, where days of the month stand below."""

@@ -108,7 +108,8 @@ def _grids_of(
         return []
     keys, passes = tuple(heads[:low]), tuple(heads[low:high])
     if (at := _label_column(body, low, meaning)) is not None:
-        return _by_label(body, at, keys, passes, line)
+        is_keyed = any(cells[place] for _, cells in body for place in range(low) if place != at)
+        return _by_label(body, at, keys, passes, line) if is_keyed else []  # else these are cards
     corner = [text for text in keys if meaning(text)[0] not in _KEYS]
     label = next((text for text in (*names, *corner) if text and _is_quantity(*meaning(text))), "")
     values = [text for _, cells in body for text in cells[low:high] if text]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from pipeline.ingest.clocks import AT_THE_START, IN_TEXT
 from pipeline.ingest.recognise.chains import (
     LEAST_LISTED,
     LISTED,
@@ -25,10 +26,6 @@ from pipeline.ingest.spellings import LANE_WORDS
 LEAST_LINES = 3
 ONE_CELL = 0.7
 """Where so many lines have one cell, a comma in another is part of what was typed."""
-_CLOCK = re.compile(
-    r"(?i)^\W*(\d{1,2}[:h]\d{2}\s*(?:[ap]\.?m?\.?)?|\d{1,2}(?:[0-5]\d)?\s?[ap]m?)(?=$|[\s,;:.-])"
-)
-_LATER_CLOCK = re.compile(r"(?i)(?<![\w.:])(\d{1,2}:\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w:])")
 _NUMBER = re.compile(
     r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
     r"|[OoIlSB]\d*\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
@@ -181,7 +178,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     """
     found: dict[str, str] = {}
     text = _REACTION.sub("rt", text)
-    if clock := _CLOCK.match(text) or _LATER_CLOCK.search(text):
+    if clock := AT_THE_START.match(text) or IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
     parts = _REMARK.split(text, maxsplit=1)

@@ -12,7 +12,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.ingest.dates import MONTHS
+from pipeline.ingest.clocks import ALONE
+from pipeline.ingest.dates import MONTHS, plain_month
 from pipeline.ingest.values import is_nothing
 from pipeline.ingest.weekdays import weekday_of
 
@@ -26,11 +27,7 @@ _DATE = re.compile(
     r"(?:[T ,]+\d{1,2}[:.h]\d{2}.*)?$",
     re.IGNORECASE,
 )
-_CLOCK = re.compile(
-    r"^(?:(?:1899-12-3[01]|1900-01-0\d)[ T]\d{2}:\d{2}:\d{2}.*"
-    r"|\d{1,2}[:h]\d{2}(?::\d{2}(?:\.\d+)?)?\s*(?:[ap]\.?\s*m?\.?|uhr|h)?|\d{1,2}\s*[ap]\.?m?\.?|noon)$",
-    re.IGNORECASE,
-)
+_CLOCK_OF_A_WORKBOOK = re.compile(r"^(?:1899-12-3[01]|1900-01-0\d)[ T]\d{2}:\d{2}:\d{2}")
 _DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
 _BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
 _TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
@@ -132,6 +129,7 @@ def is_date(text: str) -> bool:
     >>> [is_date(text) for text in ("Sat May 3", "3.5.2031", "10 psi", "12.6", "2031-05-03 14:00")]
     [True, True, False, False, True]
     """
+    text = plain_month(text)
     if _DATE.match(text) is None:
         return False
     words = re.findall(r"[^\W\d_]{3,}", text.casefold())
@@ -188,7 +186,7 @@ def looks(text: str) -> Looks:
     return Looks(
         number_of(text),
         is_date(text),
-        _CLOCK.match(text) is not None,
+        ALONE.match(text) is not None or _CLOCK_OF_A_WORKBOOK.match(text) is not None,
         _DOTTED_CLOCK.match(text) is not None,
         _BARE_CLOCK.match(text) is not None,
         _SEVERAL.match(text) is not None,

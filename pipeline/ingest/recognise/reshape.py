@@ -216,7 +216,10 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
         label = folded(cells[column])
         known = bool(label) and _is_label(*meaning(cells[column].rstrip(": ")))
         values = [text for text in cells[column + 1 :] if text]
-        is_title = bool(values) and values[0].casefold() in JOINING
+        is_title = bool(values) and (
+            values[0].casefold() in JOINING
+            or (not known and len(values) == 1 and looks(values[0]).is_date and not cells[column + 1])
+        )
         if not label or is_title or (not known and len(values) <= 2 and not any(map(_is_value, values))):
             blocks.append((number, " ".join(text for text in cells if text)))
             continue
@@ -251,6 +254,8 @@ def _times_a_card(lines: Sequence[Line], column: int) -> dict[str, int]:
     """Give how often a label stands on one card, where that is more than once."""
     counts = Counter(folded(cells[column]) for _, cells in lines if cells[column])
     usual = sorted(counts.values())[int(0.75 * (len(counts) - 1))]
+    if usual == 1:
+        return dict(counts)  # one card
     return {
         label: round(count / usual) for label, count in counts.items() if usual > 1 and count >= 1.6 * usual
     }

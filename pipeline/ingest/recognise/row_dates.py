@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from pipeline.ingest.dates import MONTHS, DateReading, read_dates
+from pipeline.ingest.dates import MONTHS, DateReading, plain_month, read_dates
 from pipeline.ingest.weekdays import weekday_of
 
 _YEARLESS = re.compile(
@@ -21,7 +21,7 @@ _YEARLESS = re.compile(
 
 def has_year(text: str) -> bool:
     """Tell whether a date text carries its year."""
-    return _YEARLESS.match(text.strip()) is None
+    return _YEARLESS.match(plain_month(text.strip())) is None
 
 
 def years_in(texts: Iterable[str]) -> Counter[int]:

@@ -144,6 +144,8 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
 
 
 def _said(concept: Concept, heading: Heading) -> float:
+    if concept.name == "lane" and _names_both_lanes(heading.own):
+        return 1.0
     ways = _ways_of(heading.text)
     if concept.unit == "degF" and _DEGREES.search(heading.text):
         ways |= {f"{heading.text} temp"}
@@ -151,6 +153,14 @@ def _said(concept: Concept, heading: Heading) -> float:
     if heading.own and heading.own != heading.text:
         whole = max(whole, 0.85 * likeness(heading.own, concept.phrases))
     return whole
+
+
+@lru_cache(maxsize=TEXTS_KEPT)
+def _names_both_lanes(heading: str) -> bool:
+    """Tell whether a heading gives both words for a lane: ``L/R``, ``Bana V/H``."""
+    found = re.search(r"(?<![\w/])([^\W\d_]{1,9})\s*/\s*([^\W\d_]{1,9})(?![\w/])", heading)
+    sides = {LANE_WORDS.get(folded(word)) for word in found.groups()} if found else set()
+    return sides == {"left", "right"}
 
 
 @cache

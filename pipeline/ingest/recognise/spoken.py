@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import KIND_BEHIND, folded
-from pipeline.ingest.dates import MONTHS, month_of
+from pipeline.ingest.dates import MONTHS, month_of, plain_month
 from pipeline.ingest.recognise.passed_on import PassedOn
+from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.weekdays import WEEKDAYS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
@@ -198,13 +199,38 @@ def _is_weekday(text: str) -> bool:
     return re.fullmatch(rf"(?i)(?:{'|'.join(WEEKDAYS)})[a-z]*\.?", text.strip()) is not None
 
 
-_LABELS = {
-    **dict.fromkeys(("date", "day", "datum", "fecha", "dia"), "date"),
-    **dict.fromkeys(("track", "strip", "venue", "place", "where", "location", "dragstrip"), "venue"),
-    **dict.fromkeys(("strecke", "pista", "circuit"), "venue"),
-    **dict.fromkeys(("event", "race", "meet", "meeting", "evento", "rennen", "veranstaltung"), "event"),
-    **dict.fromkeys(("car", "vehicle", "auto", "fahrzeug", "coche", "wagen", "carro"), "car"),
-}  # fmt: skip
+_LABELS = {word: word for word in ("date", "event", "car", "year")} | dict.fromkeys(
+    ("strip", "track", "place"), "venue"
+)
+"""A plain word alone -> what stands beside it."""
+
+
+def _label_of(text: str) -> str:
+    """Give what a label says of the rows below; empty for any other text."""
+    words = tokens(text.rstrip(": "))
+    return _LABELS.get(words[0], "") if len(words) == 1 else ""
+
+
+def banners_joined(lines: Sequence[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
+    """Write labels that stand over one line of what they name as labels beside it: ``DATE, STRIP``.
+
+    Such are two lines with the same cells filled, the upper all labels, before a line of another sort.
+    """
+    out = list(lines)
+    for at in range(len(lines) - 1):
+        (_, labels), (number, values) = lines[at], lines[at + 1]
+        own = [place for place, text in enumerate(labels) if text]
+        names = [_label_of(labels[place]) for place in own]
+        if len(own) < 2 or not all(names) or own != [place for place, text in enumerate(values) if text]:
+            continue
+        after = lines[at + 2][1] if at + 2 < len(lines) else []
+        is_table = own == [place for place, text in enumerate(after) if text]
+        if is_table or any(_label_of(values[place]) for place in own) or len(values) < 2 * len(own):
+            continue
+        pairs = [text for place in own for text in (f"{labels[place].rstrip(': ')}:", values[place])]
+        out[at + 1] = (number, [*pairs, *[""] * (len(values) - len(pairs))])
+        out[at] = (lines[at][0], [""] * len(labels))
+    return out
 
 
 def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
@@ -219,19 +245,18 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     parts = [part.strip() for text in cells if text for part in re.split(r"(?<=:)\s+", text) if part.strip()]
     found: dict[str, str] = {}
     label = ""
-    named = {
-        _LABELS.get(folded(label), ""): text for label, text in zip(parts[::2], parts[1::2], strict=False)
-    }
+    named = {_label_of(label): text for label, text in zip(parts[::2], parts[1::2], strict=False)}
     if (
         len(parts) >= 4
         and len(parts) % 2 == 0
         and "" not in named
-        and re.search(r"\d", named.get("date", ""))
+        and all(re.search(r"\d", named.get(name, "1")) for name in ("date", "year"))
+        and not any(map(_label_of, parts[1::2]))
     ):
         parts = [part if at % 2 else f"{part.rstrip(':')}:" for at, part in enumerate(parts)]
     for part in parts:
         if part.endswith(":"):
-            label = _LABELS.get(folded(part), "?")
+            label = _label_of(part) or "?"
         elif label:
             if label != "?":
                 found.setdefault(label, part)
@@ -241,11 +266,19 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     if not found:
         return None
     venue = book.venues.get(folded(found.get("venue", "")), found.get("venue", ""))
-    return Said(found.get("date", ""), None, venue, found.get("car", ""), found.get("event", ""))
+    year = _YEAR.search(found.get("year", ""))
+    return Said(
+        found.get("date", ""),
+        int(year[1]) if year else None,
+        venue,
+        found.get("car", ""),
+        found.get("event", ""),
+    )
 
 
 def date_in(text: str) -> tuple[str, str]:
     """Find a date in a text, and what the text says without it."""
+    text = plain_month(text)
     for pattern in _DATES:
         for found in pattern.finditer(text):
             candidate = found[0].strip(" ,_").replace("_", "-")

@@ -27,7 +27,7 @@ from pipeline.ingest.recognise.profile import is_short_packed
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
 from pipeline.ingest.recognise.score import Names
-from pipeline.ingest.recognise.spoken import Book, Said, said_by
+from pipeline.ingest.recognise.spoken import Book, Said, banners_joined, said_by
 from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
@@ -53,6 +53,7 @@ def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
         rows = sheet.cells.fetchall()
         raw = [(int(row[0]), [(text or "").rstrip() for text in row[1:]]) for row in rows]
         lines = level(cells_of_text(raw, reader.meaning))
+    lines = banners_joined(lines)
     lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines))
     lines = with_grids_joined(lines, reader.meaning, sheet.sheet or PurePosixPath(sheet.file).stem)
     return SheetDrafts(sheet, reader.drafts(sheet.file, lines))

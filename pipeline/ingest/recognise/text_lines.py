@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
@@ -31,7 +32,6 @@ _LABELLED = re.compile(
 )
 _SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
-_CLOCK = re.compile(r"(?i)(?<![\d:.])(\d{1,2}:\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?![\w:])")
 _VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
 
 
@@ -265,15 +265,15 @@ def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:
     """Give the labels of a line with their values; a date that fills a line is one."""
     for piece in _with_value(re.split(r"\s{3,}|\s+[|;]\s+|\t", text.strip()), meaning):
         date, rest = date_in(piece)
-        clock = _CLOCK.search(rest)
+        clock = IN_TEXT.search(rest)
         if date and re.fullmatch(
-            r"[\s|,@-]*(?:at\s*)?(?:[^\W\d_]{2,9}[.,]*)?[\s|,@-]*", _CLOCK.sub("", rest)
+            r"[\s|,@-]*(?:at\s*)?(?:[^\W\d_]{2,9}[.,]*)?[\s|,@-]*", IN_TEXT.sub("", rest)
         ):
             yield "date", date
             if clock:
                 yield "time", clock[1].strip()
             continue
-        if _CLOCK.fullmatch(piece.strip()):
+        if IN_TEXT.fullmatch(piece.strip()):
             yield "time", piece.strip()
             continue
         found = _LABELLED.match(piece)

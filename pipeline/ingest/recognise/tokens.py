@@ -10,48 +10,44 @@ from functools import cache
 WORDS: Mapping[str, str] = {
     "date": "date datas day yymmdd when datum tag fecha dia jour giorno data dato dag",
     "month": "month mo mon monat mes mois mese maand",
-    "year": "year yr jahr ano anno annee",
-    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke "
-    "klockan uhr tod",
-    "time": "time times zeit temps tiempo tempo tid tijd tider",
+    "year": "year yr jahr ano anno annee season saison sasong kausi sezon temporada stagione",
+    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke klockan "
+    "uhr tod kl klo czas",
+    "time": "time aika times zeit temps tiempo tempo tid tijd tider",
     "car": "car voiture cars auto fahrzeug wagen coche carro vettura vehicle ride machine bil rig",
     "strip": "strip facility field terrain anlage autodromo venue dragstrip raceway speedway dragway "
     "strecke rennstrecke circuit lieu lugar ort luogo sted",
-    "place": "place plats where location site donde",
-    "track": "track bana banan trk pista piste baan bane",
-    "lane": "lane fil raia faixa side lanes ln carril couloir corsia spur bahn kant sida",
-    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung "
-    "rennen wedstrijd stevne lop "
-    "evento carrera course gara",
+    "place": "place plats tor where location site donde",
+    "track": "track rata bana banan trk pista piste baan bane",
+    "lane": "lane kaista fil raia faixa side lanes ln carril couloir corsia spur bahn kant sida",
+    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung rennen "
+    "wedstrijd stevne lop evento carrera course gara",
     "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
     "run": "run runs nr num number no nummer numero id ticket tkt",
-    "reaction": "reaction reaktion rxn react reacao reaktionszeit reaccion reazione tree light lite rt "
-    "r-t reactie reaktion reaktionstid reaksjon "
-    "rx",
+    "reaction": "reaction reaktio reakcja react reaktion rxn reacao reaktionszeit reaccion reazione tree "
+    "light lite rt r-t reactie reaktionstid reaksjon rx",
     "d60": "60 18 sixty short",
     "d330": "330 100 mid",
     "d660": "660 eighth 8th halftrack achtelmeile octavo huitieme 201",
     "d1000": "1000 305 thousand grand",
     "d1320": "1320 quarter 4th viertelmeile cuarto quart 402",
     "et": "et elapsed ets",
-    "mph": "mph fart spd snelheid hastighet velocidade vel speed speeds trap velocity velocidad vitesse "
-    "geschwindigkeit tempo velocita kmh kph km @",
-    "launch": "launch largada startvarvtal leave takeoff dropped chip regime launches leaving left dump "
-    "dumped start starting startdrehzahl salida depart partenza launched step limiter hit",
-    "rpm": "rpm varvtal toeren rpms revs drehzahl revoluciones tours giri umin toerental toeren varvtal "
-    "turtall",
-    "air": "air ar ambient outside luft aire ambiente lufttemperatur lufttemp oat lucht",
-    "temp": "temp temps temperature temperatures temperatur temperatura heat",
-    "surface": "surface deck sfc tarmac banyta ground asphalt concrete pavement gun infrared ir suelo sol "
-    "superficie asfalto oberflache belag bahntemp streckentemp",
-    "pressure": "pressure lufttryck pressao druk baro barometer barometric luftdruck druck presion "
-    "pression tryck trykk spanning "
-    "pressione barometro barometre barometrica press hpa mbar inhg mmhg",
+    "mph": "mph nopeus predkosc fart spd snelheid hastighet velocidade vel speed speeds trap velocity "
+    "velocidad vitesse geschwindigkeit tempo velocita kmh kph km @",
+    "launch": "launch lahto largada startvarvtal leave takeoff dropped chip regime launches leaving left "
+    "dump dumped start starting startdrehzahl salida depart partenza launched step limiter hit",
+    "rpm": "rpm obr varvtal toeren rpms revs drehzahl revoluciones tours giri umin toerental turtall",
+    "air": "air ar ambient oat ilma powietrze outside luft aire ambiente lufttemperatur lufttemp lucht",
+    "temp": "temp lampotila temps temperature temperatures temperatur temperatura heat",
+    "surface": "surface asfaltti nawierzchnia asfalt tar deck sfc tarmac banyta ground asphalt concrete "
+    "pavement gun infrared ir suelo sol superficie asfalto oberflache belag bahntemp streckentemp",
+    "pressure": "pressure paine ilmanpaine cisnienie glass lufttryck pressao druk baro barometer "
+    "barometric luftdruck druck presion pression tryck trykk spanning pressione barometro barometre "
+    "barometrica press hpa mbar inhg mmhg",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
-    "humidity": "humidity hygrometrie fukt umidade vochtigheid fuktighet hum rh humid feuchte "
-    "luftfeuchte vochtigheid "
-    "luftfeuchtigkeit feuchtigkeit humedad humidite umidita",
+    "humidity": "humidity damp kosteus kost wilgotnosc wilg hygrometrie fukt umidade vochtigheid "
+    "fuktighet hum rh humid feuchte luftfeuchte luftfeuchtigkeit feuchtigkeit humedad humidite umidita",
     "dew": "dew taupunkt rocio rosee dewpoint rugiada",
     "wet": "wet wetbulb",
     "bulb": "bulb",
@@ -59,20 +55,22 @@ WORDS: Mapping[str, str] = {
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns varv voltas turn umdrehungen vueltas tours vuelta giri trn trns slagen slag omgangar",
-    "preload": "preload forspanning precharge pre carga base vorspannung precarga precarico",
-    "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo tornillos",
-    "weight": "weight vikt vikter masselotte masselottes weights gewicht gewichte peso pesos poids wt "
-    "vekt counterweight counterweights cw cwt counterwt ctrwt fliehgewicht fliehgewichte contrapeso "
-    "contrapesos gegengewicht gegengewichte",
-    "lever": "lever alavanca levers arm arms finger fingers hebel palanca brazo levier tip armen arme "
-    "hevel",
+    "turns": "turns kierr kierrosta kierrokset obroty obrotow varv voltas turn umdrehungen vueltas tours "
+    "vuelta giri trn trns slagen slag omgangar",
+    "preload": "preload esijannitys napiecie napiecia naciag forspanning precharge pre carga base "
+    "vorspannung precarga precarico",
+    "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo "
+    "tornillos",
+    "weight": "weight paino punnus ciezarek obciaznik ciezarki vikt vikter masselotte masselottes weights "
+    "gewicht gewichte peso pesos poids wt vekt counterweight counterweights cw cwt counterwt ctrwt "
+    "fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
+    "lever": "lever vipu dzwignia alavanca levers arm arms finger fingers hebel palanca brazo levier tip "
+    "armen arme hevel",
     "counter": "counter",
     "psi": "psi lbs lb pounds",
     "gram": "gram gm g grams gramm gramos grammes",
-    "tire": "tire pneu dack tires tyre tyres slick slicks reifen reifendruck neumatico neumaticos "
-    "llanta banden band dekk "
-    "llantas pneus gomme",
+    "tire": "tire rengas renkaat opony opona pneu dack tires tyre tyres slick slicks reifen reifendruck "
+    "neumatico neumaticos llanta banden band dekk llantas pneus gomme",
     "rear": "rear back hinten",
     "ring": "ring anillo anneau ringhohe ringhoehe",
     "height": "height heights hohe hoehe altura hauteur altezza ht hgt",
@@ -82,12 +80,12 @@ WORDS: Mapping[str, str] = {
     "clearance": "clearance gap spiel luftspalt holgura clr jeu",
     "disc": "disc disk scheibe disco disque",
     "thickness": "thickness thick dicke espesor epaisseur",
-    "outcome": "outcome status gick foul passou result results went happened ergebnis resultado resultat "
-    "how ran",
-    "notes": "notes obs note remarks remark comment comments memo bemerkung bemerkungen notas nota "
-    "opmerking opmerkingen anmarkning anmarkningar merknad observaciones observacao observacoes remarques "
-    "observations kommentar misc why",
-    "clutch": "clutch kupplung embrague embrayage",
+    "outcome": "outcome tila wynik status gick foul passou result results went happened ergebnis "
+    "resultado resultat how ran",
+    "notes": "notes huom uwagi narrative rmks obs note remarks remark comment comments memo bemerkung "
+    "bemerkungen notas nota opmerking opmerkingen anmarkning anmarkningar merknad observaciones "
+    "observacao observacoes remarques observations kommentar misc why",
+    "clutch": "clutch kytkin sprzeglo kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him gegner rival other",
     "dial": "dial dialin index",
@@ -162,7 +160,8 @@ def tokens(heading: str) -> tuple[str, ...]:
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
     text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)
-    text = re.sub(r"km\s*/\s*h", "kmh", text)
+    text = re.sub(r"\bmi\s*/\s*h\b", "mph", re.sub(r"km\s*/\s*h", "kmh", text))
+    text = re.sub(r"\b(?:1|r|u|tr|t|obr|rev|varv|v)\.?\s*/\s*min\b", "rpm", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
     text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
     text = _TIMES.sub(" ", text)

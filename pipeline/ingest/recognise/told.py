@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.units import SAME, named_unit
@@ -33,7 +34,6 @@ _BY_UNIT = (
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
     (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
-_CLOCK = re.compile(r"(?i)(?<![\d.:])(\d{1,2}[:h]\d{2}(?::\d{2})?\s*(?:[ap]\.?\s?m?\.?)?)(?!\w|[.:]\d)")
 _MILE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile")
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
 """Where the wind comes from, between its word and its speed: ``wind NW 6``."""
@@ -59,7 +59,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     """
     text = ", ".join(text for text in cells if text)
     found: dict[str, str] = {}
-    if clock := _CLOCK.search(text):
+    if clock := IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = text[: clock.start()] + text[clock.end() :]
     text = _MILE.sub(" ", text)

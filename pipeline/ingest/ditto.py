@@ -18,7 +18,8 @@ from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 
-MARK = r"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃]|''|’’|´´|,,)\s*-*\s*)+|(?:do|ditto|idem)\.?\s*)$"""
+_WORDS = r"do|ditto|dito|dto|id|idem|ib|ibid|jw|j\.w|同上|同じ"
+MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
 _TAKEN_OVER = WORD_COLUMNS | {"date", "time", *columns_of(ADJUSTMENTS).values()}
 

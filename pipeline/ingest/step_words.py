@@ -8,7 +8,10 @@ from pipeline.ingest.recognise.profile import number_of
 
 _SAME = re.compile(
     r"(?i)^\W*(?:same(?: again| as (?:before|above|last))?|n/?c|no chan?ges?|unchanged|as (?:is|was|before)"
-    r"|s/a|left (?:it|alone)|stet|gleich|igual|stayed)\W*$|^=+$"
+    r"|s/a|left (?:it|alone)|stet|stayed|wie oben|gleich\w*|unverändert|m[eê]me|pareil|inchangé|igual"
+    r"|sin cambios?|lo mismo|mesmo|sem mudança|stesso|uguale|invariato|zelfde|ongewijzigd|samma|likadant"
+    r"|oförändrat|samme|uendret|sama|ennallaan|bez zmian|tak samo|stejn[eé]|beze změny|ugyanaz|変更なし|同じ)"
+    r"\W*$|^=+$"
 )
 _UP = r"\+|up|raised?|add(?:ed)?|plus|more|increased?|higher|put in|mehr"
 _DOWN = (

@@ -29,6 +29,8 @@ _BESIDE = {
     "g": re.compile(r"(?i)(?<=[a-z\d])\s*(?:[x×]\s*\d{1,2}|\bea(?:ch|\.)?)\s*$"),
 }
 """What limits the launch before its rpm; on how many levers a counterweight hangs after one's. By unit."""
+_THOUSANDS = re.compile(r"(?i)^\s*(\d{1,2}(?:[.,]\d{1,3})?)\s*k(?:\s*rpm)?\s*$")
+"""An rpm as people say it: 5.7k."""
 MERCURY_INCHES = frozenset({'"', "''", "”", "″", "in", "inch", "inches"})
 """Inches, on a pressure: of mercury."""
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
@@ -87,6 +89,8 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         return Reading(None)
     for sign, spelled in _HALVES.items():
         text = text.replace(sign, spelled)
+    if unit == "rpm" and (spoken := _THOUSANDS.match(text)) is not None:
+        return Reading(round(1000 * float(spoken[1].replace(",", ".")), 6))
     if unit in _BESIDE:
         text = _BESIDE[unit].sub("", text) or text
     found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)

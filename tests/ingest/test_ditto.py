@@ -70,9 +70,9 @@ def test_a_mark_with_nothing_above_says_so(tmp_path: Path) -> None:
 
 
 def test_a_quoted_note_that_begins_with_a_comma_is_no_mark(tmp_path: Path) -> None:
-    row = '2025-05-14,14:30,Marigold,", Flats",Opener,1.490,3.960,5600,\n'
+    row = '2025-05-14,14:30,Marigold,", Meadow",Opener,1.490,3.960,5600,\n'
     con, _ = slips_of(tmp_path, HEADING + FIRST + row)
-    assert column(con, "typed_timeslips", "venue")[-1] == ", Flats"
+    assert column(con, "typed_timeslips", "venue")[-1] == ", Meadow"
 
 
 def test_a_name_that_is_only_a_mark_is_asked_about_in_a_long_sheet(

@@ -7,6 +7,8 @@ import unicodedata
 from collections.abc import Mapping
 from functools import cache
 
+from pipeline.ingest.recognise.languages import ABROAD
+
 WORDS: Mapping[str, str] = {
     "date": "date datas day yymmdd when datum tag fecha dia jour giorno data dato dag",
     "month": "month mo mon monat mes mois mese maand",
@@ -114,7 +116,16 @@ WORDS: Mapping[str, str] = {
     "margin": "margin mov",
     "win": "win won loss lost",
 }  # fmt: skip
-"""A plain word -> how people write it, in several languages, folded."""
+"""A plain word -> how people write it, folded; more of other languages stands in ``languages``."""
+
+_LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ß": "ss"})
+
+
+def _without_marks(text: str) -> str:
+    """Take the marks off letters, and case: ``Gêne`` and ``gene`` are one."""
+    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
+    return "".join(letters).casefold().translate(_LETTERS)
+
 
 _FILLER_WORDS = """
 ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile
@@ -127,10 +138,17 @@ FILLERS = frozenset(_FILLER_WORDS.split())
 
 LEAST_PART = 3
 """Letters that each part of a compound word has at least."""
-_SPELLED = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
-_BY_LETTER: dict[str, dict[str, str]] = {}
-for _spelling, _plain_word in _SPELLED.items():
-    _BY_LETTER.setdefault(_spelling[0], {})[_spelling] = _plain_word
+_AT_HOME = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
+_ABROAD = {
+    spelling: word
+    for words in ABROAD.values()
+    for word, spellings in words.items()
+    for spelling in _without_marks(spellings).split()
+}
+_SPELLED = _ABROAD | _AT_HOME
+_BEGINNING: dict[str, dict[str, str]] = {}
+for _spelling, _plain_word in _AT_HOME.items():
+    _BEGINNING.setdefault(_spelling[0], {})[_spelling] = _plain_word
 _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
     (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
@@ -139,8 +157,10 @@ _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
 _TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")
 _PRESSURE_UNIT = re.compile(r"[hk]Pa|(?:in|mm)Hg")
+_A_MINUTE = re.compile(r"\b(?:1|[a-z]{1,6})\.?\s*/\s*min\b\.?|\bmin\s*(?:-|−|\^-|⁻)\s*[1¹]")
+"""Turns a minute in any language: 1/min, U/min, tr/min, obr./min."""
 _GLUE = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
-_WORD = re.compile(r"[a-z]+|\d+|@|%")
+_WORD = re.compile(r"[a-z]+|[^\W\d_a-z]+|\d+|@|%")
 
 
 @cache
@@ -153,15 +173,12 @@ def tokens(heading: str) -> tuple[str, ...]:
     (('et', 'd60'), ('d660', 'mph'), ('launch', 'rpm'))
     """
     text = _PRESSURE_UNIT.sub(lambda found: found[0].casefold(), heading.strip())
-    text = unicodedata.normalize("NFKD", _CAMEL.sub(" ", text))
-    text = (
-        "".join(letter for letter in text if not unicodedata.combining(letter)).casefold().replace("ß", "ss")
-    )
+    text = _without_marks(_CAMEL.sub(" ", text))
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
     text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)
     text = re.sub(r"\bmi\s*/\s*h\b", "mph", re.sub(r"km\s*/\s*h", "kmh", text))
-    text = re.sub(r"\b(?:1|r|u|tr|t|obr|rev|varv|v)\.?\s*/\s*min\b", "rpm", text)
+    text = _A_MINUTE.sub(" rpm ", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
     text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
     text = _TIMES.sub(" ", text)
@@ -172,12 +189,17 @@ def tokens(heading: str) -> tuple[str, ...]:
 
 def _parts(word: str) -> tuple[str, ...]:
     """Take a word made of two known ones apart: ``luchttemp``, ``reaktionszeit``."""
-    return (word,) if word in WORDS or len(word) < 2 * LEAST_PART else _compound(word) or (word,)
+    return (word,) if word in WORDS or len(word) < 2 * _least_part(word) else _compound(word) or (word,)
+
+
+def _least_part(word: str) -> int:
+    return LEAST_PART if word.isascii() else 1
 
 
 @cache
 def _compound(word: str) -> tuple[str, ...]:
-    for at in range(len(word) - LEAST_PART, LEAST_PART - 1, -1):
+    least = _least_part(word)
+    for at in range(len(word) - least, least - 1, -1):
         first, second = word[:at], _SPELLED.get(word[at:])
         for joined in ("", "s", "en", "n"):
             plain = _SPELLED.get(first.removesuffix(joined)) if first.endswith(joined) else None
@@ -196,10 +218,22 @@ def _plain(word: str, beside: list[str]) -> str:
 
 @cache
 def _shortened(word: str) -> str | None:
-    """Give the plain word that this is short for, or a slip of the pen of; None when it is not clear."""
-    if len(word) < 3:
+    """Give the plain word that this is short for, or a slip of the pen of; None when it is not clear.
+
+    Words of other languages count only where nothing at home begins so, and as long beginnings only.
+    """
+    if len(word) < LEAST_PART:
         return None
-    known = _BY_LETTER.get(word[0], {})  # whatever it is short for begins as it does
+    known = _BEGINNING.get(word[0], {})  # whatever it is short for begins as it does
+    if (plain := _only_one(word, known)) is not None or len(word) <= LEAST_PART:
+        return plain
+    if any(spelling.startswith(word) for spelling in known):
+        return None
+    abroad = {plain for spelling, plain in _ABROAD.items() if spelling.startswith(word)}
+    return abroad.pop() if len(abroad) == 1 else None
+
+
+def _only_one(word: str, known: Mapping[str, str]) -> str | None:
     starts = {plain for spelling, plain in known.items() if spelling.startswith(word)}
     if len(starts) == 1:
         return starts.pop()

@@ -1,16 +1,20 @@
 -- Purpose: give each question its lasting name, made of where the entry stands and what it says, and that of its
 --          cause: what is wrong with many entries of a column in the same way is asked once. The rule is no part of
 --          the first name, so an answer outlives a better rule. A date is one cause on all tables of a tab, for it stands
---          above them or on rows that hold several things. $words: the columns that hold words.
+--          above them or on rows that hold several things; a heading or a word is one in all sheets of a file. $words: the columns that hold words.
 -- Grain: one row per question. Key: question_id.
 update questions
 set
     question_id = left(md5(concat_ws(chr(31), file, sheet, row, "column", coalesce(value, ''))), 12),
-    group_id = left(md5(concat_ws(chr(31), file, if(
-        "column" = 'date' and suggestion is not null,
-        regexp_replace(sheet, '(^|, )(table \d+)?(, )?(lines)?(, )?(weather|setups|track|checks)?$', ''),
-        sheet
-    ), "column", severity, rule, case
+    group_id = left(md5(concat_ws(chr(31), file, case
+        when "column" = 'heading' or (rule = 'unreadable' and list_contains($words, "column"))
+            then ''
+        when "column" = 'date' and suggestion is not null
+            then regexp_replace(sheet, '(^|, )(table \d+)?(, )?(lines)?(, )?(weather|setups|track|checks)?$', '')
+        else sheet
+    end, "column", severity, rule, case
+        when "column" = 'heading'
+            then concat_ws(chr(31), lower(value), suggestion)
         when
             rule in (
                 'altimeter_or_station', 'humidity_fraction', 'celsius', 'counterweight_total', 'missing_decimal',

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from pipeline.garage.spelling import folded
@@ -23,6 +24,8 @@ _RIGHT = (
     "oikea o prawy prawa p højre"
 )
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
+_PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id")
+"""Letters for left and right, a tongue each."""
 _KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}
 """Keys that lie beside the two that most people write for a lane."""
 _PRESSURE_KINDS = {
@@ -34,9 +37,25 @@ _PRESSURE_KINDS = {
 }  # fmt: skip
 
 
-def read_lane(text: str) -> str:
-    """Return ``left`` or ``right`` when that is meant; otherwise the text itself, trimmed."""
-    return LANE_WORDS.get(folded(text), text.strip())
+def lane_words(times: Mapping[str, int]) -> dict[str, str]:
+    """Give the words for a lane that a logbook uses: of single letters only those of one tongue.
+
+    Parameters
+    ----------
+    times
+        How often each text stands for a lane.
+
+    Examples
+    --------
+    >>> words = lane_words({"L": 9, "R": 8, "E": 1})
+    >>> words["l"], "e" in words, lane_words({"E": 9, "D": 7})["e"]
+    ('left', False, 'left')
+    """
+    letters = Counter[str]()
+    for text, count in times.items():
+        letters[folded(text)] += count
+    usual = max(_PAIRS, key=lambda pair: sum(letters[letter] for letter in pair))
+    return {word: lane for word, lane in LANE_WORDS.items() if len(word) > 1 or word in {*usual, "1", "2"}}
 
 
 def close_lane(text: str) -> str | None:

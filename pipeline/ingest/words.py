@@ -15,11 +15,10 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
 from pipeline.ingest.spellings import (
-    LANE_WORDS,
     close_lane,
     close_pairs,
+    lane_words,
     merged_spellings,
-    read_lane,
     read_names,
     read_pressure_kind,
 )
@@ -89,8 +88,10 @@ def _meanings(
             if likely is not None:
                 problem = f"{text!r} is not in garage.toml, but {likely!r} is."
                 doubts.append((column, text, problem, likely))
-    meant["lane"] = {text: read_lane(text) for text in spelled["lane"] if read_lane(text) != text}
-    doubts += _odd_lanes(spelled["lane"])
+    words = lane_words(spelled["lane"])
+    lanes = {text: words.get(folded(text), text.strip()) for text in spelled["lane"]}
+    meant["lane"] = {text: lane for text, lane in lanes.items() if lane != text}
+    doubts += _odd_lanes(spelled["lane"], words)
     for text in spelled["pressure_kind"]:
         word = read_pressure_kind(text)
         if word is None and not is_nothing(text):
@@ -100,10 +101,10 @@ def _meanings(
     return meant, doubts
 
 
-def _odd_lanes(times: Mapping[str, int]) -> list[NameDoubt]:
+def _odd_lanes(times: Mapping[str, int], words: Mapping[str, str]) -> list[NameDoubt]:
     """Ask about the few words for a lane that are none, where nearly all others are."""
     written = {text: count for text, count in times.items() if not is_nothing(text)}
-    odd = {text: count for text, count in written.items() if folded(text) not in LANE_WORDS}
+    odd = {text: count for text, count in written.items() if folded(text) not in words}
     known = sum(written.values()) - sum(odd.values())
     if sum(odd.values()) * FEW_ODD > known:
         return []

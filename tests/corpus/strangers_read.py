@@ -10,6 +10,7 @@ from typing import Any
 from pipeline.garage.logbook import Logbook
 from pipeline.ingest.load import ingest_logbook
 from pipeline.ingest.questions import write_questions
+from pipeline.ingest.read_sheets import POINTED_TO
 from pipeline.ingest.recognise.ready import spoken_name
 from pipeline.store.database import open_store
 from tests.corpus.truth import COLUMNS, Book, Record, same
@@ -74,6 +75,10 @@ class Reading:
             and each["at"] is not None
             and f"{each['at']:%Y-%m-%d %H:%M}" == f"{date} {time}"
         ]
+
+    def is_pointed_to(self, name: str) -> bool:
+        """Whether the rows of a tab or file are read with those of others that point to them."""
+        return any(f"{name}: {POINTED_TO.problems[0]}" in problem for problem in self.problems)
 
     def asks_about(self, rows: list[Record], column: str) -> bool:
         """Whether a question is about that column of one of some rows."""

@@ -5,10 +5,11 @@ import datetime as dt
 import pytest
 
 from pipeline.garage.logbook import Garage
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion
 from pipeline.ingest.dates import read_dates, read_time
 from pipeline.ingest.readings import read_cell
-from pipeline.ingest.spellings import read_lane, read_names, read_pressure_kind
+from pipeline.ingest.spellings import lane_words, read_names, read_pressure_kind
 from pipeline.ingest.values import read_hardware, read_number, read_screws
 
 SAME = Conversion(1.0, 0.0)
@@ -170,7 +171,8 @@ def test_screws_hardware_lanes_and_kinds() -> None:
         "2 steel nuts + 1 steel bolt", {"steel nut": 3.6, "steel bolt": 7.9}
     ) == pytest.approx(15.1)
     assert read_hardware("2 brass nuts", {"steel nut": 3.6}) is None
-    assert [read_lane(text) for text in ("L", "right", "2", "3")] == ["left", "right", "right", "3"]
+    words = lane_words({"L": 3, "right": 1})
+    assert [words.get(folded(text)) for text in ("L", "right", "2", "3")] == ["left", "right", "right", None]
     assert read_pressure_kind("Alt. setting") in {None, "altimeter"}
     assert read_pressure_kind("abs") == "station"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from pipeline.garage.columns import Kind
 from pipeline.ingest.recognise.fill import Row
@@ -13,8 +13,37 @@ TOLD_IN: tuple[tuple[Kind, tuple[str, ...]], ...] = (
     ("weather", (*AIR, "pressure_kind", "wind_speed_mph")),
     ("track", ("track_temp_degf",)),
 )
+LEAST_BELOW, MOSTLY = 3, 0.7
+"""So many runs, and so large a share of them, have a line below that tells of them."""
 LAST_MOMENT = "23:59"
 """When a change below the last run of a timed day is put."""
+
+
+def join_below(rows: Sequence[Row]) -> set[str]:
+    """Take what is told in a line right below each run for that run's own, its words for its notes.
+
+    So it is where the first such line stands below the first run, the last below the last, and nearly every
+    run has one. Changes the rows in place; gives the columns that were told so.
+    """
+    runs = [at for at, row in enumerate(rows) if any(row.cells.get(name) for name in SPLITS)]
+    told = [at for at, row in enumerate(rows) if row.told]
+    below = [at for at in runs if at + 1 in told and rows[at + 1].number == rows[at].number + 1]
+    if len(below) < max(LEAST_BELOW, MOSTLY * len(runs)) or len(told) > len(runs):
+        return set()
+    if told[0] < runs[0] or told[-1] < runs[-1]:
+        return set()
+    joined: set[str] = set()
+    for at in below:
+        run, line = rows[at], rows[at + 1]
+        if "time" in line.told or "date" in line.told:
+            continue
+        words = {"notes": " ".join(line.spill)} if line.spill else {}
+        more = {name: text for name, text in (line.told | words).items() if not run.cells.get(name)}
+        run.cells |= more
+        run.typed |= more
+        joined |= set(line.told)
+        line.told = {}
+    return joined
 
 
 def asides(rows: Iterable[Row]) -> dict[Kind, list[Row]]:

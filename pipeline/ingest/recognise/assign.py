@@ -10,9 +10,9 @@ import numpy as np
 
 from pipeline.ingest.recognise.matching import best_columns
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
-from pipeline.ingest.recognise.score import OUTRIGHT, Fit, Heading, Names, fit
+from pipeline.ingest.recognise.score import NEVER, OUTRIGHT, Fit, Heading, Names, fit
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.vocabulary import PASSED_OVER, SPEEDS, SPLITS, Concept
+from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SPEEDS, SPLITS, Concept
 
 NOTHING_KNOWN = 0.75
 """What it is worth to leave a column unread; a reading must be better."""
@@ -24,6 +24,7 @@ BESIDE_AIR = 0.3
 """What it is worth that a pressure stands beside the air's temperature or humidity: then it is no tire's."""
 ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
+UNSAID = 0.1
 LEAST_OUTRIGHT = -0.2
 """What the other columns may at most say against a heading that says it outright."""
 ANY_SPLIT = frozenset({"et", "mph", "time"})
@@ -117,6 +118,7 @@ def assign(
         for own in candidates
     ]
     alone = np.array([[found.score for found in row] for row in fits])
+    _keep_to_headings(alone, candidates, concepts, fits)
     _hold_to_given(alone, candidates, concepts, given)
     scores = alone
     chosen: list[int] = []
@@ -129,6 +131,22 @@ def assign(
         _choice(row, candidates, concepts, fits, scores, chosen)
         for row in range(len(candidates))
     ]  # fmt: skip
+
+
+def _keep_to_headings(
+    alone: np.ndarray, candidates: Sequence[Candidate], concepts: Sequence[Concept], fits: list[list[Fit]]
+) -> None:
+    """Let a column whose heading says one thing outright be nothing that it has no word of, times apart."""
+    for row, own in enumerate(candidates):
+        says_it = max((found.said for found in fits[row]), default=0.0) >= OUTRIGHT
+        if says_it and not set(tokens(own.heading.text)) <= ANY_SPLIT:
+            for column, concept in enumerate(concepts):
+                if (
+                    concept.sort == "number"
+                    and concept.name not in MEASURED
+                    and fits[row][column].said < UNSAID
+                ):
+                    alone[row, column] = NEVER
 
 
 def _hold_to_given(

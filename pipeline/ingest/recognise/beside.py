@@ -12,11 +12,13 @@ from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
 
-HOPS = 3
+HOPS, MOST_TITLES = 3, 4
 """A run may name a session, that an event, and that a strip."""
 LEAST_ROWS, POINTED, HEAD = 2, 0.9, 20
 """A sheet that is pointed to has so many rows; so many of the pointers are found in it."""
 _POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
+_CODE = re.compile(r"[^\W\d_]{1,6}[-_ ]?\d{1,5}")
+"""What names a row and nothing else, so that it points to one also where both have dates: ``SU04``."""
 _OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
 _OF_A_MOMENT = MEASURED | {*AIR, *SETTINGS, "time"}
 
@@ -96,8 +98,12 @@ class Beside:
 
 
 def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
-    """Read a sheet as one line of headings and rows; None when it is not so."""
+    """Read a sheet as one line of headings and rows, below titles; None when it is not so."""
     filled = [(number, list(cells)) for number, cells in lines if any(cells)]
+    titles = 0
+    while titles < min(MOST_TITLES, len(filled)) and sum(map(bool, filled[titles][1])) <= 1:
+        titles += 1
+    filled = filled[titles:]
     if len(filled) <= LEAST_ROWS:
         return None
     line, headings = filled[0]
@@ -158,11 +164,13 @@ def _still_needed(sheets: Mapping[str, Listed], beside: Beside) -> list[str]:
 def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
     """Find the column of one sheet that points to the rows of another."""
     is_dated, is_day = "date" in other.means, not set(other.means) & _OF_A_MOMENT
-    if "date" in own.means and is_dated and not is_day:
-        return None
+    is_by_code = "date" in own.means and is_dated and not is_day
     for at, heading in enumerate(own.headings):
         for key, theirs in enumerate(other.headings):
-            if _points(heading, theirs) and _covers(own.column(at), other.index(key)):
+            pointers = own.column(at)
+            if is_by_code and not all(map(_CODE.fullmatch, pointers)):
+                continue
+            if _points(heading, theirs) and _covers(pointers, other.index(key)):
                 return at, key
     return None
 

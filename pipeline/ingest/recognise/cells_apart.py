@@ -18,6 +18,7 @@ _PAIR = re.compile(
     r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*(?:@|at\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?h)?\s*$",
     re.IGNORECASE,
 )
+_IS_METRIC = re.compile(r"(?i)\bkm\s*/?\s*[hu]\b|\bkph\b")
 _BETWEEN = re.compile(r"\s*[@/|;:]\s*|\s+[-–—]+\s+|,\s+|\s+")
 _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
@@ -237,7 +238,8 @@ def pairs_apart(part: Part) -> Part:
     for at, heading in enumerate(part.headings):
         if at in split:
             bare = re.split(r"(?i)\s*(?:@|/|\bat\b|\band\b|&|\+|,|-)\s*(?=mph|speed|km)", heading.text)[0]
-            headings += [Heading(f"{bare} et", f"{bare} et"), Heading(f"{bare} mph", f"{bare} mph")]
+            speed = "km/h" if _IS_METRIC.search(heading.text) else "mph"
+            headings += [Heading(f"{bare} et", f"{bare} et"), Heading(f"{bare} {speed}", f"{bare} {speed}")]
         else:
             headings.append(heading)
     lines = []

@@ -251,7 +251,10 @@ class Reader:
             if own is not None:
                 given[at] = own
         given |= self._numbered(part)
-        choices = assign(candidates, self.meanings, self.names, given)
+        above = [text for _, cells in part.lines[: min(part.at, default=0)] for text in cells]
+        headings = [f"{heading.text} {heading.unit}" for heading in part.headings]
+        names = self.names.beside(" ; ".join(filter(None, above)), " ; ".join(headings))
+        choices = assign(candidates, self.meanings, names, given)
         return Draft(part, choices, ticks, meaning=self.meaning, answered=frozenset(answered))
 
 

@@ -16,7 +16,7 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date, looks, number_of
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.units import OTHERS, as_unit
+from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
 from pipeline.ingest.values import is_nothing
 
@@ -83,9 +83,12 @@ def pieces_apart(part: Part, meaning: Meaning) -> Part:
     headings: list[Heading] = []
     for at, heading in enumerate(part.headings):
         names = found[at].names if at in found else ()
+        words = _listed(heading.text, len(names)) or [""] * len(names)
         headings += [
-            Heading(f"{heading.text} [{which}]", f"{heading.own} [{which}]", "", name, rival)
-            for which, (name, rival) in enumerate(names, start=1)
+            Heading(
+                f"{heading.text} [{which}]", f"{heading.own} [{which}]", _unit_in(word, name), name, rival
+            )
+            for which, (word, (name, rival)) in enumerate(zip(words, names, strict=True), start=1)
         ] or [heading]
     lines = []
     for place, (number, cells) in enumerate(part.lines):
@@ -213,10 +216,21 @@ def _listed(heading: str, count: int) -> list[str]:
     return []
 
 
+def _unit_in(word: str, name: str) -> str:
+    """Give the text of a column's unit in a word of a heading's list; empty where there is none."""
+    found = named_unit(f". {word}", UNITS[name]) if word else None
+    return found[0] if found else ""
+
+
 def _says(word: str, name: str, meaning: Meaning) -> float:
     if not word:
         return 0.0
+    word = word.rpartition(":")[2].strip()
     said, likeness = meaning(word)
+    if likeness < SAYS_IT and UNITS[name] == "degF" and _unit_in(word, name):
+        said, likeness = meaning(f"{word} temp")
     if said == name and likeness >= SAYS_IT:
         return 1.0
+    if _unit_in(word, name) and not (likeness >= SAYS_IT and said in UNITS):
+        return 0.8
     return 0.9 * (word.casefold().strip(". ") in _LETTERS.get(name, "").split())

@@ -147,7 +147,9 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
     is_beside_its_time = (
         own.name in {*SPLITS, *SPEEDS} and set(tokens(own.candidate.heading.own)) <= ANY_SPLIT
     )
-    if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT and not is_beside_its_time:
+    is_told_either_way = {own.name, own.runner_up} == {"outcome", "notes"}
+    is_asked = not is_beside_its_time and not is_told_either_way
+    if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT and is_asked:
         return (
             f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(own.runner_up)} instead. "
             "Accept, or answer with what it holds."

@@ -14,12 +14,23 @@ from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed, share_of
-from pipeline.ingest.recognise.units import METRIC, NO_POINT, OTHERS, SAME, as_unit, named_unit
+from pipeline.ingest.recognise.units import (
+    METRIC,
+    NO_POINT,
+    OTHERS,
+    SAME,
+    US,
+    as_unit,
+    named_unit,
+    units_said,
+)
 from pipeline.ingest.recognise.vocabulary import SPLITS, TYPICAL, TYPICAL_SECTIONS, Concept, likeness
 from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
 
 NEVER = -9.0
-OUTRIGHT, AT_LEAST, ENOUGH = 0.95, 1.2, 8
+OUTRIGHT, AT_LEAST, ENOUGH, FEW = 0.95, 1.2, 8, 0.1
+_IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph", "preload_turns"})
+"""Numbers that may be told in words."""
 """A heading that says it outright is believed, and its cells asked about, unless so many are far off."""
 HINT, FEWEST = 0.3, 3
 """A heading in words that says less than this needs so many cells below it to be known by them."""
@@ -87,11 +98,21 @@ class Fit:
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """Folded names of cars and strips known beforehand, and whether the person is a metric one."""
+    """Folded names of cars and strips known beforehand, whether the person is a metric one, and units.
+
+    ``units`` holds (canonical unit, unit) as the words above a table say them.
+    """
 
     cars: frozenset[str]
     venues: frozenset[str]
     is_metric: bool = False
+    units: frozenset[tuple[str, str]] = frozenset()
+
+    def beside(self, title: str, headings: str) -> Names:
+        """Take the units that a table's title says for its columns, and whether it is a metric person's."""
+        told, written = units_said(title), units_said(f"{title} {headings}")
+        is_metric = bool(written) and US.isdisjoint(written.values())
+        return replace(self, is_metric=self.is_metric or is_metric, units=frozenset(told.items()))
 
 
 def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_given: bool = False) -> Fit:
@@ -138,6 +159,12 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
     column = concept.column
     if concept.sort != "number" or column is None or column.low is None or column.high is None:
         return False
+    if (
+        concept.name not in _IN_WORDS
+        and cells.filled >= ENOUGH
+        and cells.number_share + cells.share(cells.several) < FEW
+    ):
+        return True
     spread = [abs(column.low), abs(column.high)]
     far = (cells.numbers < column.low - 2 * max(spread)) | (cells.numbers > 10 * max(spread))
     return cells.filled >= ENOUGH and cells.number_share > 0.8 and float(np.mean(far)) > 0.8
@@ -275,6 +302,11 @@ def _heading_unit(canonical: str, heading: Heading) -> Conversion | None:
     return named[1] if named else None
 
 
+def _told_unit(canonical: str, names: Names) -> Conversion | None:
+    told = dict(names.units).get(canonical) if names.units else None
+    return as_unit(told, canonical) if told else None
+
+
 def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> list[Fit]:
     """Give the values' worth under each unit that may be meant; the score is of the values alone."""
     numbers = cells.numbers
@@ -283,7 +315,7 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, 
         return [
             Fit(_worth(concept, typed, numbers), to_canonical=_heading_unit(concept.unit, heading) or SAME)
         ]
-    named = _heading_unit(concept.unit, heading)
+    named = _heading_unit(concept.unit, heading) or _told_unit(concept.unit, names)
     if named is not None:
         readings = [Fit(0.25 + _worth(concept, named, numbers), to_canonical=named)]
         return readings + (_pointless(concept, named, numbers, cells) if said >= HINT else [])

@@ -14,7 +14,7 @@ from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.against import add_marks
-from pipeline.ingest.recognise.asides import asides
+from pipeline.ingest.recognise.asides import asides, join_below
 from pipeline.ingest.recognise.assign import CLEAR
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.changes import settle_changes
@@ -146,6 +146,7 @@ def _finished(
     con: duckdb.DuckDBPyConnection, sheet: TextSheet, draft: Draft, rows: list[Row], said: Said, book: Book,
     garage: Garage, label: str,
 ) -> list[ReadTable]:  # fmt: skip
+    told = join_below(rows)
     draft, rows = _with_notes(draft, rows)
     _settle_kind_of_pressure(draft, rows)
     _settle_years(draft, rows, said, book)
@@ -164,7 +165,7 @@ def _finished(
     present = {name for row in rows for name in row.cells}
     is_blank = not present
     present = present or draft.names()
-    kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft)]
+    kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft) or not told.isdisjoint(KEYS[kind])]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
     note_runs(draft, rows, book.passed_on)

@@ -21,6 +21,7 @@ WORDS: Mapping[str, str] = {
     "strecke rennstrecke circuit lieu lugar ort luogo sted",
     "place": "place plats tor where location site donde",
     "track": "track rata bana banan trk pista piste baan bane",
+    "ref": "ref reference referenz",
     "lane": "lane kaista fil raia faixa side lanes ln carril couloir corsia spur bahn kant sida",
     "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung rennen "
     "wedstrijd stevne lop evento carrera course gara",

@@ -34,7 +34,10 @@ _BY_UNIT = (
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
     (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
-_MILE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile")
+_IS_METRIC = re.compile(r"(?i)\d\s?(?:hpa|mbar|mb|kpa|km/?h|°?\s?c)\b")
+_DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
+_BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
+_NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
 """Where the wind comes from, between its word and its speed: ``wind NW 6``."""
 _STATION = re.compile(r"(?i)\b(?:station|stn|uncorrected|absolute)\b")
@@ -62,7 +65,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     if clock := IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = text[: clock.start()] + text[clock.end() :]
-    text = _MILE.sub(" ", text)
+    text = _NO_VALUE.sub(" ", text)
     before, bare = 0, []
     for number in _NUMBER.finditer(text):
         words, before = text[before : number.start()], number.end()
@@ -76,6 +79,10 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
             bare.append(number[1])
     if not _placed(bare, found) or not set(found) & set(TOLD):
         return {}
+    if _IS_METRIC.search(text):
+        found |= {
+            name: f"{found[name]} C" for name in found.keys() & _DEGREES if _BARE.fullmatch(found[name])
+        }
     if "pressure_inhg" in found and (kind := _kind(text)):
         found["pressure_kind"] = kind
     return found

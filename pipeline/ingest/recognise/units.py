@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache
 
 from pipeline.errors import UnitError
@@ -29,6 +30,44 @@ _EACH = re.compile(
 )
 _TOKEN = re.compile(r"[^\s,;:()\[\]{}]+")
 _SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
+
+
+_DEGREES = r"(?i)°\s?{0}\b|\bdeg(?:rees?)?\.?\s?{0}\b|\btemp\w*\W+(?:in\s+)?{0}\b|\b{1}\b"
+_WORDS: Mapping[str, Mapping[str, str]] = {
+    "degF": {
+        "degC": _DEGREES.format("C", "(?:celsius|centigrade)"),
+        "degF": _DEGREES.format("F", "fahrenheit"),
+    },
+    "inHg": {
+        "hPa": r"(?i)\b(?:hpa|mbar|mb|millibars?)\b",
+        "kPa": r"(?i)\bkpa\b",
+        "inHg": r"(?i)\bin\.?\s?hg\b|\binches of mercury\b",
+    },
+    "mph": {"km/h": r"(?i)\bkm\s?/?\s?[hu]\b|\bkph\b", "mph": r"(?i)\bmph\b|\bmi\s?/\s?h\b"},
+    "psi": {"bar": r"(?i)\bbar\b", "psi": r"(?i)\bpsi\b"},
+}
+_SAID = {
+    canonical: [(unit, re.compile(pattern)) for unit, pattern in ways.items()]
+    for canonical, ways in _WORDS.items()
+}
+"""Canonical unit -> the units of its kind that words may say, each with how."""
+US = frozenset({"degF", "inHg", "mph", "psi"})
+
+
+@cache
+def units_said(words: str) -> Mapping[str, str]:
+    """Give the unit of each kind that a title or some headings say, where they say one only.
+
+    Examples
+    --------
+    >>> units_said("TEMPS DEG C - QNH HPA - SPEEDS MPH")
+    {'degF': 'degC', 'inHg': 'hPa', 'mph': 'mph'}
+    """
+    found = {
+        canonical: [unit for unit, pattern in ways if pattern.search(words)]
+        for canonical, ways in _SAID.items()
+    }
+    return {canonical: units[0] for canonical, units in found.items() if len(units) == 1}
 
 
 @cache

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr, ndtri
 
+from pipeline.season.chances import ndtr, ndtri
 from pipeline.season.spreads import Nodes
 from pipeline.season.sums import Array, Observed
 
@@ -263,14 +263,17 @@ def _quantile(mix: Array, mean: Array, sd: Array, q: float) -> Array:
     centre = mix @ mean
     spread = np.sqrt(mix @ (sd**2 + (mean - centre) ** 2))
     at, near = centre + ndtri(q) * spread, _CLOSE * sd.min(0)
+    left = np.arange(at.size)
     with np.errstate(all="ignore"):  # where nothing is unsure, the density has no end
         for _ in range(_MOST_STEPS):
-            away = (at - mean) / sd
+            now = at[left]
+            away = (now - mean[:, left]) / sd[:, left]
             over = mix @ ndtr(away) - q
-            low, high = np.where(over < 0, at, low), np.where(over < 0, high, at)
-            following = at - over / (mix @ (np.exp(-0.5 * away**2) / (sd * _ROOT_2PI)))
-            inside = (following >= low) & (following <= high)
-            before, at = at, np.where(inside, following, (low + high) / 2)
-            if np.all((np.abs(at - before) <= near) | (high - low <= near)):
+            low[left], high[left] = np.where(over < 0, now, low[left]), np.where(over < 0, high[left], now)
+            following = now - over / (mix @ (np.exp(-0.5 * away**2) / (sd[:, left] * _ROOT_2PI)))
+            inside = (following >= low[left]) & (following <= high[left])
+            at[left] = np.where(inside, following, (low[left] + high[left]) / 2)
+            left = left[(np.abs(at[left] - now) > near[left]) & (high[left] - low[left] > near[left])]
+            if not left.size:
                 break
     return np.asarray(at)

@@ -27,7 +27,6 @@ from pipeline.workspace import Outcome, Workspace
 
 OURS = ("pipeline", "queries", "reports")
 LIBRARIES = (
-    "altair",
     "duckdb",
     "fastexcel",
     "jinja2",

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-import altair as alt
-
 from pipeline.fleet.results import CarEffect, FleetEffect
 from reports.charts.common import (
     CELL,
     LINE,
     Rows,
+    Spec,
     ledger_rows,
     marks,
     number,
@@ -52,7 +51,7 @@ def fleet_rows(effects: Sequence[FleetEffect]) -> Rows:
     ]
 
 
-def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
+def fleet_chart(effects: Sequence[FleetEffect]) -> Spec | None:
     """Draw each effect's mean over the fleet on the band in which two cars in three lie.
 
     Parameters
@@ -62,7 +61,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
 
     Returns
     -------
-    altair.TopLevelLayerSpec or None
+    dict or None
         None without an effect.
     """
     rows = fleet_rows(effects)
@@ -75,7 +74,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 16, "opacity": 0.75}, y=left,
-            x=alt.X(**{**axis, "field": "from"}), x2=alt.X2(field="to"), tooltip=shown,
+            x={**axis, "field": "from"}, x2={"field": "to"}, tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown),
@@ -83,7 +82,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
     return stack(rows, layers, height=row_height(rows, FLEET_STEP), own_y_axes=True)
 
 
-def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
+def car_chart(effects: Sequence[CarEffect]) -> Spec | None:
     """Draw one car's effects from its own runs (hollow) and with the fleet behind it (filled).
 
     Parameters
@@ -93,7 +92,7 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
 
     Returns
     -------
-    altair.TopLevelLayerSpec or None
+    dict or None
         None without an effect.
     """
     rows: Rows = [
@@ -121,11 +120,11 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
     layers = [
         marks(
             "rule", {"color": ink("quiet"), "strokeWidth": 1.5, "yOffset": -6}, y=left,
-            x=alt.X(**{**axis, "field": "own_low"}), x2=alt.X2(field="own_high"), tooltip=shown,
+            x={**axis, "field": "own_low"}, x2={"field": "own_high"}, tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 60, "filled": False, "strokeWidth": 1.8, "yOffset": -6},
-            y=between, x=alt.X(**{**axis, "field": "own"}), tooltip=shown,
+            y=between, x={**axis, "field": "own"}, tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown, offset=6),
@@ -134,17 +133,17 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
 
 
 def _estimate(
-    axis: dict[str, Any], between: alt.Y, right: alt.Y, shown: list[alt.Tooltip], *, offset: int = 0
-) -> list[alt.UnitSpec]:
+    axis: dict[str, Any], between: Spec, right: Spec, shown: list[Spec], *, offset: int = 0
+) -> list[Spec]:
     ends = {**axis, "field": "low"}
     return [
         marks(
-            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, y=between, x=alt.X(**ends),
-            x2=alt.X2(field="high"), color=tone_color(), tooltip=shown,
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, y=between, x=ends,
+            x2={"field": "high"}, color=tone_color(), tooltip=shown,
         ),
         marks(
             "point", {"size": 100, "filled": True, "shape": "diamond", "yOffset": offset}, y=right,
-            x=alt.X(**axis), color=tone_color(), tooltip=shown,
+            x=axis, color=tone_color(), tooltip=shown,
         ),
     ]  # fmt: skip
 

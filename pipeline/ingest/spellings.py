@@ -11,8 +11,11 @@ from pipeline.garage.spelling import folded
 
 MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
+LEAST_BEGINNING = 4
+"""Letters by which a longer word is known."""
 _KIND = re.compile(
     r"(?:drag)?(?:strip|way)|race(?:way|park)?|speedway|motorplex|motorsports?|park|strip|drags?|track|car|auto"
+    r"|piste|pista|bana|bane|baan|rata|tor|strecke|flugplatz|aerodrome|aérodrome|autodromo|autódromo|circuit"
 )
 """What a strip or a car is, and not which."""
 _LEFT = (
@@ -116,9 +119,7 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
 
 def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict[str, str]:
     """Give the names that some texts are short for: words of one alone, or letters, each name by one code."""
-    found = {
-        text: own[0] for text in texts if len(own := [name for name in known if _has_words(name, text)]) == 1
-    }
+    found = {text: name for text in texts if (name := name_of_words(text, known)) is not None}
     codes: dict[str, str] = {}
     for code in {text.strip() for text in texts if text not in found}:
         own = [name for name in known if _has_letters(name, code)]
@@ -128,16 +129,44 @@ def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict
     return found | {text: codes[text.strip()] for text in texts if text.strip() in clear}
 
 
+def name_of_words(text: str, known: Iterable[str]) -> str | None:
+    """Give the name of which a text is a few words, whole or shortened; None when it is none's, or several'.
+
+    Examples
+    --------
+    >>> name_of_words("Ste-Orge", ("Piste de Sainte-Orge", "Val Moreau"))
+    'Piste de Sainte-Orge'
+    """
+    own = [name for name in known if _has_words(name, text)]
+    return own[0] if len(own) == 1 else None
+
+
 def _words(text: str) -> list[str]:
     return [word.casefold() for word in re.findall(r"[^\W_]+", text)]
+
+
+def _is_word_for(short: str, whole: str) -> bool:
+    """Tell whether a word is another one, its beginning, or some letters of it: ``Ste`` for ``Sainte``."""
+    if short == whole or (len(short) >= LEAST_BEGINNING and whole.startswith(short)):
+        return True
+    rest = iter(whole)
+    has_ends = len(short) in (2, 3) and whole[0] + whole[-1] == short[0] + short[-1]
+    return has_ends and len(whole) > len(short) and all(letter in rest for letter in short)
 
 
 def _has_words(name: str, text: str) -> bool:
     """Tell whether a text is words of a name that stand together there; what is left out has no digit."""
     whole, own = _words(name), _words(text)
-    places = [at for at in range(len(whole) - len(own) + 1) if own and whole[at : at + len(own)] == own]
-    says_more = any(len(word) > 2 and not _KIND.fullmatch(word) for word in own)
-    left = [word for word in whole if word not in own]
+    places = [
+        at
+        for at in range(len(whole) - len(own) + 1)
+        if own and all(map(_is_word_for, own, whole[at : at + len(own)]))
+    ]
+    says_more = any(
+        (word in whole or len(word) >= LEAST_BEGINNING) and len(word) > 2 and not _KIND.fullmatch(word)
+        for word in own
+    )
+    left = whole[: places[0]] + whole[places[0] + len(own) :] if places else whole
     return bool(places) and says_more and not any(letter.isdigit() for word in left for letter in word)
 
 

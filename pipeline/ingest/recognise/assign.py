@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pipeline.garage.units import conversion
 from pipeline.ingest.recognise.matching import best_columns
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
 from pipeline.ingest.recognise.score import NEVER, OUTRIGHT, Fit, Heading, Names, fit
 from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.units import SAME, named_unit
 from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SPEEDS, SPLITS, Concept
 
 NOTHING_KNOWN = 0.75
@@ -42,6 +44,9 @@ PRODUCTS: Mapping[tuple[str, str], tuple[float, float]] = {
 }  # fmt: skip
 """Elapsed time times trap speed [s mph] of a pass under power."""
 SCALES = (1.0, 1e-3)
+LEAST_PASSES = 3
+"""Passes from which the unit of a speed is told."""
+_SPEED_UNITS = {"mph": SAME, "km/h": conversion("km/h", "mph")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +132,9 @@ def assign(
         if chosen == before:
             break
         scores = alone + _beside(candidates, concepts, fits, chosen)
-    return [
-        _choice(row, candidates, concepts, fits, scores, chosen)
-        for row in range(len(candidates))
-    ]  # fmt: skip
+    return _in_units_of_a_pass(
+        [_choice(row, candidates, concepts, fits, scores, chosen) for row in range(len(candidates))]
+    )
 
 
 def _keep_to_headings(
@@ -225,6 +229,34 @@ def _agreement(
 
 def _canonical(own: Candidate, found: Fit) -> np.ndarray:
     return own.numbers * found.to_canonical.factor + found.to_canonical.offset
+
+
+def _in_units_of_a_pass(choices: list[Choice]) -> list[Choice]:
+    """Take a speed in the unit in which it fits the time at its distance, where the written one does not.
+
+    No car's time times its speed is so far off that a mile could be taken for a kilometre. Where no unit is
+    written nothing is asked.
+    """
+    held = {own.name: own for own in choices}
+    found = list(choices)
+    for at, own in enumerate(choices):
+        pairs = [
+            (time, span) for (time, speed), span in PRODUCTS.items() if speed == own.name and time in held
+        ]
+        for time, (low, high) in pairs:
+            seconds = _canonical(held[time].candidate, held[time].fit)
+            products = own.candidate.numbers * seconds
+            products = products[np.isfinite(products)]
+            if products.size < LEAST_PASSES:
+                continue
+            middle = float(np.median(products))
+            fitting = [unit for unit, scale in _SPEED_UNITS.items() if low <= middle * scale.factor <= high]
+            now = own.fit.to_canonical
+            if len(fitting) == 1 and (unit := _SPEED_UNITS[fitting[0]]) != now and not own.fit.is_no_point:
+                written = named_unit(own.candidate.heading.text, "mph") or own.candidate.heading.unit
+                told = fitting[0] if written or own.candidate.cells.units else ""
+                found[at] = replace(own, fit=replace(own.fit, to_canonical=unit, unit=told, is_by_times=True))
+    return found
 
 
 def _choice(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.dates import month_of
+from pipeline.ingest.dates import month_of, read_dates
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
@@ -19,6 +20,7 @@ from pipeline.ingest.recognise.told import paired, told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS
 from pipeline.ingest.values import is_nothing
+from pipeline.ingest.weekdays import weekday_of
 
 MONTH_NAMES = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _MONTH_NUMBERS = frozenset(f"{month:{width}}" for month in range(1, 13) for width in ("", "02"))
@@ -43,6 +45,8 @@ POINTED = frozenset(
 """Columns in which a mark for the same as above is taken over; a setting holds until it is changed."""
 _YEAR = re.compile(r"(?:19|20)\d\d")
 MOSTLY_NUMBERS = 0.8
+LONGEST_MEET = 4
+"""A weekday so many days after the date above is of the same meet; else it is of the days before."""
 SPARSE = 0.35
 """A column that is filled in no more of its rows than this is written when it changes."""
 
@@ -98,7 +102,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     last = max((at for at, heading in enumerate(draft.part.headings) if heading.text), default=-1)
     said, rows = above, []
     sparse = {name: _is_sparse(draft, places[name]) for name in FILLED if name in places}
-    carried = _Carried(said, sparse, is_car_written_each_time=_is_written_each_time(draft, places))
+    carried = _Carried(said, sparse, book.year, is_car_written_each_time=_is_written_each_time(draft, places))
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     for at, (number, cells) in enumerate(draft.part.lines):
@@ -269,9 +273,12 @@ def _pointed(text: str, above: str, name: str) -> str:
 class _Carried:
     """What holds from above, name by name, with the day on which it was written."""
 
-    def __init__(self, said: Said, sparse: dict[str, bool], *, is_car_written_each_time: bool) -> None:
+    def __init__(
+        self, said: Said, sparse: dict[str, bool], usual_year: int | None, *, is_car_written_each_time: bool
+    ) -> None:
         self.held: dict[str, tuple[str, str]] = {}
         self.sparse = sparse
+        self.usual_year = usual_year
         self.is_car_written_each_time = is_car_written_each_time
         self.day = ""
         self.month: int | None = None
@@ -322,13 +329,25 @@ class _Carried:
         return whole
 
     def _whole_day(self, text: str) -> str:
-        """Give a day of the month its month, and its year where that stands beside it."""
+        """Give a day of the month its month, and its year where that stands beside it; a weekday its date."""
+        bare = text.strip(" .,")
+        if bare.isalpha() and (named := weekday_of(bare)) is not None:
+            return self._day_named(named) or text
         if self.month is None or (found := _DAY.match(text)) is None or not 1 <= int(found["day"]) <= 31:
             return text
         if self.year:
             return f"{self.year}-{self.month:02}-{int(found['day']):02}"
         weekday = found["before"] or found["after"] or ""
         return f"{weekday} {MONTH_NAMES[self.month]} {int(found['day'])}".strip()
+
+    def _day_named(self, weekday: int) -> str:
+        """Give the date of a weekday near the day that was said last; empty where none was."""
+        said = with_year([self.day], self.written_year, self.usual_year).get(self.day, self.day)
+        day = read_dates([said])[said].day if said else None
+        if day is None:
+            return ""
+        later = (weekday - day.weekday()) % 7
+        return (day + dt.timedelta(later if later <= LONGEST_MEET else later - 7)).isoformat()
 
 
 def add_sections(rows: Sequence[Row]) -> None:

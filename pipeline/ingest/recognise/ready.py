@@ -134,6 +134,11 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
         return f"{heading} is read as {spoken_name(own.name) if own.is_read else 'nothing'}, as you answered."
     if not own.is_read:
         return ""
+    if own.fit.unit and own.fit.is_by_times:
+        return (
+            f"{heading} names another unit; beside the times its numbers read as {own.fit.unit}. Accept, or "
+            "mend the heading."
+        )
     if own.fit.unit:
         return (
             f"{heading} names no unit; its numbers read as {own.fit.unit}. Accept, or write the unit into "
@@ -186,6 +191,8 @@ def _why(own: Choice | None, name: str) -> str:
         )
     if own.fit.is_no_point:
         return "its heading, and its numbers with their point left out"
+    if own.fit.is_by_times:
+        return "its numbers in the unit in which they fit the times"
     if own.fit.unit:
         return f"its numbers read as {own.fit.unit}"
     if own.candidate.heading.meant == own.name:

@@ -87,6 +87,8 @@ class Fit:
         Text of a unit that is written nowhere but fits; empty else.
     is_no_point
         Whether the numbers were written without their point.
+    is_by_times
+        Whether the unit of a speed is the one in which it fits the times beside it.
     """
 
     score: float
@@ -94,6 +96,7 @@ class Fit:
     to_canonical: Conversion = SAME
     unit: str = ""
     is_no_point: bool = False
+    is_by_times: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +158,8 @@ def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, 
 def _is_something_else(concept: Concept, cells: Profile) -> bool:
     """Tell whether many cells, all of the right sort, lie where no such value can."""
     if concept.sort == "words":
-        return cells.filled >= ENOUGH and cells.number_share > 0.9
+        least = FEWEST if concept.name == "venue" else ENOUGH
+        return cells.filled >= least and cells.number_share > 0.9
     column = concept.column
     if concept.sort != "number" or column is None or column.low is None or column.high is None:
         return False

@@ -11,6 +11,7 @@ from pipeline.garage.spelling import KIND_BEHIND, folded
 from pipeline.ingest.dates import MONTHS, month_of, plain_month
 from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.spellings import name_of_words
 from pipeline.ingest.weekdays import WEEKDAYS
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
@@ -136,6 +137,8 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
         month, rest = _month_in(rest, is_name=is_name)
     car, rest = _name_in(rest, book.cars)
     venue, rest = _name_in(rest, book.venues)
+    if not venue:
+        venue, rest = _shortened_name_in(rest, book.venues)
     if not venue and (date or _names_meet_and_strip(rest)):
         venue, rest = _strip_in(rest)
     if not venue and is_name:
@@ -289,6 +292,16 @@ def date_in(text: str) -> tuple[str, str]:
             if words and not any(word.casefold()[:3] in MONTHS for word in words):
                 continue
             return candidate, text[: found.start()] + " | " + text[found.end() :]
+    return "", text
+
+
+def _shortened_name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
+    """Find a part of a text, between dashes or commas, that is a few words of a known name."""
+    known = set(names.values())
+    for part in re.split(r"\s+[-–—|·/:]\s+|[,;()]\s*", text):
+        name = name_of_words(part, known) if part else None
+        if name is not None:
+            return name, text.replace(part, " ", 1)
     return "", text
 
 

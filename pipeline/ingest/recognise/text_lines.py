@@ -20,6 +20,7 @@ LEAST_HEADINGS, LEAST_TOKENS, LEAST_TOLD = 4, 3, 2
 MOSTLY, LEAST_LABELS, IN_TURN = 0.5, 3, 0.9
 MOST_WORDS = 4
 """A label with no mark behind it has a value of so many words; more is a sentence."""
+HALF = 0.5
 BLANK_SHARE = 0.97
 """A place is between two columns when so many of the lines are blank there."""
 _GAP = re.compile(r"\s{2,}|\t")
@@ -143,11 +144,28 @@ def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) ->
             runs.append((start, at))
             start = None
     runs += [(start, last)] if start is not None else []
+    filled = [
+        run
+        for run in runs
+        if sum(bool(text[slice(*run)].strip()) for text in below[1:]) > HALF * (len(below) - 1)
+    ]
+    tokens = [word for token in tokens for word in _words_over(token, filled, head)]
     merged: list[tuple[int, int]] = []
     for low, high in runs:
         same = merged and any(begin < merged[-1][1] and low < end for begin, end in tokens)
         merged = [*merged[:-1], (merged[-1][0], high)] if same else [*merged, (low, high)]
     return [*_headed(merged, tokens), (last, 10_000)]
+
+
+def _words_over(token: tuple[int, int], runs: Sequence[tuple[int, int]], head: str) -> list[tuple[int, int]]:
+    """Part headings that stand one blank apart where each has a column of its own below it."""
+    low, high = token
+    words = [(low + found.start(), low + found.end()) for found in re.finditer(r"\S+", head[low:high])]
+    over = [[run for run in runs if run[0] < end and begin < run[1]] for begin, end in words]
+    has_own = (
+        len(words) > 1 and all(len(own) == 1 for own in over) and len({own[0] for own in over}) == len(words)
+    )
+    return words if has_own else [token]
 
 
 def _headed(runs: Sequence[tuple[int, int]], tokens: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:

@@ -10,70 +10,57 @@ from functools import cache
 from pipeline.ingest.recognise.languages import ABROAD
 
 WORDS: Mapping[str, str] = {
-    "date": "date datas day yymmdd when datum tag fecha dia jour giorno data dato dag",
+    "date": "date datas day yymmdd when dag",
     "month": "month mo mon monat mes mois mese maand",
     "year": "year yr jahr ano anno annee season saison sasong kausi sezon temporada stagione",
-    "clock": "clock local staged horario orario tijdstip uhrzeit hora heure ora hour tijd klokke klockan "
-    "uhr tod kl klo czas",
-    "time": "time aika times zeit temps tiempo tempo tid tijd tider",
-    "car": "car voiture cars auto fahrzeug wagen coche carro vettura vehicle ride machine bil rig",
-    "strip": "strip facility field terrain anlage autodromo venue dragstrip raceway speedway dragway "
-    "strecke rennstrecke circuit lieu lugar ort luogo sted",
-    "place": "place plats tor where location site donde",
+    "clock": "clock local staged hour tijd tod czas",
+    "time": "time times temps tempo tider",
+    "car": "car cars auto vehicle ride machine rig",
+    "strip": "strip facility field terrain anlage venue dragstrip raceway speedway dragway ort",
+    "place": "place tor where location site donde",
     "track": "track rata bana banan trk pista piste baan bane",
     "ref": "ref reference referenz",
-    "lane": "lane kaista fil raia faixa side lanes ln carril couloir corsia spur bahn kant sida",
-    "event": "event tavling reunion prova evenement occasion meet meeting race races veranstaltung rennen "
-    "wedstrijd stevne lop evento carrera course gara",
-    "round": "round rounds rnd rd session runde lauf durchgang ronda manche vuelta pass passes",
-    "run": "run runs nr num number no nummer numero id ticket tkt",
-    "reaction": "reaction reaktio reakcja react reaktion rxn reacao reaktionszeit reaccion reazione tree "
-    "light lite rt r-t reactie reaktionstid reaksjon rx",
+    "lane": "lane fil side lanes ln",
+    "event": "event occasion meet meeting race races",
+    "round": "round rounds rnd rd session vuelta pass passes",
+    "run": "run runs num number no id ticket tkt",
+    "reaction": "reaction react rxn tree light lite rt r-t rx",
     "d60": "60 18 sixty short",
     "d330": "330 100 mid",
-    "d660": "660 eighth 8th halftrack achtelmeile octavo huitieme 201",
+    "d660": "660 eighth 8th halftrack huitieme 201",
     "d1000": "1000 305 thousand grand",
-    "d1320": "1320 quarter 4th viertelmeile cuarto quart 402",
+    "d1320": "1320 quarter 4th quart 402",
     "et": "et elapsed ets",
-    "mph": "mph nopeus predkosc fart spd snelheid hastighet velocidade vel speed speeds trap velocity "
-    "velocidad vitesse geschwindigkeit tempo velocita kmh kph km @",
-    "launch": "launch lahto largada startvarvtal leave takeoff dropped chip regime launches leaving left "
-    "dump dumped start starting startdrehzahl salida depart partenza launched step limiter hit",
-    "rpm": "rpm obr varvtal toeren rpms revs drehzahl revoluciones tours giri umin toerental turtall",
-    "air": "air ar ambient oat ilma powietrze outside luft aire ambiente lufttemperatur lufttemp lucht",
-    "temp": "temp lampotila temps temperature temperatures temperatur temperatura heat",
-    "surface": "surface asfaltti nawierzchnia asfalt tar deck sfc tarmac banyta ground asphalt concrete "
-    "pavement gun infrared ir suelo sol superficie asfalto oberflache belag bahntemp streckentemp",
-    "pressure": "pressure paine ilmanpaine cisnienie glass lufttryck pressao druk baro barometer "
-    "barometric luftdruck druck presion pression tryck trykk spanning pressione barometro barometre "
-    "barometrica press hpa mbar inhg mmhg",
+    "mph": "mph spd vel speed speeds trap velocity tempo kmh kph km @",
+    "launch": "launch leave takeoff dropped chip regime launches leaving left dump dumped start starting "
+        "launched step limiter hit",
+    "rpm": "rpm rpms revs tours giri umin",
+    "air": "air ambient oat outside lufttemperatur lufttemp",
+    "temp": "temp temps temperature temperatures heat",
+    "surface": "surface tar deck sfc tarmac ground concrete pavement gun infrared ir superficie "
+        "oberflache bahntemp streckentemp",
+    "pressure": "pressure glass druk baro barometer barometric spanning barometro barometre barometrica "
+        "press hpa mbar inhg mmhg",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
-    "humidity": "humidity damp kosteus kost wilgotnosc wilg hygrometrie fukt umidade vochtigheid "
-    "fuktighet hum rh humid feuchte luftfeuchte luftfeuchtigkeit feuchtigkeit humedad humidite umidita",
-    "dew": "dew taupunkt rocio rosee dewpoint rugiada",
+    "humidity": "humidity damp kost wilg hum rh humid",
+    "dew": "dew dewpoint",
     "wet": "wet wetbulb",
     "bulb": "bulb",
     "point": "point pt",
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns kierr kierrosta kierrokset obroty obrotow varv voltas turn umdrehungen vueltas tours "
-    "vuelta giri trn trns slagen slag omgangar",
-    "preload": "preload esijannitys napiecie napiecia naciag forspanning precharge pre carga base "
-    "vorspannung precarga precarico",
-    "screw": "screw screws adjuster adjusters nut nuts schraube schrauben stellschraube tornillo "
-    "tornillos",
-    "weight": "weight paino punnus ciezarek obciaznik ciezarki vikt vikter masselotte masselottes weights "
-    "gewicht gewichte peso pesos poids wt vekt counterweight counterweights cw cwt counterwt ctrwt "
-    "fliehgewicht fliehgewichte contrapeso contrapesos gegengewicht gegengewichte",
-    "lever": "lever vipu dzwignia alavanca levers arm arms finger fingers hebel palanca brazo levier tip "
-    "armen arme hevel",
+    "turns": "turns kierr kierrokset obroty turn giri trn trns omgangar",
+    "preload": "preload napiecia pre carga base",
+    "screw": "screw screws adjuster adjusters nut nuts stellschraube",
+    "weight": "weight obciaznik vikter weights gewichte pesos poids wt counterweight counterweights cw "
+        "cwt counterwt ctrwt fliehgewichte gegengewichte",
+    "lever": "lever levers finger arm arms fingers tip armen arme",
     "counter": "counter",
     "psi": "psi lbs lb pounds",
     "gram": "gram gm g grams gramm gramos grammes",
-    "tire": "tire rengas renkaat opony opona pneu dack tires tyre tyres slick slicks reifen reifendruck "
-    "neumatico neumaticos llanta banden band dekk llantas pneus gomme",
+    "tire": "tire tires tyre tyres slick slicks reifendruck neumaticos band",
     "rear": "rear back hinten",
     "ring": "ring anillo anneau ringhohe ringhoehe",
     "height": "height heights hohe hoehe altura hauteur altezza ht hgt",
@@ -83,19 +70,17 @@ WORDS: Mapping[str, str] = {
     "clearance": "clearance gap spiel luftspalt holgura clr jeu",
     "disc": "disc disk scheibe disco disque",
     "thickness": "thickness thick dicke espesor epaisseur",
-    "outcome": "outcome tila wynik status gick foul passou result results went happened ergebnis "
-    "resultado resultat how ran",
-    "notes": "notes huom uwagi narrative rmks obs note remarks remark comment comments memo bemerkung "
-    "bemerkungen notas nota opmerking opmerkingen anmarkning anmarkningar merknad observaciones "
-    "observacao observacoes remarques observations kommentar misc why",
+    "outcome": "outcome tila status gick foul passou result results went happened how ran",
+    "notes": "notes remark narrative rmks note remarks comment comments memo nota anmarkningar kommentar "
+    "misc why",
     "clutch": "clutch kytkin sprzeglo kupplung embrague embrayage",
     "wheel": "wheel",
-    "opponent": "opponent opp opponents their his her them him gegner rival other",
+    "opponent": "opponent opp opponents their his her them him other",
     "dial": "dial dialin index",
     "elevation": "elevation elev hohenmeter",
     "altitude": "altitude da dichtehohe",
     "density": "density adr",
-    "driver": "driver fahrer piloto pilote",
+    "driver": "driver",
     "kind": "kind type",
     "before": "before vor antes avant ahead",
     "after": "after",
@@ -110,7 +95,7 @@ WORDS: Mapping[str, str] = {
     "front": "front",
     "shift": "shift",
     "shock": "shock amortisseur amortisseurs crans amortecedor cliques shocks clicks click klicks damper "
-    "dampers absorber stossdampfer amortiguador amortiguadores",
+        "dampers absorber stossdampfer amortiguador amortiguadores",
     "total": "total",
     "average": "average avg mean",
     "best": "best",

@@ -11,6 +11,7 @@ import polars as pl
 from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.clutch import capacity_chart, plate_load_chart
+from reports.charts.common import unchecked
 from reports.numbers import UNKNOWN, fixed, interval
 from reports.page import Figure, Table, render_page
 from reports.words import capital, listed
@@ -43,6 +44,7 @@ class ClutchPage:
     warnings: tuple[SafetyWarning, ...] = ()
 
 
+@unchecked
 def figures(page: ClutchPage) -> tuple[Figure, ...]:
     """Return every figure of the card."""
     curve = curve_frame(page.card)
@@ -67,6 +69,7 @@ def curve_frame(card: Mapping[str, Any]) -> pl.DataFrame:
     )
 
 
+@unchecked
 def render(page: ClutchPage) -> str:
     """Write the bench card as one self-contained HTML document.
 

@@ -14,6 +14,7 @@ from pipeline.season.check_results import BeforeAfter
 from pipeline.season.results import Effect, SafetyWarning
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.charts.curve import curve_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
@@ -71,6 +72,7 @@ class EvidencePage:
     warnings: tuple[SafetyWarning, ...] = ()
 
 
+@unchecked
 def figures(page: EvidencePage) -> tuple[Figure, ...]:
     """Return every figure of the page, in order."""
     known = settings_of(page.fit)
@@ -80,6 +82,7 @@ def figures(page: EvidencePage) -> tuple[Figure, ...]:
     return (*made, _pairs_figure(page, runs, known), precision_figure(page.plan, known))
 
 
+@unchecked
 def render(page: EvidencePage) -> str:
     """Write the page of one adjustment as one self-contained HTML document.
 

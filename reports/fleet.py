@@ -9,6 +9,7 @@ from typing import Any
 from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.season.results import SafetyWarning
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.charts.fleet import car_chart, fleet_chart
 from reports.numbers import fixed, interval, of, percent, thousandths
 from reports.page import Figure, Table, render_page
@@ -54,6 +55,7 @@ def clutch_types(page: FleetPage) -> list[str]:
     return list(dict.fromkeys(named))
 
 
+@unchecked
 def figures(page: FleetPage) -> tuple[Figure, ...]:
     """Return every figure of the page: one a clutch type, and one for the car asked for."""
     made = [_type_figure(page, kind, place) for place, kind in enumerate(clutch_types(page), start=1)]
@@ -62,6 +64,7 @@ def figures(page: FleetPage) -> tuple[Figure, ...]:
     return tuple(made)
 
 
+@unchecked
 def render(page: FleetPage) -> str:
     """Write the fleet's page as one self-contained HTML document.
 

@@ -12,6 +12,7 @@ from pipeline.decide.results import NextSetting
 from pipeline.season.results import RpmPoint, SafetyWarning
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
+from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
 from reports.launch_figures import advised_rpm, rpm_figure
 from reports.numbers import fixed, interval, known, percent, seconds
@@ -68,6 +69,7 @@ class NextPage:
     warnings: tuple[SafetyWarning, ...] = ()
 
 
+@unchecked
 def figures(page: NextPage) -> tuple[Figure, ...]:
     """Return every figure of the page, in order."""
     choice = page.next_setting
@@ -98,6 +100,7 @@ def figures(page: NextPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NextPage) -> str:
     """Write the next-setting page as one self-contained HTML document.
 

@@ -14,6 +14,7 @@ from pipeline.season.check_results import NightCheck, RunCheck
 from pipeline.season.results import SafetyWarning, Wear
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said, advice_sentence, next_sentence
+from reports.charts.common import unchecked
 from reports.charts.run_checks import run_checks_chart
 from reports.every_run import side_of_bar
 from reports.frames import last_run_date, left_out, nights_of, run_names, with_run_words
@@ -71,6 +72,7 @@ class NightlyPage:
     sheet_counts: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
+@unchecked
 def figures(page: NightlyPage) -> tuple[Figure, ...]:
     """Return every figure of the report, in order."""
     runs = _event_runs(page)
@@ -86,6 +88,7 @@ def figures(page: NightlyPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: NightlyPage) -> str:
     """Write the report of one event as one self-contained HTML document.
 

@@ -12,6 +12,7 @@ from pipeline.files.spreadsheet_text import as_text
 from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.season.results import SafetyWarning
 from reports.answer import Said
+from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
 from reports.page import Figure, render_page
 from reports.plan_card import plan_card
@@ -52,11 +53,13 @@ class PlanPage:
     warnings: tuple[SafetyWarning, ...] = ()
 
 
+@unchecked
 def figures(page: PlanPage) -> tuple[Figure, ...]:
     """Return every figure of the page."""
     return (precision_figure(page.plan, settings_of(None, page.extras)),)
 
 
+@unchecked
 def render(page: PlanPage) -> str:
     """Write the test plan as one self-contained HTML document.
 

@@ -13,6 +13,7 @@ from pipeline.season.results import SafetyWarning, Wear
 from pipeline.season.season_fit import SeasonFit
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
+from reports.charts.common import unchecked
 from reports.clutch_figures import ClutchRecord
 from reports.every_run import EveryRun, every_run
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
@@ -69,6 +70,7 @@ class SeasonPage:
     sheet_columns: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
+@unchecked
 def figures(page: SeasonPage) -> tuple[Figure, ...]:
     """Return every figure of the season review, in order; each can also be written as a file."""
     return season_figures.season_figures(
@@ -81,6 +83,7 @@ def figures(page: SeasonPage) -> tuple[Figure, ...]:
     )
 
 
+@unchecked
 def render(page: SeasonPage) -> str:
     """Write the season review as one self-contained HTML document.
 

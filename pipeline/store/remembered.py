@@ -27,6 +27,7 @@ from pipeline.workspace import Outcome, Workspace
 
 OURS = ("pipeline", "queries", "reports")
 LIBRARIES = (
+    "altair",
     "duckdb",
     "fastexcel",
     "jinja2",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import altair as alt
+
 from pipeline.decide.results import NextSetting
 from reports.charts.common import (
     CELL,
     Rows,
-    Spec,
     ledger_rows,
     marks,
     number,
@@ -22,7 +23,7 @@ from reports.theme import ink
 CHOICE_STEP = 44
 
 
-def choice_chart(choice: NextSetting) -> Spec:
+def choice_chart(choice: NextSetting) -> alt.TopLevelLayerSpec:
     """Draw the expected time and the interval of one run, for staying and for changing.
 
     Parameters
@@ -32,7 +33,7 @@ def choice_chart(choice: NextSetting) -> Spec:
 
     Returns
     -------
-    dict
+    altair.TopLevelLayerSpec
         One row when staying is the answer, two otherwise.
     """
     options = [("stay", choice.stay)]
@@ -54,12 +55,12 @@ def choice_chart(choice: NextSetting) -> Spec:
     shown = tips(("what", "choice"), ("expected", "expected", ".3f"), ("range", "19 runs in 20"))
     layers = [
         marks(
-            "bar", {"color": ink("wash"), "size": 20}, y=left, x={**axis, "field": "low"},
-            x2={"field": "high"}, tooltip=shown,
+            "bar", {"color": ink("wash"), "size": 20}, y=left, x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 130, "filled": True, "shape": "diamond"}, y=right,
-            x=axis, tooltip=shown,
+            x=alt.X(**axis), tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows, CHOICE_STEP), own_y_axes=True)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 
+import altair as alt
 import polars as pl
 
-from reports.charts.common import Rows, Spec, at_right, marks, number, rounded, stack, tips
+from reports.charts.common import Rows, at_right, marks, number, rounded, stack, tips
 from reports.numbers import short_day
 from reports.theme import ink
 
@@ -34,7 +35,7 @@ def clearance_rows(checks: pl.DataFrame) -> Rows:
     ]
 
 
-def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> Spec | None:
+def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> alt.TopLevelLayerSpec | None:
     """Draw the clearance against runs made; a line starts anew where it was set.
 
     Parameters
@@ -46,24 +47,24 @@ def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> Spec | Non
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when it was measured fewer than two times.
     """
     rows = clearance_rows(checks)
     if len(rows) < LEAST_CHECKS:
         return None
-    x = number("n", "runs made", format=".0f", nice=False)
-    y = number("clearance", "bearing clearance, in", format=".3f")
+    x = alt.X(**number("n", "runs made", format=".0f", nice=False))
+    y = alt.Y(**number("clearance", "bearing clearance, in", format=".3f"))
     wanted = [] if wanted_in is None else [{"clearance": rounded(wanted_in, 4), "label": "least wanted"}]
     layers = [
         marks("rule", {"color": ink("slower"), "strokeWidth": 1.5}, wanted, y=y),
         marks(
             "text", {"color": ink("slower"), "align": "right", "dx": -4, "dy": -6}, wanted,
-            x=at_right(), y=y, text={"field": "label", "type": "nominal"},
+            x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
         ),
         marks(
             "line", {"color": ink("quicker"), "strokeWidth": 1.5}, x=x, y=y,
-            detail={"field": "set", "type": "nominal"},
+            detail=alt.Detail(field="set", type="nominal"),
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 48, "filled": True}, x=x, y=y,

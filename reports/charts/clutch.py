@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import altair as alt
 import polars as pl
 
-from reports.charts.common import Rows, Spec, at_top, marks, number, rows_of, stack, tips
+from reports.charts.common import Rows, at_top, marks, number, rows_of, stack, tips
 from reports.theme import ink
 
 LOAD_COLUMNS = ("rpm", "static_lb", "centrifugal_lb", "plate_load_lb")
@@ -14,7 +15,7 @@ LABEL_TURNS = 0.75
 """A launch farther along the axis than this has its label on the left, or a phone would cut it off."""
 
 
-def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Spec | None:
+def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw plate load split into what the springs give and what the spinning levers add.
 
     Parameters
@@ -26,7 +27,7 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Sp
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two points.
     """
     rows = rows_of(curve, LOAD_COLUMNS)
@@ -35,31 +36,31 @@ def plate_load_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Sp
     for row in rows:
         row["centrifugal_lb"] = row["centrifugal_lb"] or 0.0
         row["plate_load_lb"] = row.get("plate_load_lb") or row["static_lb"] + row["centrifugal_lb"]
-    x = number("rpm", "engine rpm", format=",.0f", nice=False, padding=0)
+    x = alt.X(**number("rpm", "engine rpm", format=",.0f", nice=False, padding=0))
     top = number("plate_load_lb", "plate load, lb", format=",.0f")
-    top["scale"] = {"zero": True, "nice": True}
+    top["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(("rpm", "rpm", ",.0f"), ("static_lb", "springs, lb", ",.0f"),
                  ("centrifugal_lb", "levers and weights, lb", ",.0f"),
                  ("plate_load_lb", "in all, lb", ",.0f"))  # fmt: skip
     layers = [
         marks(
             "area", {"color": ink("wash"), "opacity": 0.9}, x=x,
-            y={**top, "field": "static_lb"}, y2={"datum": 0}, tooltip=shown,
+            y=alt.Y(**{**top, "field": "static_lb"}), y2=alt.Y2Datum(0), tooltip=shown,
         ),
         marks(
             "area", {"color": ink("slower"), "opacity": 0.22}, x=x,
-            y={**top, "field": "static_lb"}, y2={"field": "plate_load_lb"}, tooltip=shown,
+            y=alt.Y(**{**top, "field": "static_lb"}), y2=alt.Y2(field="plate_load_lb"), tooltip=shown,
         ),
-        marks("line", {"color": ink("ink"), "strokeWidth": 2.5}, x=x, y=top, tooltip=shown),
+        marks("line", {"color": ink("ink"), "strokeWidth": 2.5}, x=x, y=alt.Y(**top), tooltip=shown),
         marks(
-            "point", {"size": 40, "opacity": 0, "filled": True}, x=x, y=top, tooltip=shown,
+            "point", {"size": 40, "opacity": 0, "filled": True}, x=x, y=alt.Y(**top), tooltip=shown,
         ),
         *_launch_mark(launch_rpm, rows, x),
     ]  # fmt: skip
     return stack(rows, layers)
 
 
-def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Spec | None:
+def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw the band of torque capacity with the engine's torque, when it was given.
 
     Parameters
@@ -71,13 +72,13 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Spec
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when the capacity cannot be computed.
     """
     rows = [row for row in rows_of(curve, TORQUE_COLUMNS) if row.get("capacity_low_lb_ft") is not None]
     if len(rows) < LEAST_POINTS:
         return None
-    x = number("rpm", "engine rpm", format=",.0f", nice=False, padding=0)
+    x = alt.X(**number("rpm", "engine rpm", format=",.0f", nice=False, padding=0))
     y = number("capacity_low_lb_ft", "torque, lb-ft", format=",.0f")
     shown = tips(("rpm", "rpm", ",.0f"), ("capacity_low_lb_ft", "capacity from", ",.0f"),
                  ("capacity_high_lb_ft", "to", ",.0f"),
@@ -86,18 +87,18 @@ def capacity_chart(curve: pl.DataFrame, launch_rpm: float | None = None) -> Spec
     layers = [
         marks(
             "area", {"color": ink("wash"), "opacity": 0.8}, x=x,
-            y=y, y2={"field": "capacity_high_lb_ft"}, tooltip=shown,
+            y=alt.Y(**y), y2=alt.Y2(field="capacity_high_lb_ft"), tooltip=shown,
         ),
         marks(
             "line", {"color": ink("slower"), "strokeWidth": 2.5, "strokeDash": [7, 3]}, engine, x=x,
-            y={**y, "field": "engine_torque_lb_ft"}, tooltip=shown,
+            y=alt.Y(**{**y, "field": "engine_torque_lb_ft"}), tooltip=shown,
         ),
         *_launch_mark(launch_rpm, rows, x),
     ]  # fmt: skip
     return stack(rows, layers)
 
 
-def _launch_mark(launch_rpm: float | None, rows: Rows, x: Spec) -> list[Spec]:
+def _launch_mark(launch_rpm: float | None, rows: Rows, x: alt.X) -> list[alt.UnitSpec]:
     if launch_rpm is None:
         return []
     here = [{"rpm": launch_rpm, "label": "launch"}]
@@ -108,6 +109,6 @@ def _launch_mark(launch_rpm: float | None, rows: Rows, x: Spec) -> list[Spec]:
         marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, here, x=x),
         marks(
             "text", {"color": ink("margin"), **side, "dy": 4, "baseline": "top"}, here,
-            x=x, y=at_top(), text={"field": "label", "type": "nominal"},
+            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
     ]  # fmt: skip

@@ -1,25 +1,28 @@
 """What every chart is built from: rows of plain values, layers of marks, and the shared switches.
 
-A chart is a specification of Vega-Lite as that language writes it, in plain mappings: whatever builds it
-piece by piece in classes takes longer to load than the page takes to write. Tests hold every chart to the
-language's schema.
+Charts are made of altair's classes of the Vega-Lite schema (``TopLevelLayerSpec`` of ``UnitSpec``,
+``MarkDef``, ``FacetedEncoding``) and data are attached once at the top: ``alt.Chart`` and its method chain
+copy and validate the whole chart at every step, which costs more than everything else on a page. Tests
+validate every chart against the schema instead.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Any
+from functools import wraps
+from typing import Any, ClassVar, ParamSpec, TypeVar
 
+import altair as alt
 import polars as pl
+from altair.utils.schemapi import debug_mode
 
 from reports.theme import MONO, OUTCOME_SHAPES, ROW_STEP, ink
 
 Rows = list[dict[str, Any]]
-Spec = dict[str, Any]
-"""A chart, a layer or a part of one, as Vega-Lite writes it."""
-SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
+P = ParamSpec("P")
+T = TypeVar("T")
 
 CHART_HEIGHT = 340
 """Height of a chart with two measured axes. [px]"""
@@ -39,20 +42,49 @@ def quicker_slower(what: str) -> list[str]:
     return ["← quicker · slower →", what]
 
 
-def marks(mark: str, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> Spec:
+class WholeRows:
+    """Rows that altair takes as they are: copying them with every layer costs more than the chart."""
+
+    __slots__ = ("rows",)
+    _schema: ClassVar[dict[str, Any]] = {}  # with ``to_dict``, what altair asks of a piece of a chart
+
+    def __init__(self, rows: Rows) -> None:
+        self.rows = rows
+
+    def to_dict(self, **_context: Any) -> Rows:
+        """Return the rows when the chart becomes a specification."""
+        return self.rows
+
+
+def unchecked(make: Callable[P, T]) -> Callable[P, T]:
+    """Build charts without altair's validation at every step; tests validate each kind as a whole."""
+
+    @wraps(make)
+    def quickly(*args: P.args, **kwargs: P.kwargs) -> T:
+        with debug_mode(False):
+            return make(*args, **kwargs)
+
+    return quickly
+
+
+@unchecked
+def marks(mark: Any, style: Mapping[str, Any], rows: Rows | None = None, **channels: Any) -> alt.UnitSpec:
     """Make one layer: a mark, its style and its channels, with its own rows when it needs them."""
-    layer: Spec = {"mark": {"type": mark, **style}, "encoding": channels}
-    return layer if rows is None else {**layer, "data": rows}
+    whole: Any = alt.Undefined if rows is None else WholeRows(rows)
+    return alt.UnitSpec(
+        data=whole, mark=alt.MarkDef(type=mark, **style), encoding=alt.FacetedEncoding(**channels)
+    )
 
 
+@unchecked
 def stack(
     rows: Rows,
-    layers: Sequence[Spec],
+    layers: Sequence[alt.UnitSpec],
     *,
     height: int | float = CHART_HEIGHT,
     switches: Mapping[str, Any] | None = None,
     own_y_axes: bool = False,
-) -> Spec:
+) -> alt.TopLevelLayerSpec:
     """Lay layers over each other, as wide as the page gives.
 
     Parameters
@@ -60,7 +92,7 @@ def stack(
     rows
         Rows of every layer that brought none.
     layers
-        From the back to the front; one whose own rows are none is left out.
+        From the back to the front.
     height
         Height of the plot. [px]
     switches
@@ -70,40 +102,44 @@ def stack(
 
     Returns
     -------
-    dict
-        Every layer's own rows once, in the datasets of the whole.
+    altair.TopLevelLayerSpec
+        Not yet validated.
     """
-    datasets: dict[str, Rows] = {MAIN_ROWS: rows}
-    names: dict[int, str] = {}
-    shown: list[Spec] = []
-    for layer in layers:
-        own = layer.get("data")
-        if own is not None and not own:
-            continue
-        if own is not None:
-            name = names.setdefault(id(own), f"rows{len(names) + 1}")
-            datasets[name] = own
-            layer = {**layer, "data": {"name": name}}
-        shown.append(layer)
-    chart: Spec = {
-        "$schema": SCHEMA,
-        "layer": shown,
-        "data": {"name": MAIN_ROWS},
-        "datasets": datasets,
-        "width": "container",
-        "height": height,
-        "autosize": {"type": "fit-x", "contains": "padding"},
-    }
-    if switches:
-        chart["params"] = [{"name": name, "value": value} for name, value in switches.items()]
+    shown = [layer for layer in layers if not (isinstance(layer.data, WholeRows) and not layer.data.rows)]
+    datasets = _name_rows(rows, shown)
+    chart = alt.TopLevelLayerSpec(
+        layer=shown,
+        data=alt.NamedData(name=MAIN_ROWS),
+        datasets=datasets,
+        width="container",
+        height=height,
+        autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
+        params=[alt.VariableParameter(name=name, value=value) for name, value in (switches or {}).items()]
+        or alt.Undefined,
+    )
+    chart["$schema"] = alt.SCHEMA_URL
     if own_y_axes:
-        chart["resolve"] = {"axis": {"y": "independent"}}
+        chart.resolve = alt.Resolve(axis=alt.AxisResolveMap(y="independent"))
     return chart
 
 
+def _name_rows(rows: Rows, layers: Sequence[alt.UnitSpec]) -> dict[str, Any]:
+    """Move every layer's own rows to one list of datasets, the same rows only once."""
+    datasets: dict[str, Any] = {MAIN_ROWS: WholeRows(rows)}
+    names: dict[int, str] = {}
+    for layer in layers:
+        own = layer.data
+        if not isinstance(own, WholeRows):
+            continue
+        name = names.setdefault(id(own.rows), f"rows{len(names) + 1}")
+        datasets[name] = own
+        layer.data = alt.NamedData(name=name)
+    return datasets
+
+
 def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, Any]:
-    """Describe a measured axis that need not start at zero."""
-    scale = {"zero": False, "nice": axis.pop("nice", True), "padding": axis.pop("padding", 6)}
+    """Describe a measured axis that need not start at zero; for ``alt.X`` and ``alt.Y``."""
+    scale = alt.Scale(zero=False, nice=axis.pop("nice", True), padding=axis.pop("padding", 6))
     style = {"format": ".3f", **axis}
     if str(style["format"]).startswith("+"):
         # Zero has no sign.
@@ -113,11 +149,11 @@ def number(field: str, title: str | list[str] | None, **axis: Any) -> dict[str, 
         "type": "quantitative",
         "title": title,
         "scale": scale,
-        "axis": style,
+        "axis": alt.Axis(**style),
     }
 
 
-def ledger_rows(rows: Rows) -> tuple[Spec, Spec, Spec]:
+def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
     """Return the y channel of a ledger chart three times: words left, no axis, figures right.
 
     The first layer takes the words, the last the figures, any between none; a line break in the
@@ -125,27 +161,27 @@ def ledger_rows(rows: Rows) -> tuple[Spec, Spec, Spec]:
     """
     order = list(dict.fromkeys(row["row"] for row in rows))
     shared: dict[str, Any] = {
-        "field": "row", "type": "nominal", "title": None, "scale": {"domain": order},
+        "field": "row", "type": "nominal", "title": None, "scale": alt.Scale(domain=order),
     }  # fmt: skip
     plain: dict[str, Any] = {"domain": False, "ticks": False}
-    left = {
+    left = alt.Axis(
         **plain,
-        "grid": True,
-        "gridDash": [1, 3],
-        "labelExpr": "split(split(datum.label, '\\t')[0], '\\v')",
-        "labelLineHeight": 14,
-        "labelOffset": -7 if any(LINE in row["row"] for row in rows) else 0,
-    }
-    right = {
+        grid=True,
+        gridDash=[1, 3],
+        labelExpr="split(split(datum.label, '\\t')[0], '\\v')",
+        labelLineHeight=14,
+        labelOffset=-7 if any(LINE in row["row"] for row in rows) else 0,
+    )
+    right = alt.Axis(
         **plain,
-        "orient": "right",
-        "labelExpr": "split(datum.label, '\\t')[1]",
-        "labelFont": MONO,
-        "labelColor": ink("ink"),
-        "labelAlign": "right",
-        "labelPadding": FIGURE_SPACE,
-    }
-    return {**shared, "axis": left}, {**shared, "axis": None}, {**shared, "axis": right}
+        orient="right",
+        labelExpr="split(datum.label, '\\t')[1]",
+        labelFont=MONO,
+        labelColor=ink("ink"),
+        labelAlign="right",
+        labelPadding=FIGURE_SPACE,
+    )
+    return alt.Y(**shared, axis=left), alt.Y(**shared, axis=None), alt.Y(**shared, axis=right)
 
 
 def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
@@ -153,66 +189,73 @@ def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
     return max(1, len({row["row"] for row in rows})) * step
 
 
-def zero_line(value: float = 0.0) -> Spec:
+def zero_line(value: float = 0.0) -> alt.UnitSpec:
     """Draw the line that means: no difference."""
     return marks(
         "rule",
         {"color": ink("ink"), "strokeWidth": 1},
         [{}],
-        x={"datum": value},
+        x=alt.XDatum(value),
     )
 
 
-def at_top() -> Spec:
+def at_top() -> Any:
     """Place at the plot's top edge."""
-    return {"value": 0}
+    return alt.YValue(0)  # type: ignore[no-untyped-call]
 
 
-def at_right() -> Spec:
+def at_right() -> Any:
     """Place at the plot's right edge."""
-    return {"value": "width"}
+    return alt.XValue("width")  # type: ignore[no-untyped-call]
 
 
-TONES = ("quicker", "slower", "quiet", "ink")
-
-
-def by_kind(field: str, looks: Mapping[str, str]) -> Spec:
-    """Give each kind that a field names its color or shape; the words beside the chart are its key."""
-    scale = {"domain": [*looks], "range": [*looks.values()]}
-    return {"field": field, "type": "nominal", "legend": None, "scale": scale}
-
-
-def tone_color() -> Spec:
+def tone_color() -> alt.Color:
     """Color by direction; the sign, the side of the zero line and a word say the same."""
-    return by_kind("tone", {name: ink(name) for name in TONES})
+    names = ["quicker", "slower", "quiet", "ink"]
+    return alt.Color(
+        field="tone",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=names, range=[ink(name) for name in names]),
+    )
 
 
-def outcome_shape() -> Spec:
+def outcome_shape() -> alt.Shape:
     """Shape by how the launch went."""
-    return by_kind("launch", OUTCOME_SHAPES)
+    return alt.Shape(
+        field="launch",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=list(OUTCOME_SHAPES.values())),
+    )
 
 
-def outcome_color() -> Spec:
+def outcome_color() -> alt.Color:
     """Color by how the launch went; the shape says the same."""
-    inks = (ink("slower"), ink("margin"), ink("ink"))
-    return by_kind("launch", dict(zip(OUTCOME_SHAPES, inks, strict=True)))
+    return alt.Color(
+        field="launch",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=[ink("slower"), ink("margin"), ink("ink")]),
+    )
 
 
-def fade_others(full: float = 0.9, faded: float = 0.12) -> Spec:
+def fade_others(full: float = 0.9, faded: float = 0.12) -> alt.Opacity:
     """Let marks of every event but the picked one step back."""
+    # Written as a plain mapping: alt.condition would validate the whole schema each time.
     test: dict[str, Any] = {"test": f"{PICKED} == '' || datum.event == {PICKED}", "value": full}
-    return {"condition": test, "value": faded}
+    return alt.Opacity(condition=test, value=faded)
 
 
-def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[Spec]:
+def tips(*fields: tuple[str, str] | tuple[str, str, str]) -> list[alt.Tooltip]:
     """List what hovering shows: (field, words) for text, (field, words, format) for a number."""
     shown = []
     for field in fields:
         name, title = field[0], field[1]
         if len(field) == 3:
-            shown.append({"field": name, "type": "quantitative", "title": title, "format": field[2]})
+            shown.append(alt.Tooltip(field=name, type="quantitative", title=title, format=field[2]))
         else:
-            shown.append({"field": name, "type": "nominal", "title": title})
+            shown.append(alt.Tooltip(field=name, type="nominal", title=title))
     return shown
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
+import altair as alt
+
 from pipeline.season.check_results import PartialResidual
 from pipeline.season.results import CurvePoint
 from reports.charts.common import (
     PICKED,
     Rows,
-    Spec,
     at_top,
     fade_others,
     launch_of,
@@ -55,7 +56,7 @@ def curve_chart(
     axis_title: str,
     decimals: int = 2,
     current: float | None = None,
-) -> Spec | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw time against one setting, all else at its middle.
 
     Parameters
@@ -73,7 +74,7 @@ def curve_chart(
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when the curve has fewer than two points.
     """
     if len(curve) < LEAST_POINTS:
@@ -93,23 +94,23 @@ def curve_chart(
         for a, b in pairwise(curve)
         if not (a.supported and b.supported)
     ]
-    x = number("value", axis_title, format=style, nice=False, padding=8)
+    x = alt.X(**number("value", axis_title, format=style, nice=False, padding=8))
     up = "thousandths of a second · quicker is down"
-    y = number("ms", up, format="+.0f")
+    y = alt.Y(**number("ms", up, format="+.0f"))
     layers = [
-        marks("rect", {"fill": HATCH, "opacity": 0.85}, never, x=x, x2={"field": "to"}),
+        marks("rect", {"fill": HATCH, "opacity": 0.85}, never, x=x, x2=alt.X2(field="to")),
         marks(
             "area", {"color": ink("wash"), "opacity": 0.6}, line, x=x,
-            y=number("low", up, format="+.0f"), y2={"field": "high"},
+            y=alt.Y(**{**number("low", up, format="+.0f")}), y2=alt.Y2(field="high"),
         ),
-        marks("rule", {"color": ink("rule"), "strokeWidth": 1}, [{}], y={"datum": 0}),
+        marks("rule", {"color": ink("rule"), "strokeWidth": 1}, [{}], y=alt.YDatum(0)),
         marks(
             "point", {"filled": True}, residual_rows(residuals, runs), x=x, y=y, shape=outcome_shape(),
             color=outcome_color(), opacity=fade_others(0.65),
-            size={
-                "field": "weight", "type": "quantitative", "legend": None,
-                "scale": {"domain": [0, 1], "range": [8, 60]},
-            },
+            size=alt.Size(
+                field="weight", type="quantitative", legend=None,
+                scale=alt.Scale(domain=[0, 1], range=[8, 60]),
+            ),
             tooltip=tips(("run", "run"), ("value", "setting", style), ("ms", "thousandths", "+.1f"),
                          ("outcome", "outcome"), ("weight", "weight", ".2f")),
         ),
@@ -125,7 +126,7 @@ def curve_chart(
             marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, now, x=x),
             marks(
                 "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, now,
-                x=x, y=at_top(), text={"field": "label", "type": "nominal"},
+                x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
             ),
         ]  # fmt: skip
     return stack([], layers, switches={PICKED: ""})

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import Any
+
+import altair as alt
 
 from pipeline.season.results import Effect, JointEffect
 from reports.charts.common import (
     CELL,
     LINE,
-    TONES,
     Rows,
-    Spec,
-    by_kind,
     ledger_rows,
     marks,
     number,
@@ -55,7 +55,7 @@ def effect_rows(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Rows
     return rows
 
 
-def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Spec | None:
+def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> alt.TopLevelLayerSpec | None:
     """Draw effects of one response as dots with intervals on a ledger.
 
     Parameters
@@ -67,7 +67,7 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when no effect has a number.
     """
     rows = effect_rows(effects, known)
@@ -76,14 +76,20 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
     left, between, right = ledger_rows(rows)
     axis = number("ms", quicker_slower("thousandths of a second per step"), format="+.0f")
     shown = tips(("what", "step"), ("figure", "thousandths"), ("range", "interval"), ("says", "verdict"))
-    hollow = {**{name: ink(name) for name in TONES}, "hollow": ink("slip")}
+    shape = alt.Shape(
+        field="verdict",
+        type="nominal",
+        legend=None,
+        scale=alt.Scale(domain=list(VERDICT_SHAPES), range=list(VERDICT_SHAPES.values())),
+    )
+    hollow = alt.Fill(field="filled", type="nominal", legend=None, scale=_fill_scale())
     layers = [
         marks(
             "bar",
             {"color": ink("shade"), "size": 14, "opacity": 0.75},
             y=left,
-            x={**axis, "field": "unseen_low"},
-            x2={"field": "unseen_high"},
+            x=alt.X(**{**axis, "field": "unseen_low"}),
+            x2=alt.X2(field="unseen_high"),
             tooltip=shown,
         ),
         zero_line(),
@@ -91,8 +97,8 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
             "rule",
             {"strokeWidth": 2.5, "strokeCap": "round"},
             y=between,
-            x={**axis, "field": "low"},
-            x2={"field": "high"},
+            x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"),
             color=tone_color(),
             tooltip=shown,
         ),
@@ -100,14 +106,29 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> Sp
             "point",
             {"size": 120, "filled": False, "strokeWidth": 2},
             y=right,
-            x=axis,
-            stroke=tone_color(),
-            fill=by_kind("filled", hollow),
-            shape=by_kind("verdict", VERDICT_SHAPES),
+            x=alt.X(**axis),
+            stroke=alt.Stroke(**_tone_channel()),
+            fill=hollow,
+            shape=shape,
             tooltip=shown,
         ),
     ]
     return stack(rows, layers, height=row_height(rows, EFFECT_STEP), own_y_axes=True)
+
+
+def _fill_scale() -> alt.Scale:
+    names = ["quicker", "slower", "quiet", "ink", "hollow"]
+    return alt.Scale(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
+
+
+def _tone_channel() -> dict[str, Any]:
+    names = ["quicker", "slower", "quiet", "ink"]
+    return {
+        "field": "tone",
+        "type": "nominal",
+        "legend": None,
+        "scale": alt.Scale(domain=names, range=[ink(name) for name in names]),
+    }
 
 
 def _effect_row(effect: Effect, known: Mapping[str, Setting]) -> dict[str, object]:

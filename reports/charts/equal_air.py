@@ -4,19 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import altair as alt
+
 from pipeline.season.whole_run_results import AirTime, SpreadCause
-from reports.charts.common import (
-    CELL,
-    Rows,
-    Spec,
-    ledger_rows,
-    marks,
-    number,
-    rounded,
-    row_height,
-    stack,
-    tips,
-)
+from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import percent, seconds, short_day, thousandths
 from reports.theme import ink
 
@@ -36,7 +27,7 @@ def equal_air_rows(times: Sequence[AirTime]) -> Rows:
     ]
 
 
-def equal_air_chart(times: Sequence[AirTime]) -> Spec | None:
+def equal_air_chart(times: Sequence[AirTime]) -> alt.TopLevelLayerSpec | None:
     """Draw a split's typical time of each event, as run and on equal air.
 
     Parameters
@@ -46,7 +37,7 @@ def equal_air_chart(times: Sequence[AirTime]) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None where nothing can be put on equal air.
     """
     rows = equal_air_rows([one for one in times if one.own_s is not None])
@@ -60,27 +51,27 @@ def equal_air_chart(times: Sequence[AirTime]) -> Spec | None:
     )  # fmt: skip
     layers = [
         marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 1}, y=left, x=axis,
-            x2={"field": "own"}, tooltip=shown,
+            "rule", {"color": ink("quiet"), "strokeWidth": 1}, y=left, x=alt.X(**axis),
+            x2=alt.X2(field="own"), tooltip=shown,
         ),
         marks(
-            "tick", {"color": ink("soft"), "thickness": 3, "size": 14}, y=between, x=axis,
+            "tick", {"color": ink("soft"), "thickness": 3, "size": 14}, y=between, x=alt.X(**axis),
             tooltip=shown,
         ),
         marks(
             "point", {"color": ink("margin"), "size": 70, "shape": "diamond"},
             [row for row in rows if row["published"] is not None], y=between,
-            x={**axis, "field": "published"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "published"}), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 100, "filled": True, "shape": "circle"}, y=right,
-            x={**axis, "field": "own"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "own"}), tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows), own_y_axes=True)
 
 
-def causes_chart(causes: Sequence[SpreadCause]) -> Spec | None:
+def causes_chart(causes: Sequence[SpreadCause]) -> alt.TopLevelLayerSpec | None:
     """Draw how far each cause alone made runs of one event stray.
 
     Parameters
@@ -90,7 +81,7 @@ def causes_chart(causes: Sequence[SpreadCause]) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without a cause.
     """
     rows: Rows = [
@@ -106,12 +97,12 @@ def causes_chart(causes: Sequence[SpreadCause]) -> Spec | None:
         return None
     left, _, right = ledger_rows(rows)
     axis = number("ms", "thousandths of a second", format=".0f")
-    axis["scale"] = {"zero": True, "nice": True}
+    axis["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(("what", "made by"), ("ms", "thousandths", ".1f"), ("share", "share"))
     layers = [
-        marks("bar", {"color": ink("wash"), "size": 14}, y=left, x=axis, tooltip=shown),
+        marks("bar", {"color": ink("wash"), "size": 14}, y=left, x=alt.X(**axis), tooltip=shown),
         marks(
-            "tick", {"color": ink("ink"), "thickness": 3, "size": 16}, y=right, x=axis,
+            "tick", {"color": ink("ink"), "thickness": 3, "size": 16}, y=right, x=alt.X(**axis),
             tooltip=shown,
         ),
     ]  # fmt: skip

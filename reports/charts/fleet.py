@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+import altair as alt
+
 from pipeline.fleet.results import CarEffect, FleetEffect
 from reports.charts.common import (
     CELL,
     LINE,
     Rows,
-    Spec,
     ledger_rows,
     marks,
     number,
@@ -51,7 +52,7 @@ def fleet_rows(effects: Sequence[FleetEffect]) -> Rows:
     ]
 
 
-def fleet_chart(effects: Sequence[FleetEffect]) -> Spec | None:
+def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
     """Draw each effect's mean over the fleet on the band in which two cars in three lie.
 
     Parameters
@@ -61,7 +62,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without an effect.
     """
     rows = fleet_rows(effects)
@@ -74,7 +75,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> Spec | None:
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 16, "opacity": 0.75}, y=left,
-            x={**axis, "field": "from"}, x2={"field": "to"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "from"}), x2=alt.X2(field="to"), tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown),
@@ -82,7 +83,7 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> Spec | None:
     return stack(rows, layers, height=row_height(rows, FLEET_STEP), own_y_axes=True)
 
 
-def car_chart(effects: Sequence[CarEffect]) -> Spec | None:
+def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
     """Draw one car's effects from its own runs (hollow) and with the fleet behind it (filled).
 
     Parameters
@@ -92,7 +93,7 @@ def car_chart(effects: Sequence[CarEffect]) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without an effect.
     """
     rows: Rows = [
@@ -120,11 +121,11 @@ def car_chart(effects: Sequence[CarEffect]) -> Spec | None:
     layers = [
         marks(
             "rule", {"color": ink("quiet"), "strokeWidth": 1.5, "yOffset": -6}, y=left,
-            x={**axis, "field": "own_low"}, x2={"field": "own_high"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "own_low"}), x2=alt.X2(field="own_high"), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 60, "filled": False, "strokeWidth": 1.8, "yOffset": -6},
-            y=between, x={**axis, "field": "own"}, tooltip=shown,
+            y=between, x=alt.X(**{**axis, "field": "own"}), tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown, offset=6),
@@ -133,17 +134,17 @@ def car_chart(effects: Sequence[CarEffect]) -> Spec | None:
 
 
 def _estimate(
-    axis: dict[str, Any], between: Spec, right: Spec, shown: list[Spec], *, offset: int = 0
-) -> list[Spec]:
+    axis: dict[str, Any], between: alt.Y, right: alt.Y, shown: list[alt.Tooltip], *, offset: int = 0
+) -> list[alt.UnitSpec]:
     ends = {**axis, "field": "low"}
     return [
         marks(
-            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, y=between, x=ends,
-            x2={"field": "high"}, color=tone_color(), tooltip=shown,
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, y=between, x=alt.X(**ends),
+            x2=alt.X2(field="high"), color=tone_color(), tooltip=shown,
         ),
         marks(
             "point", {"size": 100, "filled": True, "shape": "diamond", "yOffset": offset}, y=right,
-            x=axis, color=tone_color(), tooltip=shown,
+            x=alt.X(**axis), color=tone_color(), tooltip=shown,
         ),
     ]  # fmt: skip
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+import altair as alt
 import polars as pl
 
 from pipeline.season.results import LaunchChance
 from reports.charts.common import (
     PICKED,
     Rows,
-    Spec,
     fade_others,
     marks,
     number,
@@ -58,7 +58,7 @@ def tile_rows(points: Sequence[LaunchChance]) -> Rows:
     ]
 
 
-def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> Spec | None:
+def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> alt.TopLevelLayerSpec | None:
     """Draw both chances as tiles and the runs as marks.
 
     Parameters
@@ -70,7 +70,7 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two temperatures or rpm.
     """
     rows = tile_rows(points)
@@ -78,12 +78,12 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
         return None
     x = number("left", "track temperature, °F", format=".0f", nice=False, padding=0)
     y = number("low", "launch rpm", format=",.0f", nice=False, padding=0)
-    corners = {"x": x, "x2": {"field": "right"}, "y": y, "y2": {"field": "high"}}
+    corners = {"x": alt.X(**x), "x2": alt.X2(field="right"), "y": alt.Y(**y), "y2": alt.Y2(field="high")}
     said = tips(
         ("rpm", "launch rpm", ",.0f"), ("temp", "track °F", ".0f"),
         ("spin", "chance of spinning", ".0%"), ("bog", "chance of bogging", ".0%"),
     )  # fmt: skip
-    middle = {"x": {**x, "field": "temp"}, "y": {**y, "field": "rpm"}}
+    middle = {"x": alt.X(**{**x, "field": "temp"}), "y": alt.Y(**{**y, "field": "rpm"})}
     run_tips = tips(
         ("run", "run"), ("rpm", "launch rpm", ",.0f"), ("temp", "track °F", ".0f"),
         ("t60", "60 ft", ".3f"), ("outcome", "outcome"),
@@ -96,7 +96,7 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
         marks(
             "text", {"fontSize": 10, "color": ink("ink")},
             [row for row in rows if float(row["either"]) >= SPOKEN],
-            text={"field": "either", "type": "quantitative", "format": ".0%"}, **middle,
+            text=alt.Text(field="either", type="quantitative", format=".0%"), **middle,
         ),
         marks(
             "point", {"size": 40, "filled": True}, run_rows(runs), shape=outcome_shape(),
@@ -106,10 +106,10 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
     return stack([], layers, switches={PICKED: ""})
 
 
-def _depth(field: str) -> Spec:
-    return {
-        "field": field,
-        "type": "quantitative",
-        "legend": None,
-        "scale": {"domain": [0, 1], "range": [0, DEEPEST]},
-    }
+def _depth(field: str) -> alt.Opacity:
+    return alt.Opacity(
+        field=field,
+        type="quantitative",
+        legend=None,
+        scale=alt.Scale(domain=[0, 1], range=[0, DEEPEST]),
+    )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import altair as alt
 import polars as pl
 
 from pipeline.decide.results import LoadsThatHold
 from reports.charts.common import (
     PICKED,
     Rows,
-    Spec,
     at_top,
     fade_others,
     launch_of,
@@ -42,7 +42,7 @@ def load_rows(runs: pl.DataFrame) -> Rows:
     ]
 
 
-def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> Spec | None:
+def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> alt.TopLevelLayerSpec | None:
     """Draw every run's 60 ft time against what pressed the plates at launch.
 
     Parameters
@@ -54,7 +54,7 @@ def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> Spe
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None with fewer than three such runs.
     """
     rows = load_rows(runs)
@@ -62,7 +62,7 @@ def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> Spe
         return None
     lightest, heaviest = min(row["load"] for row in rows), max(row["load"] for row in rows)
     x = number("load", "plate load at launch, lb", format=",.0f", nice=False)
-    y = number("t60", quicker_slower("60 ft, s")[1], format=".3f")
+    y = alt.Y(**number("t60", quicker_slower("60 ft, s")[1], format=".3f"))
     # What holds lies far to the right on a clutch that locks late: it is drawn where the runs reach it.
     band: Rows = []
     if holds is not None and holds.from_lb < heaviest:
@@ -71,14 +71,14 @@ def load_at_launch_chart(runs: pl.DataFrame, holds: LoadsThatHold | None) -> Spe
     layers = [
         marks(
             "rect", {"color": ink("wash"), "opacity": 0.6}, band,
-            x=x, x2={"field": "to"},
+            x=alt.X(**x), x2=alt.X2(field="to"),
         ),
         marks(
             "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 6, "baseline": "top"}, words,
-            x=x, y=at_top(), text={"field": "label", "type": "nominal"},
+            x=alt.X(**x), y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
         marks(
-            "point", {"size": 48, "filled": True}, x=x, y=y, shape=outcome_shape(),
+            "point", {"size": 48, "filled": True}, x=alt.X(**x), y=y, shape=outcome_shape(),
             color=outcome_color(), opacity=fade_others(0.75),
             tooltip=tips(("run", "run"), ("load", "plate load, lb", ",.0f"), ("t60", "60 ft", ".3f"),
                          ("outcome", "outcome")),

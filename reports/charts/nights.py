@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import altair as alt
 import polars as pl
 
 from pipeline.season.check_results import NightCheck
@@ -12,7 +13,6 @@ from reports.charts.common import (
     LINE,
     PICKED,
     Rows,
-    Spec,
     fade_others,
     launch_of,
     ledger_rows,
@@ -41,7 +41,9 @@ def night_words(night: NightCheck) -> str:
     return f"{short_day(night.date)}{LINE}{night.event}"
 
 
-def consistency_chart(nights: Sequence[NightCheck], runs: pl.DataFrame, column: str = "t60_s") -> Spec | None:
+def consistency_chart(
+    nights: Sequence[NightCheck], runs: pl.DataFrame, column: str = "t60_s"
+) -> alt.TopLevelLayerSpec | None:
     """Draw every run of every event on a ledger, with the typical time and where it was expected.
 
     Parameters
@@ -55,7 +57,7 @@ def consistency_chart(nights: Sequence[NightCheck], runs: pl.DataFrame, column: 
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without an event.
     """
     if not nights:
@@ -80,23 +82,23 @@ def consistency_chart(nights: Sequence[NightCheck], runs: pl.DataFrame, column: 
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 26, "opacity": 0.6}, y=left,
-            x={**axis, "field": "low"}, x2={"field": "high"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
         ),
         marks(
-            "point", {"size": 42, "filled": True}, dots, y=between, x={**axis, "field": "time"},
-            yOffset={"field": "place", "type": "quantitative", "scale": {"domain": [-0.35, 1.35]}},
+            "point", {"size": 42, "filled": True}, dots, y=between, x=alt.X(**{**axis, "field": "time"}),
+            yOffset=alt.YOffset(field="place", type="quantitative", scale=alt.Scale(domain=[-0.35, 1.35])),
             shape=outcome_shape(), color=outcome_color(), opacity=fade_others(0.8),
             tooltip=tips(("run", "run"), ("time", "time", ".3f"), ("outcome", "outcome")),
         ),
         marks(
-            "tick", {"color": ink("margin"), "thickness": 3, "size": 30}, y=right, x=axis,
+            "tick", {"color": ink("margin"), "thickness": 3, "size": 30}, y=right, x=alt.X(**axis),
             tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows, EVENT_STEP), switches={PICKED: ""}, own_y_axes=True)
 
 
-def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> Spec | None:
+def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.TopLevelLayerSpec | None:
     """Draw ``the whole night`` of every event: its level against the car's usual.
 
     Parameters
@@ -108,7 +110,7 @@ def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without an event.
     """
     if not nights:
@@ -133,15 +135,15 @@ def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> Spec | None:
     layers = [
         marks(
             "rect", {"color": ink("wash"), "opacity": 0.5}, [{"ms": -usual, "high": usual}],
-            x=axis, x2={"field": "high"},
+            x=alt.X(**axis), x2=alt.X2(field="high"),
         ),
         zero_line(),
         marks(
-            "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, y=left, x={**axis, "field": "low"},
-            x2={"field": "high"}, color=tone_color(), opacity=fade_others(1, 0.35), tooltip=shown,
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, y=left, x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"), color=tone_color(), opacity=fade_others(1, 0.35), tooltip=shown,
         ),
         marks(
-            "point", {"size": 90, "filled": True}, y=right, x=axis, color=tone_color(),
+            "point", {"size": 90, "filled": True}, y=right, x=alt.X(**axis), color=tone_color(),
             opacity=fade_others(1, 0.35), tooltip=shown,
         ),
     ]  # fmt: skip

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import altair as alt
+
 from pipeline.season.check_results import BeforeAfter
 from reports.charts.common import (
     CELL,
     PICKED,
     Rows,
-    Spec,
     fade_others,
     ledger_rows,
     marks,
@@ -56,7 +57,7 @@ def pair_rows(
 
 def pairs_chart(
     pairs: Sequence[BeforeAfter], days: Mapping[str, str], words: Setting, known: Mapping[str, Setting]
-) -> Spec | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw before/after pairs on a ledger.
 
     Parameters
@@ -70,7 +71,7 @@ def pairs_chart(
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when the adjustment was never changed within an event.
     """
     rows = pair_rows(pairs[:MOST_PAIRS], days, words, known)
@@ -85,18 +86,18 @@ def pairs_chart(
         zero_line(),
         marks(
             "rule", {"color": ink("quiet"), "strokeWidth": 1.5}, y=left,
-            x={**axis, "field": "as_run"}, x2={"field": "ms"}, opacity=fade_others(0.9),
+            x=alt.X(**{**axis, "field": "as_run"}), x2=alt.X2(field="ms"), opacity=fade_others(0.9),
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 50, "filled": False, "strokeWidth": 1.5}, y=between,
-            x={**axis, "field": "as_run"}, opacity=fade_others(), tooltip=shown,
+            x=alt.X(**{**axis, "field": "as_run"}), opacity=fade_others(), tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("ink"), "thickness": 2.5, "size": 18}, y=between,
-            x={**axis, "field": "expected"}, opacity=fade_others(), tooltip=shown,
+            x=alt.X(**{**axis, "field": "expected"}), opacity=fade_others(), tooltip=shown,
         ),
         marks(
-            "point", {"size": 95, "filled": True}, y=right, x=axis, color=tone_color(),
+            "point", {"size": 95, "filled": True}, y=right, x=alt.X(**axis), color=tone_color(),
             opacity=fade_others(), tooltip=shown,
         ),
     ]  # fmt: skip

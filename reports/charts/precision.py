@@ -4,19 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import altair as alt
+
 from pipeline.decide.results import ExpectedPrecision
-from reports.charts.common import (
-    CELL,
-    Rows,
-    Spec,
-    ledger_rows,
-    marks,
-    number,
-    rounded,
-    row_height,
-    stack,
-    tips,
-)
+from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import percent, thousandths
 from reports.theme import ink
 from reports.words import Setting, plain, setting
@@ -40,7 +31,9 @@ def precision_rows(precision: Sequence[ExpectedPrecision], known: Mapping[str, S
     return rows
 
 
-def precision_chart(precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]) -> Spec | None:
+def precision_chart(
+    precision: Sequence[ExpectedPrecision], known: Mapping[str, Setting]
+) -> alt.TopLevelLayerSpec | None:
     """Draw the standard error of each step effect now (hollow) and after the plan (filled).
 
     Parameters
@@ -52,7 +45,7 @@ def precision_chart(precision: Sequence[ExpectedPrecision], known: Mapping[str, 
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without a record.
     """
     rows = precision_rows(precision, known)
@@ -60,22 +53,22 @@ def precision_chart(precision: Sequence[ExpectedPrecision], known: Mapping[str, 
         return None
     left, between, right = ledger_rows(rows)
     axis = number("now", "how unsure, thousandths a step", format=".1f")
-    axis["scale"] = {"zero": True, "nice": True}
+    axis["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(
         ("what", "step"), ("now", "now", ".1f"), ("after", "after the plan", ".1f"), ("less", "less by")
     )
     layers = [
         marks(
-            "rule", {"color": ink("quicker"), "strokeWidth": 2}, y=left, x=axis,
-            x2={"field": "after"}, tooltip=shown,
+            "rule", {"color": ink("quicker"), "strokeWidth": 2}, y=left, x=alt.X(**axis),
+            x2=alt.X2(field="after"), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 90, "filled": False, "strokeWidth": 2}, y=between,
-            x=axis, tooltip=shown,
+            x=alt.X(**axis), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 110, "filled": True, "shape": "triangle-left"},
-            y=right, x={**axis, "field": "after"}, tooltip=shown,
+            y=right, x=alt.X(**{**axis, "field": "after"}), tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows), own_y_axes=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import altair as alt
 import polars as pl
 
 from pipeline.season.results import RpmPoint
 from reports.charts.common import (
     PICKED,
     Rows,
-    Spec,
     fade_others,
     launch_of,
     marks,
@@ -71,7 +71,7 @@ def rpm_by_track_chart(
     runs: pl.DataFrame,
     start_degf: float | None = None,
     advised: tuple[float, float] | None = None,
-) -> Spec | None:
+) -> alt.TopLevelLayerSpec | None:
     """Draw the best launch rpm by track temperature with the runs behind it.
 
     Parameters
@@ -87,7 +87,7 @@ def rpm_by_track_chart(
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None with fewer than two points.
     """
     if len(points) < LEAST_POINTS:
@@ -106,8 +106,8 @@ def rpm_by_track_chart(
     ]
     never = [{"low_t": low, "high_t": high} for low, high in stretches(points, supported=False)]
     start = points[len(points) // 2].track_temp_f if start_degf is None else start_degf
-    x = number("temp", "track temperature, °F", format=".0f", nice=False, padding=0)
-    y = number("rpm", "launch rpm", format=",.0f")
+    x = alt.X(**number("temp", "track temperature, °F", format=".0f", nice=False, padding=0))
+    y = alt.Y(**number("rpm", "launch rpm", format=",.0f"))
     run_tips = tips(
         ("run", "run"), ("rpm", "launch rpm", ",.0f"), ("temp", "track °F", ".0f"),
         ("t60", "60 ft", ".3f"), ("outcome", "outcome"),
@@ -119,27 +119,27 @@ def rpm_by_track_chart(
         ("high", "to", ",.0f"),
     )
     edge_tips = tips(("temp", "track °F", ".0f"), ("rpm", "best rpm", ",.0f"), ("edge", "which is"))
-    at_slider = [{"filter": f"datum.temp == {TRACK_TEMP}"}]
+    at_slider = [alt.FilterTransform(filter=f"datum.temp == {TRACK_TEMP}")]
     slider_rule = marks("rule", {"color": ink("margin"), "strokeWidth": 1.5, "strokeDash": [5, 3]}, line, x=x)
     slider_band = marks(
         "rule", {"color": ink("margin"), "strokeWidth": 3}, line, x=x,
-        y=number("low", "launch rpm", format=",.0f"), y2={"field": "high"},
+        y=alt.Y(**{**number("low", "launch rpm", format=",.0f")}), y2=alt.Y2(field="high"),
     )  # fmt: skip
     slider_dot = marks(
         "point", {"color": ink("margin"), "size": 150, "filled": True, "shape": "diamond"}, line,
         x=x, y=y, tooltip=line_tips,
     )  # fmt: skip
     for layer in (slider_rule, slider_band, slider_dot):
-        layer["transform"] = at_slider
+        layer.transform = at_slider
     layers = [
         marks(
             "area", {"color": ink("wash"), "opacity": 0.55}, line, x=x,
-            y=number("low", "launch rpm", format=",.0f"), y2={"field": "high"},
+            y=alt.Y(**{**number("low", "launch rpm", format=",.0f")}), y2=alt.Y2(field="high"),
         ),
         marks(
             "rect", {"fill": HATCH, "opacity": 0.85}, never,
-            x=number("low_t", "track temperature, °F", format=".0f", nice=False, padding=0),
-            x2={"field": "high_t"},
+            x=alt.X(**{**number("low_t", "track temperature, °F", format=".0f", nice=False, padding=0)}),
+            x2=alt.X2(field="high_t"),
         ),
         marks("line", {"color": ink("quicker"), "strokeWidth": 2.5}, line, x=x, y=y, tooltip=line_tips),
         marks(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import altair as alt
+
 from pipeline.season.check_results import RunCheck
 from reports.charts.common import (
     CELL,
     Rows,
-    Spec,
-    by_kind,
     ledger_rows,
     marks,
     number,
@@ -56,7 +56,9 @@ def run_check_rows(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str
     return rows
 
 
-def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]) -> Spec | None:
+def run_checks_chart(
+    checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]
+) -> alt.TopLevelLayerSpec | None:
     """Draw each run of a night: the interval expected, and the time it made.
 
     Parameters
@@ -68,7 +70,7 @@ def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[s
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without a run.
     """
     rows = run_check_rows(checks, run_words)
@@ -78,19 +80,26 @@ def run_checks_chart(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[s
     axis = number("observed", quicker_slower("time, s"))
     shown = tips(("run", "run"), ("observed", "time", ".3f"), ("expected", "expected", ".3f"),
                  ("range", "interval"), ("off", "off by"), ("reason", "probable reason"))  # fmt: skip
+    tones = ["quicker", "slower", "quiet"]
     layers = [
         marks(
             "bar", {"color": ink("wash"), "size": 14, "opacity": 0.8}, y=left,
-            x={**axis, "field": "low"}, x2={"field": "high"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("soft"), "thickness": 2, "size": 14}, y=between,
-            x={**axis, "field": "expected"}, tooltip=shown,
+            x=alt.X(**{**axis, "field": "expected"}), tooltip=shown,
         ),
         marks(
-            "point", {"size": 110, "filled": True}, y=right, x=axis, tooltip=shown,
-            color=by_kind("tone", {"quicker": ink("quicker"), "slower": ink("slower"), "quiet": ink("ink")}),
-            shape=by_kind("flag", {"as expected": "circle", "flagged": "diamond"}),
+            "point", {"size": 110, "filled": True}, y=right, x=alt.X(**axis), tooltip=shown,
+            color=alt.Color(
+                field="tone", type="nominal", legend=None,
+                scale=alt.Scale(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
+            ),
+            shape=alt.Shape(
+                field="flag", type="nominal", legend=None,
+                scale=alt.Scale(domain=["as expected", "flagged"], range=["circle", "diamond"]),
+            ),
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows), own_y_axes=True)

@@ -4,19 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import altair as alt
+
 from pipeline.season.results import Spread
-from reports.charts.common import (
-    CELL,
-    Rows,
-    Spec,
-    ledger_rows,
-    marks,
-    number,
-    rounded,
-    row_height,
-    stack,
-    tips,
-)
+from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
 from reports.numbers import interval, thousandths
 from reports.theme import ink
 from reports.words import Setting, spread_label
@@ -37,7 +28,7 @@ def spread_rows(spread: Sequence[Spread], known: Mapping[str, Setting]) -> Rows:
     ]
 
 
-def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> Spec | None:
+def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> alt.TopLevelLayerSpec | None:
     """Draw each factor's spread with what the runs leave open.
 
     Parameters
@@ -49,7 +40,7 @@ def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> Spec
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None without a record.
     """
     rows = spread_rows(spread, known)
@@ -57,16 +48,16 @@ def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> Spec
         return None
     left, _, right = ledger_rows(rows)
     axis = number("low", "spread between runs, thousandths", format=".0f")
-    axis["scale"] = {"zero": True, "nice": True}
+    axis["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(("what", "made by"), ("ms", "thousandths", ".1f"), ("range", "interval"))
     layers = [
         marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 2}, y=left, x=axis,
-            x2={"field": "high"}, tooltip=shown,
+            "rule", {"color": ink("quiet"), "strokeWidth": 2}, y=left, x=alt.X(**axis),
+            x2=alt.X2(field="high"), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("ink"), "size": 110, "filled": True, "shape": "circle"},
-            y=right, x={**axis, "field": "ms"}, tooltip=shown,
+            y=right, x=alt.X(**{**axis, "field": "ms"}), tooltip=shown,
         ),
     ]  # fmt: skip
     return stack(rows, layers, height=row_height(rows), own_y_axes=True)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import itertools
 
+import altair as alt
+
 from pipeline.season.results import SeasonChange
 from reports.charts.common import (
     CELL,
     Rows,
-    Spec,
     ledger_rows,
     marks,
     number,
@@ -68,7 +69,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
     return rows
 
 
-def waterfall_chart(change: SeasonChange) -> Spec | None:
+def waterfall_chart(change: SeasonChange) -> alt.TopLevelLayerSpec | None:
     """Draw a change of the mean time as steps down a ledger.
 
     Parameters
@@ -78,7 +79,7 @@ def waterfall_chart(change: SeasonChange) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when there is no part to show.
     """
     if not change.parts:
@@ -92,16 +93,16 @@ def waterfall_chart(change: SeasonChange) -> Spec | None:
             "rule",
             {"color": ink("quiet"), "strokeWidth": 1},
             [row for row in rows if "next" in row],
-            x={**axis, "field": "end"},
+            x=alt.X(**{**axis, "field": "end"}),
             y=left,
-            y2={"field": "next"},
+            y2=alt.Y2(field="next"),
         ),
         marks(
             "bar",
             {"size": 15},
             y=between,
-            x=axis,
-            x2={"field": "end"},
+            x=alt.X(**axis),
+            x2=alt.X2(field="end"),
             color=tone_color(),
             tooltip=shown,
         ),
@@ -109,8 +110,8 @@ def waterfall_chart(change: SeasonChange) -> Spec | None:
             "rule",
             {"color": ink("ink"), "strokeWidth": 1.5},
             y=between,
-            x={**axis, "field": "low"},
-            x2={"field": "high"},
+            x=alt.X(**{**axis, "field": "low"}),
+            x2=alt.X2(field="high"),
             tooltip=shown,
         ),
         marks(
@@ -118,7 +119,7 @@ def waterfall_chart(change: SeasonChange) -> Spec | None:
             {"color": ink("ink"), "thickness": 4, "size": 22, "opacity": 1},
             [row for row in rows if row.get("is_period")],
             y=right,
-            x={**axis, "field": "end"},
+            x=alt.X(**{**axis, "field": "end"}),
             tooltip=shown,
         ),
     ]

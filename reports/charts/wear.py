@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 
+import altair as alt
 import polars as pl
 
 from reports.charts.common import (
     PICKED,
     Rows,
-    Spec,
     at_right,
     at_top,
     fade_others,
@@ -41,7 +41,7 @@ def wear_rows(runs: pl.DataFrame) -> Rows:
     ]
 
 
-def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> Spec | None:
+def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.TopLevelLayerSpec | None:
     """Draw ring height against runs made; a step down is a service.
 
     Parameters
@@ -53,7 +53,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> Spec 
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when fewer than two runs have a ring height.
     """
     rows = wear_rows(runs)
@@ -64,17 +64,17 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> Spec 
         for before, row in itertools.pairwise(rows)
         if row["service"] != before["service"]
     ]
-    x = number("n", "runs made", format=".0f", nice=False)
-    y = number("height", "ring height, in", format=".3f")
+    x = alt.X(**number("n", "runs made", format=".0f", nice=False))
+    y = alt.Y(**number("height", "ring height, in", format=".3f"))
     layers = [
         marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, services, x=x),
         marks(
             "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 6, "baseline": "top"}, services,
-            x=x, y=at_top(), text={"field": "label", "type": "nominal"},
+            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
         ),
         marks(
             "line", {"color": ink("quicker"), "strokeWidth": 1.5}, x=x, y=y,
-            detail={"field": "service", "type": "nominal"},
+            detail=alt.Detail(field="service", type="nominal"),
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 34, "filled": True}, x=x, y=y, opacity=fade_others(),
@@ -87,7 +87,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> Spec 
             marks("rule", {"color": ink("slower"), "strokeWidth": 1.5}, due, y=y),
             marks(
                 "text", {"color": ink("slower"), "align": "right", "dx": -4, "dy": -6}, due,
-                x=at_right(), y=y, text={"field": "label", "type": "nominal"},
+                x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
             ),
         ]  # fmt: skip
     return stack(rows, layers, height=WEAR_HEIGHT, switches={PICKED: ""})

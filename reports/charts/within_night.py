@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from reports.charts.common import LINE, Rows, Spec, ledger_rows, marks, number, row_height, stack, tips
+import altair as alt
+
+from reports.charts.common import LINE, Rows, ledger_rows, marks, number, row_height, stack, tips
 from reports.theme import ink
 
 MOVED_STEP = 44
@@ -28,7 +30,7 @@ class Moved:
         return next((words for n, _, _, words in self.values if n == place), "")
 
 
-def within_night_chart(moved: Sequence[Moved]) -> Spec | None:
+def within_night_chart(moved: Sequence[Moved]) -> alt.TopLevelLayerSpec | None:
     """Draw what changed within the night, each between its own least and most.
 
     Parameters
@@ -38,21 +40,21 @@ def within_night_chart(moved: Sequence[Moved]) -> Spec | None:
 
     Returns
     -------
-    dict or None
+    altair.TopLevelLayerSpec or None
         None when nothing moved.
     """
     rows = _rows(moved)
     if not rows:
         return None
     left, between, _ = ledger_rows(rows)
-    x = number("n", "run of the night", format=".0f", tickMinStep=1, nice=False, padding=12)
-    height = {"field": "height", "type": "quantitative", "scale": {"domain": [1.25, -0.25]}}
+    x = alt.X(**number("n", "run of the night", format=".0f", tickMinStep=1, nice=False, padding=12))
+    height = alt.YOffset(field="height", type="quantitative", scale=alt.Scale(domain=[1.25, -0.25]))
     line = {"color": ink("quicker"), "strokeWidth": 1.5, "interpolate": "step-after"}
     shown = tips(("run", "run"), ("what", "what"), ("words", "value"))
     layers = [
         marks(
-            "line", line, x=x, y=left, yOffset=height, detail={"field": "row", "type": "nominal"},
-            order={"field": "n", "type": "quantitative"},
+            "line", line, x=x, y=left, yOffset=height, detail=alt.Detail(field="row", type="nominal"),
+            order=alt.Order(field="n", type="quantitative"),
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 34, "filled": True}, x=x, y=between, yOffset=height,

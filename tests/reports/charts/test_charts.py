@@ -1,6 +1,5 @@
 """Every chart: valid Vega-Lite, the marks it promises, and nothing at all when data are too thin."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from itertools import pairwise
 from typing import Any
@@ -48,10 +47,9 @@ FIGURES = {
 CHARTS = {name: figure.chart for name, figure in FIGURES.items() if figure.chart is not None}
 
 
-def spec_of(chart: Mapping[str, Any] | None) -> dict[str, Any]:
+def spec_of(chart: alt.TopLevelLayerSpec | None) -> dict[str, Any]:
     assert chart is not None
-    alt.TopLevelLayerSpec.from_dict(dict(chart), validate=True)
-    return dict(chart)
+    return chart.to_dict(validate=True)
 
 
 @pytest.mark.parametrize("name", CHARTS)

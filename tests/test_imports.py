@@ -21,17 +21,18 @@ ON_DEMAND = frozenset({"_second_opinions"})
 """Functions of the stages that only an option asks for."""
 READING = {"duckdb", "fastexcel", "jinja2", "numpy", "platformdirs", "polars", "pyarrow", "pydantic"}
 PAGE = {"markupsafe", "rich", "vl_convert"}
+CHARTS = {"altair"}
 MAY_LOAD = {
     "new": READING | PAGE | {"xlsxwriter"},
     "ingest": READING | PAGE,
     "questions": READING | PAGE,
     "attached": READING | PAGE,
-    "next_setting": READING | PAGE,
-    "plan": READING | PAGE,
-    "fit": READING | PAGE,
-    "nightly": READING | PAGE,
-    "season": READING | PAGE,
-    "evidence": READING | PAGE,
+    "next_setting": READING | PAGE | CHARTS | {"scipy.special"},
+    "plan": READING | PAGE | CHARTS | {"scipy.special"},
+    "fit": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "nightly": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "season": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "evidence": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
 }
 """Stage -> libraries outside Python's own."""
 OURS = {"pipeline", "reports", "queries", "sample_timeslips"}

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtri
 
 from pipeline.decide.limits import SAME
 from pipeline.decide.setting_search import CAUTION_SD, GATE, WORTH_S
-from pipeline.season.chances import ndtri
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.nights import USUAL_GAP_H
 from pipeline.season.sums import Array, Index

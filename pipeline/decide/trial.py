@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtr, ndtri
 
 from pipeline.decide.dials import dials_of, held_states, known_limits, never_changed, settings_of_state
 from pipeline.decide.holding import Holding
@@ -13,7 +14,6 @@ from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.prospects import BORNE_OUT, HORIZON, Mask, Movable, Prospects, worth_trying
 from pipeline.decide.results import Trial
 from pipeline.decide.trust_region import trust_region
-from pipeline.season.chances import ndtr, ndtri
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Z95

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import polars as pl
+from scipy.special import stdtrit
 
 from pipeline.physics.correction import corrected_time
-from pipeline.season.chances import student_quantile
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import SPLITS, Z95, Response, Split
 from pipeline.season.sums import Array, Index
@@ -130,7 +130,7 @@ def section_slope(times_s: Array, air_pct: Array, event: Array) -> Slope | None:
 
 
 def _quantile(freedom: int | None) -> float:
-    return Z95 if freedom is None else student_quantile(freedom, 0.975)
+    return Z95 if freedom is None else float(stdtrit(freedom, 0.975))
 
 
 def _whole_passes(runs: pl.DataFrame, split: Split) -> pl.DataFrame:

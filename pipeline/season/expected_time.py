@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
 import numpy as np
+from scipy.special import expit, ndtr
 
 from pipeline.season import basis, regimes
-from pipeline.season.chances import expit, ndtr
 from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit

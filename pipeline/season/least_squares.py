@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import stdtrit
 
-from pipeline.season.chances import student_quantile
 from pipeline.season.sums import Array, Index
 
 MOST_INFLATION = 50.0
@@ -56,14 +56,14 @@ def ordinary_least_squares(columns: Array, observed: Array, cluster: Index) -> O
     residuals = observed - columns @ coefficients
     spare = n - int(np.linalg.matrix_rank(columns))
     classical = np.sqrt(np.diag(unscaled) * float(residuals @ residuals) / spare)
-    half = student_quantile(spare, 0.975) * classical
+    half = stdtrit(spare, 0.975) * classical
     clusters = int(cluster.max()) + 1
     if clusters >= _LEAST_CLUSTERS:
         scores = np.zeros((clusters, k))
         np.add.at(scores, cluster, columns * residuals[:, None])
         spread = scores @ unscaled
         factor = clusters / (clusters - 1) * (n - 1) / (n - k)
-        half = np.maximum(half, student_quantile(clusters - 1, 0.975) * np.sqrt(factor * (spread**2).sum(0)))
+        half = np.maximum(half, stdtrit(clusters - 1, 0.975) * np.sqrt(factor * (spread**2).sum(0)))
     return OrdinaryLeastSquares(coefficients, classical, half)
 
 

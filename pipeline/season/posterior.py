@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from scipy.special import ndtr, ndtri
 
-from pipeline.season.chances import ndtr, ndtri
 from pipeline.season.spreads import Nodes
 from pipeline.season.sums import Array, Observed
 

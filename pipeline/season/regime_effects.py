@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.special import expit
 
 from pipeline.season import regimes
-from pipeline.season.chances import expit
 from pipeline.season.effects import LEVEL, row_names
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit, response_words

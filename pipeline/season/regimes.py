@@ -8,16 +8,15 @@ run counts for the clean curve by its chance of having been clean, never by a th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 import polars as pl
+from scipy.special import expit, gammaln
 
 from pipeline.season import basis
-from pipeline.season.chances import expit
 from pipeline.season.spec import LOAD, Spec
 from pipeline.season.sums import Array, block_diagonal
 
@@ -262,7 +261,7 @@ def _density(away: Array, scale: float, nu: float) -> Array:
     z2 = (away / scale) ** 2
     if not np.isfinite(nu):
         return np.asarray(np.exp(-0.5 * z2) / (scale * np.sqrt(2 * np.pi)))
-    constant = math.lgamma((nu + 1) / 2) - math.lgamma(nu / 2) - 0.5 * math.log(nu * math.pi)
+    constant = gammaln((nu + 1) / 2) - gammaln(nu / 2) - 0.5 * np.log(nu * np.pi)
     return np.asarray(np.exp(constant - (nu + 1) / 2 * np.log1p(z2 / nu)) / scale)
 
 

@@ -7,8 +7,8 @@ from functools import cache
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import gammaincc, ndtri
 
-from pipeline.season.chances import chi_square_tail, ndtri
 from pipeline.season.results import Verdict
 from pipeline.season.sums import Array
 
@@ -57,7 +57,7 @@ def wald_p(contrasts: Array, mean: Array, cov: Array) -> float:
         return 1.0
     along = axes[:, keep].T @ value
     statistic = float((along**2 / spread[keep]).sum())
-    return chi_square_tail(int(keep.sum()), statistic)
+    return float(gammaincc(keep.sum() / 2, statistic / 2))
 
 
 def together(p_values: Array) -> float:
@@ -193,7 +193,7 @@ def smallest_shown(pieces: int, rows: int, sd: float, prior_sd: float) -> float:
     if learnt <= 0:
         return float("inf")
     least = _least_root(max(pieces, 1), rows)
-    return float(sd * (least + ndtri(POWER) * learnt**0.5) / learnt)
+    return float(sd * (least + float(ndtri(POWER)) * learnt**0.5) / learnt)
 
 
 @cache
@@ -202,7 +202,7 @@ def _least_root(pieces: int, rows: int) -> float:
     low, high = 0.5, 30.0
     while high - low > 1e-13 * high:
         root = (low + high) / 2
-        tails = np.array([chi_square_tail(freedom, root**2) for freedom in (pieces, 1)])
+        tails = gammaincc(np.array([pieces, 1]) / 2, root**2 / 2)
         low, high = (root, high) if together(tails) > LEVEL / rows else (low, root)
     return (low + high) / 2
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import Part
 from pipeline.ingest.recognise.score import Heading
-from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.tokens import WORDS, tokens
 
 _SIDES: tuple[tuple[str, frozenset[str]], ...] = (
     ("left", frozenset({"left", "l", "lh", "links", "li", "izq", "izquierda", "gauche"})),
@@ -25,7 +25,11 @@ _OURS: tuple[tuple[str, frozenset[str]], ...] = (
     ),
 )
 
-
+_LANE = "|".join(sorted({"l", "ln", *WORDS["lane"].split()}, key=len, reverse=True))
+_NUMBERED = re.compile(rf"(?i)^(?:{_LANE})\s*\W?\s*(?P<no>[12])(?!\d|[./]\d)\W*(?P<rest>[^\W_].*)$")
+_NUMBERED_BEHIND = re.compile(
+    rf"(?i)^(?P<rest>.*[^\W_].*?)[\W_]*(?<![^\W\d_])(?:{_LANE})\s*\W?\s*(?P<no>[12])\W*$"
+)
 LEAST_ALIKE = 3
 """How many headings two runs on a row must share."""
 
@@ -160,6 +164,9 @@ def without_side(text: str) -> str:
 
 
 def _side_of(heading: Heading, sides: tuple[tuple[str, frozenset[str]], ...]) -> tuple[str, Heading]:
+    if sides is _SIDES and (found := _NUMBERED.match(heading.text) or _NUMBERED_BEHIND.match(heading.text)):
+        rest = found["rest"].strip(" -_.:()/'")
+        return ("left", "right")[int(found["no"]) - 1], Heading(rest, rest, heading.unit)
     words = re.findall(r"[^\W_]+|[^\w\s]+", heading.text)
     for side, ways in sides:
         for at in (0, len(words) - 1):

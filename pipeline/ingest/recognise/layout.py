@@ -202,7 +202,7 @@ def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> 
     edges = [0, *cuts, len(heads)]
     parts = []
     for low, high in pairwise(edges):
-        lines = own if not cuts else [(number, cells[low:high]) for number, cells in own]
+        lines = own if not cuts else [(number, _own_cells(cells, low, high)) for number, cells in own]
         part = _headed(lines, place, start, low)
         if low and part is not None:
             body = [line for at, line in enumerate(part.lines) if at in part.at or any(line[1])]
@@ -217,10 +217,18 @@ def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> 
     return parts
 
 
+def _own_cells(cells: Sequence[str], low: int, high: int) -> list[str]:
+    """Give the cells of one of several tables on the same rows; a lone cell of words is of all of them."""
+    filled = [at for at, text in enumerate(cells) if text]
+    is_banner = len(filled) == 1 and filled[0] < low and number_of(cells[filled[0]]) is None
+    return [cells[filled[0]], *[""] * (high - low - 1)] if is_banner else list(cells[low:high])
+
+
 def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
     """Give the columns at which a further table begins on the same rows.
 
-    That is where a date comes again, or, past an empty column, the number of the run.
+    That is where a date or a time of day comes again, or, past an empty column, the number of the run; the
+    table begins with the headings before it that come again too.
     """
     heads = own[place][1]
     said = [meaning(text) if text else ("", 0.0) for text in heads]
@@ -230,17 +238,35 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
         if not heads[at] and not any(cells[at] for _, cells in own[place + 1 : place + 200])
     ]
     cuts: set[int] = set()
-    for name in ("date", "run number", "round"):
+    for name in ("date", "run number", "round", "time"):
         places = [
             at
             for at, own_said in enumerate(said)
-            if own_said == (name, 1.0) and (name != "date" or _holds_days(own[place + 1 :], at))
+            if own_said == (name, 1.0)
+            and (name != "date" or _holds_days(own[place + 1 :], at))
+            and (name != "time" or _holds_clocks(own[place + 1 :], at))
         ]
         for before, again in pairwise(places):
             between = [at for at in blank if before < at < again]
-            if between or name == "date":
+            if name == "time" and _alike_down(own[place + 1 :], before, again):
+                continue
+            if between or name in {"date", "time"}:
+                while before and heads[before - 1] and _same([heads[before - 1]], [heads[again - 1]]):
+                    before, again = before - 1, again - 1
                 cuts.add(between[-1] + 1 if between else again)
     return sorted(cuts)
+
+
+def _holds_clocks(lines: Sequence[Line], at: int) -> bool:
+    """Tell whether times of day stand in a column."""
+    texts = [cells[at] for _, cells in lines[:LOOKED_AT] if cells[at]]
+    return bool(texts) and sum(looks(text).is_clock for text in texts) > len(texts) / 2
+
+
+def _alike_down(lines: Sequence[Line], one: int, other: int) -> bool:
+    """Tell whether two columns mostly say the same, as those of both lanes of a run do."""
+    pairs = [(cells[one], cells[other]) for _, cells in lines[:LOOKED_AT] if cells[one] and cells[other]]
+    return bool(pairs) and sum(first == second for first, second in pairs) > len(pairs) / 2
 
 
 def _holds_days(lines: Sequence[Line], at: int) -> bool:

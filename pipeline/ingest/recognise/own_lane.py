@@ -10,6 +10,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
 from pipeline.ingest.recognise.ready import KEYS
+from pipeline.ingest.spellings import LANE_WORDS
 
 MOST_NAMED = 4
 
@@ -43,7 +44,8 @@ def leave_other_lanes(draft: Draft, rows: Sequence[Row], garage: Garage) -> str:
         if draft.lane in {"left", "right"}:
             car = row.cells.get("car", "")
             is_other_car = bool(listed) and has_car and folded(car) not in listed
-            is_other_lane = folded(row.cells.get("lane", draft.lane)) not in {draft.lane, draft.lane[0]}
+            own_lane = folded(row.cells.get("lane", draft.lane))
+            is_other_lane = LANE_WORDS.get(own_lane, own_lane) != draft.lane
             if is_run and is_other_car and not is_other_lane:
                 others[car or "no name"] += 1
             is_run = is_run and not is_other_car and not is_other_lane

@@ -21,7 +21,7 @@ set
                 'hundredths'
             )
             then 'any'
-        when rule in ('wrong_year', 'day_and_month_swapped')
+        when rule in ('wrong_year', 'wrong_month', 'day_and_month_swapped')
             then concat_ws(chr(31), reading, suggestion)
         when rule = 'setting_out_of_reach'
             then coalesce(value, reading)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from typing import Any
 
+from pipeline.ingest.dates import read_dates
 from tests.corpus.strangers_read import Reading
 from tests.corpus.truth import COLUMNS, SUGGESTED, Book, Record, same
 
@@ -112,6 +113,8 @@ def _places(book: Book, reading: Reading, error: Record) -> Cells:
     if not rows and "moment" in error:
         rows = reading.rows_of(error["file"], *error["moment"])
     rows += [slip, *reading.beside(slip)] if slip is not None else []
+    if error["field"] == "date":
+        rows += _rows_below(book, reading, error)
     if slip is None:
         rows += [
             q
@@ -122,7 +125,27 @@ def _places(book: Book, reading: Reading, error: Record) -> Cells:
     return {(each["file"], each["sheet"], each["row"]) for each in rows}
 
 
+def _day(book: Book, text: str) -> str:
+    """Give a date as ISO text, in the year of the book where it has none; the text where it is no date."""
+    read = read_dates([text, f"{text}/{book.truth['runs'][0]['date'][:4]}"])
+    return next((each.day.isoformat() for each in read.values() if each.day is not None), text)
+
+
+def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:
+    """Give the questions about rows that stand under a date, below it or with blanks for it."""
+    typed, true = _day(book, error["typed"]), str(_true_value(book, error))
+    return [
+        q
+        for q in reading.questions
+        if q["file"] == error["file"] and q["row"] > error["row"] and q["column"] == "date"
+        and (q["reading"] == typed or q["suggestion"] == true)
+    ]  # fmt: skip
+
+
 def _true_value(book: Book, error: Record) -> object:
+    known = book.value_at(error["file"], error["tab"] or "", error["row"], error["field"])
+    if error["field"] == "date" and error.get("run") is None and known is None:
+        return _day(book, error["true"])
     if error.get("run") is not None and error["field"] in book.truth["runs"][error["run"]]:
         return book.truth["runs"][error["run"]][error["field"]]
     return book.value_at(error["file"], error["tab"] or "", error["row"], error["field"])

@@ -62,6 +62,35 @@ def test_a_whole_evening_under_the_wrong_year() -> None:
     assert asked(con) == [(row, "date", "2025-06-21", "questioned", "wrong_year") for row in (10, 11, 12, 13)]
 
 
+@pytest.mark.parametrize("at", [slice(4, 8), slice(5, 6)], ids=["a whole evening", "one run"])
+def test_a_day_under_the_wrong_month(at: slice) -> None:
+    con = empty_store()
+    days = [
+        dt.datetime(2025, 5, 10),
+        dt.datetime(2025, 5, 24),
+        dt.datetime(2025, 6, 21),
+        dt.datetime(2025, 6, 28),
+    ]
+    rows = [
+        row | {"run_at": days[number // 4] + dt.timedelta(hours=14 + number % 4)}
+        for number, row in enumerate(slips(steady=16))
+    ]
+    for row in rows[at]:
+        row["run_at"] = row["run_at"].replace(month=4)
+    put(con, "timeslips", rows)
+    run_rules(con)
+    wanted = ("date", "2025-05-24", "questioned", "wrong_month")
+    assert asked(con) == [(row + 2, *wanted) for row in range(16)[at]]
+
+
+def test_days_with_the_newest_on_top_and_two_meets_mixed_are_in_no_wrong_month() -> None:
+    con = empty_store()
+    rows = three_events()
+    put(con, "timeslips", [*rows[8:], *rows[:4], *rows[4:8]])
+    run_rules(con)
+    assert asked(con) == []
+
+
 def test_two_seasons_in_one_logbook_are_no_mistake() -> None:
     con = empty_store()
     rows = three_events()

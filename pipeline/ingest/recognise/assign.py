@@ -11,7 +11,7 @@ import numpy as np
 from pipeline.garage.units import conversion
 from pipeline.ingest.recognise.matching import best_columns
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
-from pipeline.ingest.recognise.score import NEVER, OUTRIGHT, Fit, Heading, Names, fit
+from pipeline.ingest.recognise.score import AT_LEAST, NEVER, OUTRIGHT, Fit, Heading, Names, fit
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME, named_unit
 from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SPEEDS, SPLITS, Concept
@@ -142,8 +142,11 @@ def _keep_to_headings(
 ) -> None:
     """Let a column whose heading says one thing outright be nothing that it has no word of, times apart."""
     for row, own in enumerate(candidates):
-        says_it = max((found.said for found in fits[row]), default=0.0) >= OUTRIGHT
-        if says_it and not set(tokens(own.heading.text)) <= ANY_SPLIT:
+        may_be = any(
+            found.said >= OUTRIGHT and (concept.sort != "number" or found.score > AT_LEAST)
+            for found, concept in zip(fits[row], concepts, strict=True)
+        )
+        if may_be and not set(tokens(own.heading.text)) <= ANY_SPLIT:
             for column, concept in enumerate(concepts):
                 if (
                     concept.sort == "number"

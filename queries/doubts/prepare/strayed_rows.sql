@@ -1,7 +1,6 @@
 -- Purpose: the rows that stand under a day which is better read as another.
 -- Grain: one row per row. Key: file, sheet, row.
--- Reads: day_readings, typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
--- Needs: day_readings
+-- Reads: day_readings, misplaced_days, typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table strayed_rows as
 with dated as (
 {% for table in sheets %}
@@ -14,4 +13,8 @@ with dated as (
 
 select dated.*, r.rule, r.meant
 from dated
-join day_readings as r using (kind, file, sheet, "day");
+join day_readings as r using (kind, file, sheet, "day")
+union all
+select kind, file, sheet, row, "day", rule, meant
+from misplaced_days
+where (kind, file, sheet, "day") not in (select (kind, file, sheet, "day") from day_readings);

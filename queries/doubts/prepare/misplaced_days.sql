@@ -1,0 +1,121 @@
+-- Purpose: stretches of rows under one day that lies outside the days above and below, in a sheet whose days
+--          otherwise stand in order, where another month, or another year, puts it between them.
+-- Grain: one row per row of a sheet. Key: kind, file, sheet, row.
+-- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
+create or replace temp table misplaced_days as
+with dated as (
+{% for table in sheets %}
+    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day"
+    from typed_{{ table.name }}
+    where {{ table.moment }} is not null
+    {{ 'union all' if not loop.last }}
+{% endfor %}
+),
+
+changes as (
+    select *, ("day" is distinct from lag("day") over in_sheet)::int as is_new
+    from dated
+    window in_sheet as (partition by kind, file, sheet order by row)
+),
+
+counted as (
+    select *, sum(is_new) over (partition by kind, file, sheet order by row) as stretch from changes
+),
+
+stretches as (
+    select kind, file, sheet, stretch, any_value("day") as "day" from counted group by all
+),
+
+beside as (
+    select *, lag("day") over in_sheet as above, lead("day") over in_sheet as below
+    from stretches
+    window in_sheet as (partition by kind, file, sheet order by stretch)
+),
+
+sheets as (
+    select kind, file, sheet, if(sum(sign("day" - above)) >= 0, 1, -1) as direction
+    from beside
+    group by kind, file, sheet
+    having
+        count(above) >= 3
+        and least(count(*) filter (above > "day"), count(*) filter (above < "day")) <= greatest(1, 0.2 * count(above))
+),
+
+turned as (
+    select b.* exclude (above, below), if(direction = 1, above, below) as before, if(direction = 1, below, above) as after
+    from beside as b
+    join sheets using (kind, file, sheet)
+),
+
+odd as (
+    select *
+    from turned
+    where before <= after and ("day" < before or "day" > after)
+),
+
+mended as (
+    select
+        *,
+        list_distinct(list_filter(
+            list_concat(
+                list_transform(
+                    range(1, 13),
+                    lambda other: try_cast(year("day") || '-' || other || '-' || day("day") as date)
+                ),
+                list_transform(
+                    [year(before), year(after)],
+                    lambda other: try_cast(other || '-' || month("day") || '-' || day("day") as date)
+                )
+            ),
+            lambda meant: meant between before and after
+        )) as possible
+    from odd
+),
+
+weekdays as (
+    select kind, file, sheet, isodow("day") as weekday, count(distinct "day") as days
+    from dated
+    group by all
+),
+
+weighed as (
+    select
+        m.kind, m.file, m.sheet, m.stretch, m."day", m.before, each.meant,
+        (least(each.meant - before, after - each.meant) <= 1)::int as is_beside,
+        coalesce(w.days, 0) as days_like_it, coalesce(own.days, 1) - 1 as days_like_own
+    from mended as m, unnest(m.possible) as each (meant)
+    left join weekdays as w
+        on (w.kind, w.file, w.sheet, w.weekday) = (m.kind, m.file, m.sheet, isodow(each.meant))
+    left join weekdays as own
+        on (own.kind, own.file, own.sheet, own.weekday) = (m.kind, m.file, m.sheet, isodow(m."day"))
+),
+
+-- Of several the one beside a day above or below, on a weekday on which meets are: a meet lasts a day or two.
+ranked as (
+    select
+        *,
+        rank() over (partition by kind, file, sheet, stretch order by days_like_it desc, is_beside desc) as place,
+        days_like_it - days_like_own as gain
+    from weighed
+),
+
+chosen as (
+    select
+        kind, file, sheet, stretch, any_value("day") as "day", any_value(before) as before, max(gain) as gain,
+        if(count(*) = 1, any_value(meant), null) as meant
+    from ranked
+    where place = 1
+    group by kind, file, sheet, stretch
+)
+
+-- Of two stretches beside each other one is wrong: that which gains more.
+select
+    c.kind, c.file, c.sheet, c.row, c."day", m.meant,
+    if(year(coalesce(m.meant, m.before)) <> year(c."day"), 'wrong_year', 'wrong_month') as rule
+from chosen as m
+join counted as c using (kind, file, sheet, stretch)
+where not exists (
+    from chosen as other
+    where (other.kind, other.file, other.sheet) = (m.kind, m.file, m.sheet)
+        and abs(other.stretch - m.stretch) = 1 and other.gain > m.gain
+);

@@ -43,7 +43,6 @@ PRODUCTS: Mapping[tuple[str, str], tuple[float, float]] = {
     ("t660_s", "v660_mph"): (600.0, 790.0), ("t1320_s", "v1320_mph"): (1180.0, 1480.0),
 }  # fmt: skip
 """Elapsed time times trap speed [s mph] of a pass under power."""
-SCALES = (1.0, 1e-3)
 LEAST_PASSES = 3
 """Passes from which the unit of a speed is told."""
 _SPEED_UNITS = {"mph": SAME, "km/h": conversion("km/h", "mph")}

@@ -248,7 +248,8 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
         ]
         for before, again in pairwise(places):
             between = [at for at in blank if before < at < again]
-            if name == "time" and _alike_down(own[place + 1 :], before, again):
+            is_again = _same([heads[before]], [heads[again]])
+            if name == "time" and (not is_again or _alike_down(own[place + 1 :], before, again)):
                 continue
             if between or name in {"date", "time"}:
                 while before and heads[before - 1] and _same([heads[before - 1]], [heads[again - 1]]):

@@ -96,3 +96,23 @@ def test_several_runs_on_a_row_under_counted_headings(tmp_path: Path) -> None:
 )
 def test_which_run_a_heading_names(text: str, which: Which | None) -> None:
     assert which_of(text) == which
+
+
+def test_two_pages_side_by_side_under_one_line_for_the_day(tmp_path: Path) -> None:
+    rows = []
+    for day, values in T60.items():
+        rows += [f"{day} Cinder Flats,,,,,", "Time,60',330',Time,60',330'"]
+        cells = [f"{hour},{t60:.3f},{2.75 * t60:.3f}" for hour, t60 in zip(HOURS, values, strict=True)]
+        rows += [f"{cells[0]},{cells[2]}", f"{cells[1]},,,"]
+    assert read(tmp_path, {"book.csv": "\n".join(rows)}) == WANTED
+
+
+def test_both_lanes_by_number_and_ours_by_the_number_beside(tmp_path: Path) -> None:
+    rows = ["date,time,our lane,L1 60,L1 330,L1 660,L2 60,L2 330,L2 660"]
+    for at, (day, values) in enumerate(T60.items()):
+        for hour, t60 in zip(HOURS, values, strict=True):
+            own = f"{t60:.3f},{2.75 * t60:.3f},{4.25 * t60:.3f}"
+            rows.append(
+                f"{day},{hour},{at + 1}," + (f"{own},1.7,4.7,7.2" if at == 0 else f"1.7,4.7,7.2,{own}")
+            )
+    assert read(tmp_path, {"book.csv": "\n".join(rows)}) == WANTED

@@ -206,12 +206,9 @@ def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> 
         part = _headed(lines, place, start, low)
         if low and part is not None:
             body = [line for at, line in enumerate(part.lines) if at in part.at or any(line[1])]
-            part = Part(
-                body,
-                frozenset(at for at, line in enumerate(body) if line[0] <= part.heading_row),
-                part.headings,
-                low,
-            )
+            headed = {part.lines[at][0] for at in part.at}
+            places = frozenset(at for at, line in enumerate(body) if line[0] in headed)
+            part = Part(body, places, part.headings, low)
         if part is not None:
             parts.append(part)
     return parts

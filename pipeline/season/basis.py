@@ -18,7 +18,7 @@ import polars as pl
 from pipeline.season import shape
 from pipeline.season.facts import ClutchFacts
 from pipeline.season.recorded import raw_values
-from pipeline.season.spec import MAIN, Spec
+from pipeline.season.spec import MAIN, FactorInRuns, Spec
 from pipeline.season.sums import Array
 
 
@@ -31,11 +31,16 @@ def to_steps(spec: Spec, runs: pl.DataFrame) -> Array:
     -------
     shape (n, F)
     """
+    return in_steps(spec.factors, [raw_values(runs, factor.kind) for factor in spec.factors], runs.height)
+
+
+def in_steps(factors: Sequence[FactorInRuns], values: Sequence[Array], runs: int) -> Array:
+    """States of so many runs from the values of each factor as recorded; see :func:`to_steps`."""
     columns = []
-    for factor in spec.factors:
-        values = (raw_values(runs, factor.kind) - factor.reference) / factor.step
-        columns.append(np.nan_to_num(values, nan=0.0) if factor.kind.unknown_is_usual else values)
-    return np.column_stack(columns) if columns else np.zeros((runs.height, 0))
+    for factor, recorded in zip(factors, values, strict=True):
+        away = (recorded - factor.reference) / factor.step
+        columns.append(np.nan_to_num(away, nan=0.0) if factor.kind.unknown_is_usual else away)
+    return np.column_stack(columns) if columns else np.zeros((runs, 0))
 
 
 def state_of(spec: Spec, values: Mapping[str, float]) -> Array:

@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.garage.factors import BY_NAME, FACTORS, MS, Factor
 from pipeline.season import shape
-from pipeline.season.basis import design, plate_load, to_steps
+from pipeline.season.basis import design, in_steps, plate_load
 from pipeline.season.facts import CarFacts
 from pipeline.season.nights import usual_length_h
 from pipeline.season.recorded import as_in_runs, raw_values
@@ -99,7 +99,14 @@ def build_spec(
     covered in 72 % of simulated seasons, with the square in 94 %. Columns that do not vary are
     dropped; the reason is recorded.
     """
-    factors, dropped = _factors(runs, factors_of(facts, response), without or {})
+    return spec_and_state(runs, facts, response, without)[0]
+
+
+def spec_and_state(
+    runs: pl.DataFrame, facts: CarFacts, response: Response, without: Mapping[str, str] | None = None
+) -> tuple[Spec, Array]:
+    """Choose as :func:`build_spec` does; give the states of the runs too, shape (n, F)."""
+    factors, values, dropped = _factors(runs, factors_of(facts, response), without or {})
     names = [factor.name for factor in factors]
     clutch = facts.clutch if all(name in names for name in MAIN) else None
     if clutch is None:
@@ -108,12 +115,12 @@ def build_spec(
     slopes = tuple(i for i, factor in enumerate(factors) if factor.is_setting and factor.varies)
     scale = RESPONSE_SCALE[response]
     draft = Spec(response, factors, _columns(factors, clutch is not None), clutch, slopes, (), scale, dropped)
-    state = to_steps(draft, runs)
+    state = in_steps(factors, values, runs.height)
     draft = replace(draft, columns=(*_with_pairs(draft, state), *_bends(draft, state)))
     spread = np.ptp(design(draft, state), axis=0) if runs.height else np.zeros(len(draft.columns))
     columns = tuple(c for c, s in zip(draft.columns, spread, strict=True) if s > 1e-9 or not c.features)
     spec = Spec(response, factors, columns, clutch, slopes, (), scale, dropped)
-    return replace(spec, event_mean_columns=tuple(spec.event_mean_name(i) for i in slopes))
+    return replace(spec, event_mean_columns=tuple(spec.event_mean_name(i) for i in slopes)), state
 
 
 def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
@@ -177,8 +184,10 @@ def _bends(spec: Spec, state: Array) -> tuple[Column, ...]:
 
 def _factors(
     runs: pl.DataFrame, kinds: tuple[Factor, ...], without: Mapping[str, str]
-) -> tuple[tuple[FactorInRuns, ...], tuple[str, ...]]:
+) -> tuple[tuple[FactorInRuns, ...], list[Array], tuple[str, ...]]:
+    """Return the factors to be used, their values as recorded, and sentences about the others."""
     factors: dict[str, FactorInRuns] = {}
+    recorded: dict[str, Array] = {}
     dropped: list[str] = []
     for kind in as_in_runs(runs, kinds):
         if kind.name in without:
@@ -203,7 +212,8 @@ def _factors(
                 "throughout), so these runs cannot show what it does."
             )
         factors[kind.name] = FactorInRuns(kind, step, reference, kind.prior_s, varies)
-    return tuple(factors.values()), tuple(dropped)
+        recorded[kind.name] = values
+    return tuple(factors.values()), list(recorded.values()), tuple(dropped)
 
 
 def _reference(kind: Factor, known: Array) -> float:

@@ -102,7 +102,8 @@ def _events(runs: pl.DataFrame, seen: Array) -> Index:
 
 def _predictors(runs: pl.DataFrame, others: list[Array]) -> Array:
     """Return what goes with a condition, each of sd 1, 0 where not known. Shape (n, m)."""
-    columns = [*others, hours_into_night(runs), hours_into_night(runs) ** 2]
+    hours = hours_into_night(runs)
+    columns = [*others, hours, hours**2]
     if "runs_since_service" in runs.columns:
         columns.append(_numbers(runs, "runs_since_service"))
     if "run_at" in runs.columns:

@@ -166,7 +166,7 @@ def _fitted(
     variance = np.zeros(x.shape[0])
     for k, weight in zip(few, share, strict=True):
         reduced = x - np.einsum("nq,nqp->np", z, nodes.event_gain[k][event])
-        lone = np.einsum("nq,nqr,nr->n", z, nodes.event_covs[k][event], z, optimize=True)
+        lone = np.einsum("nq,nqr,nr->n", z, nodes.event_covs[k][event], z)
         variance += weight * (lone + np.einsum("np,np->n", reduced @ nodes.covs[k], reduced))
     return fitted, variance
 

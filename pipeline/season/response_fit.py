@@ -11,7 +11,7 @@ import polars as pl
 
 from pipeline.errors import ThinData
 from pipeline.season import basis
-from pipeline.season.build_spec import build_spec, factors_of
+from pipeline.season.build_spec import factors_of, spec_and_state
 from pipeline.season.facts import CarFacts
 from pipeline.season.filling import LEAST_KNOWN, Filled, filled_in
 from pipeline.season.grid import fit
@@ -150,8 +150,7 @@ def fit_response(
     names = event_names(chosen)
     events = tuple(names.unique(maintain_order=True).to_list())
     event = names.replace_strict(list(events), list(range(len(events)))).to_numpy().astype(np.intp)
-    spec = build_spec(chosen, facts, response, without)
-    state = basis.to_steps(spec, chosen)
+    spec, state = spec_and_state(chosen, facts, response, without)
     spec = _drop_flat_event_means(spec, state, event)
     design = np.column_stack([basis.design(spec, state), _mean_columns(spec, state, event)])
     random = np.column_stack([basis.random_columns(spec, state), *_filled_columns(spec, filled)])

@@ -140,9 +140,10 @@ class Spec:
         KeyError
             When the basis has no such factor.
         """
-        if name not in self.names:
-            raise KeyError(name)
-        return self.names.index(name)
+        for i, factor in enumerate(self.factors):
+            if factor.kind.name == name:
+                return i
+        raise KeyError(name)
 
     def factor(self, name: str) -> FactorInRuns:
         """Return the factor of that name (KeyError when there is none)."""

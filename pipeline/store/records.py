@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import types
 import typing
-from collections.abc import Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import Field, fields, is_dataclass
-from functools import cache
+from functools import cache, partial
 from typing import Any, TypeVar
 
 import polars as pl
@@ -85,26 +85,36 @@ def _to_plain(value: Any) -> Any:
     return value
 
 
-def _from_plain(hint: Any, value: Any) -> Any:
-    if value is None:
-        return None
-    hint = _required(hint)
-    if is_dataclass(hint):
-        return _record(typing.cast(type, hint), value)
-    origin = typing.get_origin(hint)
+@cache
+def _reader(hint: Hashable) -> Callable[[Any], Any] | None:
+    """Return what makes a field's value of what its column holds; None where that is the value itself."""
+    required = _required(hint)
+    if is_dataclass(required):
+        return partial(_record, typing.cast(type, required))
+    origin = typing.get_origin(required)
     if origin is tuple:
-        inner = typing.get_args(hint)[0]
-        return tuple(_from_plain(inner, item) for item in value)
+        inner = _reader(typing.get_args(required)[0])
+        if inner is None:
+            return tuple
+        return lambda items: tuple(None if item is None else inner(item) for item in items)
     if origin is dict:
-        return {entry["adjustment"]: entry["value"] for entry in value}
-    return value
+        return lambda entries: {entry["adjustment"]: entry["value"] for entry in entries}
+    return None
+
+
+@cache
+def _readers(record_type: Hashable) -> tuple[tuple[str, str, Callable[[Any], Any] | None], ...]:
+    """Return of each field of a record its name, its column and what reads that; see :func:`_reader`."""
+    hints = _hints(record_type)
+    return tuple((name, column, _reader(hints[column])) for name, column in _columns(record_type))
 
 
 def _record(record_type: type[Record], plain: dict[str, Any]) -> Record:
-    record_class = typing.cast(Any, record_type)
-    hints = _hints(record_class)
     return record_type(
-        **{name: _from_plain(hints[column], plain[column]) for name, column in _columns(record_class)}
+        **{
+            name: plain[column] if read is None or plain[column] is None else read(plain[column])
+            for name, column, read in _readers(typing.cast(Any, record_type))
+        }
     )
 
 

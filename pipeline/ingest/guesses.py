@@ -26,6 +26,8 @@ from pipeline.store.database import lend, query
 
 MOST_ASKED, REACH = 300, 40
 """So many entries are looked at, each with so many rows above and below."""
+AS_IT_WAS = frozenset({"setting_out_of_reach", "turns_past_limit", "counterweight_total"})
+"""Rules whose own suggestion stands unless the setting was the one above or below."""
 WIDTHS: Mapping[str, float] = {
     "air_temp_degf": 6.0, "pressure_inhg": 0.08, "humidity_pct": 10.0, "dew_point_degf": 6.0, "grains": 15.0,
     "track_temp_degf": 9.0, "launch_rpm": 250.0, "preload_turns": 0.6, "counterweight_g": 1.2,
@@ -92,6 +94,8 @@ def guess(con: duckdb.DuckDBPyConnection) -> None:
         else:
             same_row = [each.value for each in asked if _is_beside(each, one)]
             told = _guess_number(one, rows, units.get((one.file, one.sheet, one.column)), same_row)
+            if one.suggestion is not None and one.rule in AS_IT_WAS and not _is_end(told, one, rows):
+                told = None
         if told is not None:
             found.append((one.file, one.sheet, one.row, one.column, told))
     if not found:
@@ -300,6 +304,10 @@ def _ends(one: Asked, rows: Sequence[Beside]) -> list[float]:
     above = next((each[one.column] for each in reversed(known) if each["row"] < one.row), None)
     below = next((each[one.column] for each in known if each["row"] > one.row), None)
     return [each for each in (above, below) if each is not None]
+
+
+def _is_end(told: str | None, one: Asked, rows: Sequence[Beside]) -> bool:
+    return told is not None and any(abs(float(told) - end) < 1e-6 for end in _ends(one, rows))
 
 
 def _is_usual(value: float | None, column: str) -> bool:

@@ -32,4 +32,4 @@ select
     written(number, null) || ' degC does not fit the others of this sheet; it looks like degF.',
     written(number, null), 'questioned', 'fahrenheit'
 from typed
-where degf - middle > 35 and abs(number - middle) < 0.7 * (degf - middle);
+where degf - middle > 35 and abs(number - middle) < least(0.7 * (degf - middle), 45);

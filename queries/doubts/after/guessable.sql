@@ -8,8 +8,8 @@ where
     severity <> 'doubt' and "value" <> '' and "column" <> 'heading'
     and (
         (rule = 'unreadable' and suggestion is null and not contains("value", 'same as above'))
-        or rule = 'out_of_range'
-        or (rule in ('setting_out_of_reach', 'weather_leap') and suggestion is null)
+        or rule in ('out_of_range', 'setting_out_of_reach', 'turns_past_limit', 'counterweight_total')
+        or (rule = 'weather_leap' and suggestion is null)
     )
     and "column" in (
         'date', 'time', 'air_temp_degf', 'pressure_inhg', 'humidity_pct', 'dew_point_degf', 'grains', 'track_temp_degf',

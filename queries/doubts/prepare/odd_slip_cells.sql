@@ -12,13 +12,15 @@ with sheets as (
         + count(*) filter (round(t330_s * 1000)::bigint % 10 = 0 and short_splits & 2 = 0)
         + count(*) filter (round(t660_s * 1000)::bigint % 10 = 0 and short_splits & 4 = 0) as kept_zeros,
         sum(bit_count(short_splits & 7)) as short_cells,
-        avg((
+        avg(coalesce(
             abs(t60_s * 1e3 - round(t60_s * 1e3)) > 1e-4 or abs(t330_s * 1e3 - round(t330_s * 1e3)) > 1e-4
             or abs(t660_s * 1e3 - round(t660_s * 1e3)) > 1e-4 or abs(t1000_s * 1e3 - round(t1000_s * 1e3)) > 1e-4
-            or abs(t1320_s * 1e3 - round(t1320_s * 1e3)) > 1e-4
+            or abs(t1320_s * 1e3 - round(t1320_s * 1e3)) > 1e-4,
+            false
         )::int) as long_times,
-        avg((
-            abs(v660_mph * 1e2 - round(v660_mph * 1e2)) > 1e-4 or abs(v1320_mph * 1e2 - round(v1320_mph * 1e2)) > 1e-4
+        avg(coalesce(
+            abs(v660_mph * 1e2 - round(v660_mph * 1e2)) > 1e-4 or abs(v1320_mph * 1e2 - round(v1320_mph * 1e2)) > 1e-4,
+            false
         )::int) as long_speeds
     from typed_timeslips
     group by file, sheet

@@ -21,6 +21,7 @@ from pipeline.garage.dictionary import SHEET_TABLES
 from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.garage.units import conversion
 from pipeline.ingest.dates import read_dates, read_time
+from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.repairs import repairs
 from pipeline.store.database import lend, query
 
@@ -85,6 +86,7 @@ def guess(con: duckdb.DuckDBPyConnection) -> None:
     for file, sheet, text in con.execute(query("doubts/after/guess_dates")).fetchall():
         texts[file, sheet].append(text)
     found = []
+    said: dict[tuple[str, str, str], tuple[str, str | None]] = {}
     for one in asked:
         rows = [each for each in beside[one.file, one.sheet] if abs(each["row"] - one.row) <= REACH]
         if one.column == "date":
@@ -96,6 +98,11 @@ def guess(con: duckdb.DuckDBPyConnection) -> None:
             told = _guess_number(one, rows, units.get((one.file, one.sheet, one.column)), same_row)
             if one.suggestion is not None and one.rule in AS_IT_WAS and not _is_end(told, one, rows):
                 told = None
+        place = (one.file, one.sheet, one.column)
+        if is_ditto(one.value) and said.get(place, ("",))[0] == one.rule:
+            told = said[place][1]
+        else:
+            said[place] = (one.rule, told or one.suggestion)
         if told is not None:
             found.append((one.file, one.sheet, one.row, one.column, told))
     if not found:

@@ -48,6 +48,11 @@ _ALONE = frozenset("ras bra bien bom boa bene hyvä bon bonne belle fin ren buen
 _IN_ORDER = tuple(
     (name, re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})")) for name, words in _BEGINNINGS.items()
 )
+_SPOILED = sorted(
+    {re.escape(word) for name, words in _BEGINNINGS.items() if name != "clean" for word in words}
+)
+OTHER_TONGUES = rf"(?:^|[^\p{{L}}])(?:{'|'.join(_SPOILED)})"
+"""The same for DuckDB, of which the letters before are none; notes say nothing of a clean run."""
 
 
 def in_other_tongues(spoken: str) -> str | None:

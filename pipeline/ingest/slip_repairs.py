@@ -190,6 +190,12 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
         return None
     scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
     best = int(np.argmin(scores))
+    odd = [
+        at for at, each in enumerate(tried)
+        if each.rule != "does_not_fit" and not slip.oddities.keys().isdisjoint(each.cells)
+    ]  # fmt: skip
+    if odd and tried[best].rule == "does_not_fit":
+        best = min(odd, key=lambda at: scores[at])
     gain = before - scores[best]
     share = float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
     is_forced = any(name in slip.oddities for name in tried[best].cells)

@@ -23,6 +23,8 @@ set
             then 'any'
         when rule in ('wrong_year', 'wrong_month', 'day_and_month_swapped')
             then concat_ws(chr(31), reading, suggestion)
+        when rule in ('setting_out_of_reach', 'turns_past_limit', 'turns_below_none') and suggestion is not null
+            then concat_ws(chr(31), reading, suggestion)
         when rule = 'setting_out_of_reach'
             then coalesce(value, reading)
         when rule = 'copied_slip' and problem like 'Every time and speed of row % of % stands here again%'

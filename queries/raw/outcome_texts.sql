@@ -1,5 +1,5 @@
 -- Purpose: outcomes as typed that are not the plain word, and notes that may tell one.
--- Grain: one row per outcome and notes.
+-- Grain: one row per outcome and notes. $other_tongues: beginnings of words that are not English.
 select outcome, notes, count(*)::bigint as times
 from rows_timeslips
 where
@@ -9,11 +9,11 @@ where
         or case
             when outcome is null and notes is not null then regexp_matches(
                 notes,
-                '(?i)\b(miss|hung|lost|flub|botch|neutral|gear|shift|verschalt|gang|fall|red|foul|jump|roj|rot|bro|bust|parts|snap|'
-                || 'grenad|blew|let|click|roll|off|out|chop|gas|vom|levant|shut|finish|dnf|gave|abort|abge|lift|coast|pedal|back|bog|'
-                || 'fell|flat|pull|lazy|laid|nose|died|lug|stumbl|einge|ahog|cay|sp[ui]n|wheel|loose|haze|durch|patin|smok|fried|'
-                || 'roast|boil|burn|lit|tire|tyre|traction|hook|grip|up in|defekt|kaputt|romp)'
-            )
+                '(?i)\b(miss|hung|lost|flub|botch|neutral|gear|shift|fall|red|foul|jump|bro|bust|parts|snap|'
+                || 'grenad|blew|let|click|roll|off|out|chop|gas|shut|finish|dnf|gave|abort|lift|coast|pedal|back|bog|'
+                || 'fell|flat|pull|lazy|laid|nose|died|lug|stumbl|sp[ui]n|wheel|loose|haze|smok|fried|'
+                || 'roast|boil|burn|lit|tire|tyre|traction|hook|grip|up in)'
+            ) or regexp_matches(lower(notes), $other_tongues)
         end
     )
 group by outcome, notes

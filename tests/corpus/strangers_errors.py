@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from typing import Any
 
 from pipeline.ingest.dates import read_dates
+from pipeline.ingest.ditto import is_ditto
 from tests.corpus.strangers_read import Reading
 from tests.corpus.truth import COLUMNS, SUGGESTED, Book, Record, same
 
@@ -113,8 +114,7 @@ def _places(book: Book, reading: Reading, error: Record) -> Cells:
     if not rows and "moment" in error:
         rows = reading.rows_of(error["file"], *error["moment"])
     rows += [slip, *reading.beside(slip)] if slip is not None else []
-    if error["field"] == "date":
-        rows += _rows_below(book, reading, error)
+    rows += _rows_below(book, reading, error)
     if slip is None:
         rows += [
             q
@@ -132,14 +132,17 @@ def _day(book: Book, text: str) -> str:
 
 
 def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:
-    """Give the questions about rows that stand under a date, below it or with blanks for it."""
-    typed, true = _day(book, error["typed"]), str(_true_value(book, error))
-    return [
+    """Give the questions about rows below that take an entry over: under its date, or by a ditto mark."""
+    column, is_date = COLUMNS[error["field"]], error["field"] == "date"
+    below = [
         q
         for q in reading.questions
-        if q["file"] == error["file"] and q["row"] > error["row"] and q["column"] == "date"
-        and (q["reading"] == typed or q["suggestion"] == true)
-    ]  # fmt: skip
+        if (q["file"], q["column"]) == (error["file"], column) and q["row"] > error["row"]
+    ]
+    if is_date:
+        typed, true = _day(book, error["typed"]), str(_true_value(book, error))
+        return [q for q in below if q["reading"] == typed or q["suggestion"] == true]
+    return [q for q in below if is_ditto(q["value"] or "") and _is_truth(book, error, q["suggestion"])]
 
 
 def _true_value(book: Book, error: Record) -> object:

@@ -423,3 +423,29 @@ def test_one_slip_with_its_air_is_one_sheet() -> None:
     run_rules(con)
     found = {(row, column, said, rule) for row, column, said, _, rule in asked(con, "all.csv")}
     assert found == {(7, "date", "2025-06-21", "wrong_year")}
+
+
+def test_turns_that_are_no_eighths_where_all_others_are() -> None:
+    con = empty_store()
+    rows = [
+        row | {"preload_turns": 2.5 + 0.25 * (at % 3), "launch_rpm": 5600}
+        for at, row in enumerate(slips(steady=12))
+    ]
+    rows[4]["preload_turns"] = 2.775
+    rows[7]["launch_rpm"] = 5567
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [(row, name, rule) for row, name, *_, rule in asked(con)] == [
+        (6, "preload_turns", "setting_off_step"), (9, "launch_rpm", "setting_off_step"),
+    ]  # fmt: skip
+
+
+def test_turns_in_tenths_are_a_habit_too() -> None:
+    con = empty_store()
+    put(
+        con,
+        "timeslips",
+        [row | {"preload_turns": 2.5 + 0.1 * (at % 4)} for at, row in enumerate(slips(steady=12))],
+    )
+    run_rules(con)
+    assert asked(con) == []

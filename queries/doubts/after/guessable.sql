@@ -8,7 +8,7 @@ where
     severity <> 'doubt' and "value" <> '' and "column" <> 'heading'
     and (
         (rule = 'unreadable' and suggestion is null and not contains("value", 'same as above'))
-        or rule in ('out_of_range', 'setting_out_of_reach', 'turns_past_limit', 'counterweight_total')
+        or rule in ('out_of_range', 'setting_out_of_reach', 'turns_past_limit', 'counterweight_total', 'turns_below_none', 'setting_off_step')
         or (rule = 'weather_leap' and suggestion is null)
     )
     and "column" in (

@@ -1,6 +1,7 @@
 -- Purpose: numbers of slips that are no number as typed, or whose length is odd in their sheet: more decimals
 --          than it has (a digit typed twice), or fewer where it shows that it keeps a last 0 (a workbook's
---          numbers do not) or where a whole slip has fewer. What nearly every row does is the sheet's habit.
+--          numbers do not) or where a whole slip has fewer. What nearly every row does is the sheet's habit; of a
+--          short sheet all sheets together tell.
 -- Grain: one row per cell. Key: slip_id, column.
 -- Reads: slip_columns, typed_timeslips, questions
 create or replace temp table odd_slip_cells as
@@ -31,8 +32,12 @@ judged as (
         *,
         short_share between 0.0000001 and 0.25 as has_short,
         kept_zeros > 0 and kept_zeros >= short_cells and not regexp_matches(file, '(?i)\.(xlsx|ods)$') as keeps_zeros,
-        long_times between 0.0000001 and 0.1 as has_long_times,
-        long_speeds between 0.0000001 and 0.1 as has_long_speeds
+        long_times > 0 and least(
+            long_times, if(long_times * slips < 2.5, sum(long_times * slips) over () / sum(slips) over (), 1)
+        ) <= 0.1 as has_long_times,
+        long_speeds > 0 and least(
+            long_speeds, if(long_speeds * slips < 2.5, sum(long_speeds * slips) over () / sum(slips) over (), 1)
+        ) <= 0.1 as has_long_speeds
     from sheets
 ),
 

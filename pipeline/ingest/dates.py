@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -81,6 +82,7 @@ class DateReading:
     suggestion: dt.date | None = None
 
 
+WEEKDAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 SETTLED = 0.75
 """So large a share of a sheet's telling dates decides the order of day and month for the others."""
 
@@ -115,7 +117,25 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     dotted = [text for text in distinct if _is_dotted(text)]
     others = [text for text in distinct if not _is_dotted(text)]
     found = _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
-    return {text: found[bare] for text, bare in named.items()}
+    years = Counter(reading.day.year for reading in found.values() if reading.day is not None)
+    years.update(int(year) for other in habit or () for year in re.findall(r"(?<!\d)20\d\d(?!\d)", other))
+    return {text: _on_its_weekday(text, found[bare], years) for text, bare in named.items()}
+
+
+def _on_its_weekday(text: str, reading: DateReading, years: Counter[int]) -> DateReading:
+    """Ask about a date that is not on the weekday beside it where another year or month makes it so."""
+    _, weekday = without_weekday(text)
+    if weekday is None or reading.day is None or reading.day.weekday() == weekday:
+        return reading
+    own = reading.day
+    others = [year for year, times in years.most_common() if year != own.year and times >= years[own.year]]
+    meant = [_day(year, own.month, own.day) for year in others]
+    meant += [_day(own.year, month, own.day) for month in (own.month - 1, own.month + 1) if 1 <= month <= 12]
+    fitting = [day for day in meant if day is not None and day.weekday() == weekday]
+    if not fitting:
+        return reading
+    problem = f"{short(text)} is no {WEEKDAY_NAMES[weekday]}; in another year or month it is."
+    return DateReading(None, reading.time_text, problem, fitting[0])
 
 
 def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:

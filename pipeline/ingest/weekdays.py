@@ -10,6 +10,8 @@ _FOREIGN = {
     "son": 6, "lun": 0, "mar": 1, "mie": 2, "mié": 2, "jue": 3, "vie": 4, "sab": 5, "sáb": 5, "dom": 6,
     "mer": 2, "jeu": 3, "ven": 4, "sam": 5, "dim": 6, "gio": 3, "mån": 0, "tis": 1, "ons": 2, "tor": 3,
     "lör": 5, "sön": 6, "seg": 0, "ter": 1, "qua": 2, "qui": 3, "sex": 4,
+    "ma": 0, "ti": 1, "ke": 2, "pe": 4, "la": 5, "su": 6, "wo": 2, "vr": 4, "za": 5, "zo": 6, "pon": 0,
+    "wt": 1, "śr": 2, "czw": 3, "pt": 4, "sob": 5, "nd": 6, "nie": 6, "man": 0, "tir": 1, "lør": 5, "søn": 6,
 }  # fmt: skip
 _BEFORE_A_DATE = re.compile(
     r"^(?P<name>[^\W\d_]{2,10})[.,]*\s+"

@@ -231,3 +231,10 @@ def test_a_letter_in_a_time_stays_a_question() -> None:
 )
 def test_settings_with_words_beside_them(text: str, unit: str, value: float) -> None:
     assert read_number(text, unit, Conversion(1.0, 0.0)).value == value
+
+
+def test_a_weekday_that_another_year_or_month_makes_true_is_asked_about() -> None:
+    read = read_dates(["Sun 6/21/2025", "Sat 6/20/2026", "Sat 6/30/2026", "Sun 5/31/2026", "Mon 5/30/2026"])
+    assert read["Sun 6/21/2025"].suggestion == dt.date(2026, 6, 21)
+    assert read["Sat 6/30/2026"].suggestion == dt.date(2026, 5, 30)
+    assert read["Mon 5/30/2026"].day == dt.date(2026, 5, 30)  # more likely the weekday is wrong

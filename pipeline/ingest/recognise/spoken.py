@@ -12,7 +12,7 @@ from pipeline.ingest.dates import MONTHS, month_of, plain_month
 from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.spellings import name_of_words
-from pipeline.ingest.weekdays import WEEKDAYS
+from pipeline.ingest.weekdays import WEEKDAYS, weekday_of
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
 _DATES = (
@@ -30,6 +30,7 @@ _DATES = (
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
 
+_WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,10})[.,]*\s+$")
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
     r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*=_\-]+"
@@ -291,7 +292,10 @@ def date_in(text: str) -> tuple[str, str]:
             words = [word for word in words if word.casefold() not in {"st", "nd", "rd", "th", "de"}]
             if words and not any(word.casefold()[:3] in MONTHS for word in words):
                 continue
-            return candidate, text[: found.start()] + " | " + text[found.end() :]
+            before = text[: found.start()]
+            if (named := _WEEKDAY_BEFORE.search(before)) and weekday_of(named[1]) is not None:
+                before, candidate = before[: named.start()], f"{named[1]} {candidate}"
+            return candidate, before + " | " + text[found.end() :]
     return "", text
 
 

@@ -1,7 +1,7 @@
 -- Purpose: other days that a day as written may have meant (day and month swapped, another year of this
 --          logbook), and how badly each fits: out of order with most of the days beside it 1.5, known to no other sheet 1 (1.5 for a
 --          reading or a lone run, which are made where others are), months
---          away from every other day 1.5.
+--          away from every other day 1.5; a year far from all others 1.5, with two of its figures exchanged 1 more.
 -- Grain: one row per day of a sheet and better reading of it. Key: kind, file, sheet, day.
 -- Reads: days
 create or replace temp table day_readings as
@@ -59,6 +59,13 @@ odd_years as (
     having min(abs(one.other_year - other.other_year)) > 2
 ),
 
+-- Two figures of a year exchanged give one far from all others: 2062.
+exchanged as (
+    select odd_years.year_of
+    from odd_years, well_known
+    where list_sort(string_split(year_of::varchar, '')) = list_sort(string_split(other_year::varchar, ''))
+),
+
 judged as (
     select
         p.*, coalesce(k.times, 0) as times_known, d.others, d.entries, d.first_entry, d.last_entry, d.day_before, d.day_after,
@@ -93,7 +100,8 @@ judged as (
 own as (
     select
         kind, file, sheet, "day", disorder,
-        disorder + unknown + remote + 1.5 * (year("day") in (select year_of from odd_years))::int as badness
+        disorder + unknown + remote + 1.5 * (year("day") in (select year_of from odd_years))::int
+        + (year("day") in (select year_of from exchanged))::int as badness
     from judged
     where rule = 'as written'
 )

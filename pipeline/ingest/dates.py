@@ -49,14 +49,21 @@ _IN_ROMAN = re.compile(
 )
 
 
+_WITH_SIGNS = re.compile(
+    r"(?:(\d{4})\s*[年년]\s*)?(\d{1,2})\s*[月월]\s*(\d{1,2})\s*[日号일](?:\s*[(（][^)）]{1,4}[)）])?"
+)
+"""A date in Japanese, Chinese or Korean, perhaps with its weekday."""
+
+
 def plain_month(text: str) -> str:
-    """Write a month that stands in Roman figures between day and year in letters.
+    """Write a month that stands in Roman figures between day and year, or before its sign, in letters.
 
     Examples
     --------
-    >>> plain_month("12.VII.2026"), plain_month("3 V 26"), plain_month("12.7.2026")
-    ('12 Jul 2026', '3 May 26', '12.7.2026')
+    >>> plain_month("12.VII.2026"), plain_month("3 V 26"), plain_month("12.7.2026"), plain_month("4月5日")
+    ('12 Jul 2026', '3 May 26', '12.7.2026', '5 Apr')
     """
+    text = _WITH_SIGNS.sub(_in_letters, text)
     return _IN_ROMAN.sub(lambda found: f"{found[1]} {_ENGLISH[_ROMAN.index(found[2])]} ", text)
 
 
@@ -70,6 +77,11 @@ def month_of(word: str) -> int | None:
     """
     own = word.casefold()
     return _WHOLE_MONTHS.get(own) or (MONTHS.get(own) if len(own) == 3 else None)
+
+
+def _in_letters(found: re.Match[str]) -> str:
+    year, month, day = found.groups()
+    return f"{day} {_ENGLISH[int(month) - 1]} {year or ''}".strip() if 1 <= int(month) <= 12 else found[0]
 
 
 @dataclass(frozen=True, slots=True)

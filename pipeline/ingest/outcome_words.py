@@ -7,38 +7,50 @@ from collections.abc import Mapping
 
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
+        "missad väx", "felväxl", "misset gir", "bommet gir",
+        "シフトミス", "ミスシフト", "nezařadil", "elváltott", "falló", "loupé",
         "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx", "missade tvåan",
         "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed", "errou marcha",
         "errou a marcha", "errou a 2", "errou a 3", "errou a 4", "errei", "erró la", "fallo de cambio",
         "raté la", "raté le", "raté une", "raté mon", "vitesse ratée", "vitesse manquée", "manqué la",
-        "manqué le", "manqué une", "manqué mon", "marcia mancata", "verschakeld", "misgeschakeld",
+        "manqué le", "manqué une", "manqué mon", "marcia mancata", "verschakeld", "misgeschakeld", "gemist",
     ),
     "broke": (
+        "haveri", "havari", "skar", "panne", "guasto",
+        "故障", "破損", "壊れ", "prasklo", "porucha", "eltört",
         "defekt", "kaputt", "rompió", "rompi", "poikki", "rikki", "hajos", "pękł", "urwa", "awari", "cassé",
         "quebr", "sönder", "trasig", "kapot", "rotto", "rotta", "roto", "rota", "estrag",
     ),
     "lifted": (
+        "lâché",
+        "アクセルオフ", "アクセル戻", "アクセルを抜", "ubral", "mollato",
         "gas weg", "vom gas", "levant", "levé le pied", "lâché le gaz", "lâché les gaz", "lâché le pied",
         "tirou o pé", "tirei o pé", "släppte", "lyfte", "odpuści", "nosti jala", "nostin jala", "gas los",
         "alzato", "alzat", "slapp gas",
     ),
     "aborted": (
+        "中止", "中断", "přeruš", "megszak",
         "abgebrochen", "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul", "interrump", "interromp",
         "abgebroch", "afgebroken", "abandon", "cancelad",
     ),
     "bogged": (
+        "失速", "ストール", "ボグ", "zadusil", "lefulladt", "hyytyi",
         "abgesoffen", "eingebrochen", "étouff", "calé", "caló", "afogou", "tvärdog", "ahog",
         "cayó de vueltas", "kyykk", "dök i varv", "zdławi", "zdusi", "zdech", "soffoc", "verzop", "sammu",
     ),
     "spun": (
+        "空転", "ホイールスピン", "スピン", "prokluz", "protočil", "kipörög",
         "durchgedreht", "durchdreh", "patin", "spann", "slirade", "slira", "hjulspinn", "sutas", "sutaa",
-        "suti", "buksowa", "poślizg", "doorgesl", "slippte", "pattin",
+        "suti", "buksowa", "poślizg", "doorgesl", "doorgesp", "gespind", "slippte", "pattin",
     ),
     "red light": (
+        "rött ljus", "rødt", "faux-départ",
+        "フライング", "赤", "レッド", "červen", "piros",
         "rotlicht", "frühstart", "fruehstart", "roja", "rojo", "faux départ", "feu rouge", "queimou",
         "tjuvstart", "rödljus", "punai", "czerwon", "vermelh", "rood", "rosso", "rossa", "falstart",
     ),
     "clean": (
+        "良好", "正常", "クリーン", "良し", "čist", "tiszta",
         "sauber", "limpi", "limpa", "limpo", "gut", "siisti", "dobr", "czyst", "propre", "belle passe",
         "correct", "pulit", "goed", "schoon", "helt ok",
     ),

@@ -11,6 +11,8 @@ from pipeline.garage.spelling import folded
 
 MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
+_ASIDE = re.compile(r"\s*[(\[][^)\]]*[)\]]\s*$")
+"""What somebody adds to a name: ``Tin Moose (dad)``."""
 LEAST_BEGINNING = 4
 """Letters by which a longer word is known."""
 _KIND = re.compile(
@@ -20,14 +22,14 @@ _KIND = re.compile(
 """What a strip or a car is, and not which."""
 _LEFT = (
     "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
-    "vanster linksbaan v vasen e i lewy lewa venstre"
+    "vanster linksbaan v vasen e i lewy lewa venstre levá leva bal 左 左側 左レーン"
 )
 _RIGHT = (
     "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger h høyre "
-    "oikea o prawy prawa p højre"
+    "oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン"
 )
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
-_PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id")
+_PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id", "左右")
 """Letters for left and right, a tongue each."""
 _KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}
 """Keys that lie beside the two that most people write for a lane."""
@@ -109,6 +111,7 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
     found: dict[str, tuple[str, str | None]] = {}
     for text in texts:
         own = folded(text)
+        own = own if own in spelled else folded(_ASIDE.sub("", text)) or own
         if own in spelled or text in short:
             found[text] = (spelled.get(own) or short[text], None)
             continue
@@ -147,7 +150,8 @@ def _words(text: str) -> list[str]:
 
 def _is_word_for(short: str, whole: str) -> bool:
     """Tell whether a word is another one, its beginning, or some letters of it: ``Ste`` for ``Sainte``."""
-    if short == whole or (len(short) >= LEAST_BEGINNING and whole.startswith(short)):
+    least = LEAST_BEGINNING if short.isascii() else 2
+    if short == whole or (len(short) >= least and whole.startswith(short)):
         return True
     rest = iter(whole)
     has_ends = len(short) in (2, 3) and whole[0] + whole[-1] == short[0] + short[-1]
@@ -163,7 +167,8 @@ def _has_words(name: str, text: str) -> bool:
         if own and all(map(_is_word_for, own, whole[at : at + len(own)]))
     ]
     says_more = any(
-        (word in whole or len(word) >= LEAST_BEGINNING) and len(word) > 2 and not _KIND.fullmatch(word)
+        not word.isascii()
+        or ((word in whole or len(word) >= LEAST_BEGINNING) and len(word) > 2 and not _KIND.fullmatch(word))
         for word in own
     )
     left = whole[: places[0]] + whole[places[0] + len(own) :] if places else whole

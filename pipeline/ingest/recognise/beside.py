@@ -37,12 +37,15 @@ class Listed:
         Row number -> its cells.
     line
         Row number of the headings.
+    codes
+        Columns whose entries only point to what another sheet calls by name: ``car_id`` beside ``car_name``.
     """
 
     headings: list[str]
     means: list[str]
     rows: dict[int, list[str]]
     line: int
+    codes: set[int] = field(default_factory=set)
 
     def column(self, at: int) -> list[str]:
         """Give the entries of a column."""
@@ -55,14 +58,18 @@ class Listed:
 
     def take(self, own: int, other: Listed, key: int, since: int) -> bool:
         """Add what another sheet says of a column's entries, from its column ``since`` on, if anything."""
+        held = {name for at, name in enumerate(self.means) if at != own}
         wanted = [
             at
             for at, name in enumerate(other.means)
-            if at >= since and at != key and other.headings[at] and (not name or name not in self.means)
+            if at >= since and at != key and other.headings[at] and (not name or name not in held)
             and (not set(other.means) & MEASURED or name in _OF_A_RUN)
         ]  # fmt: skip
         if not any(other.means[at] for at in wanted):
             return False
+        if self.means[own] in {other.means[at] for at in wanted} - {""}:
+            self.codes.add(own)
+            self.means[own] = ""
         by_key = other.index(key)
         self.headings += [other.headings[at] for at in wanted]
         self.means += [other.means[at] for at in wanted]
@@ -152,6 +159,8 @@ def point_to_each_other(sheets: Mapping[str, Listed]) -> Beside:
         if not is_more:
             break
     beside.used_up -= set(_still_needed(sheets, beside))
+    for own in beside.sheets.values():
+        own.headings = ["" if at in own.codes else heading for at, heading in enumerate(own.headings)]
     return beside
 
 

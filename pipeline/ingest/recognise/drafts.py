@@ -23,7 +23,7 @@ from pipeline.ingest.recognise.legend import Legend
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
-from pipeline.ingest.recognise.reshape import gathered, turned
+from pipeline.ingest.recognise.reshape import below_first_line, gathered, turned
 from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
@@ -183,9 +183,8 @@ class Reader:
             Every row.
         """
         filled = [line for line in lines if any(line[1])]
-        long = next(
-            (own for part in parts_of(filled, self.meaning, 1) if (own := gathered(part, self.meaning))), None
-        )
+        headed = [*parts_of(filled, self.meaning, 1), *below_first_line(filled)]
+        long = next((own for part in headed if (own := gathered(part, self.meaning))), None)
         long = long or on_two_lines(filled, self.meaning)
         parts = [long] if long else parts_of(lines, self.meaning)
         side = None if long else turned(filled, self.meaning)

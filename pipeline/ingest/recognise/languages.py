@@ -71,7 +71,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "temp": "temperatuur", "surface": "wegdek", "pressure": "luchtdruk",
         "humidity": "vocht vochtigheid luchtvochtigheid", "dew": "dauwpunt",
         "turns": "slagen slag omwentelingen", "preload": "voorspanning",
-        "weight": "vlieggewicht contragewicht tegengewicht", "lever": "hevel vinger",
+        "weight": "vlieggewicht contragewicht tegengewicht", "lever": "hevel hefboom vinger",
         "outcome": "uitslag uitkomst resultaat", "notes": "opmerking opmerkingen notitie",
         "tire": "banden bandendruk", "opponent": "tegenstander", "driver": "rijder",
     },

@@ -19,8 +19,15 @@ from pipeline.ingest.spellings import LANE_WORDS
 
 LEAST_WORDS, MOSTLY, LONGEST_CODE, MOST_LINES = 4, 0.75, 8, 40
 """A legend explains so many words, in so large a part of its lines; its words are short, and it is too."""
+HALF = 0.5
+"""A line with so large a part of words that a legend explains is a line of headings."""
 _EXPLAINED = re.compile(r"^\W*(?P<code>[^\s=]{1,8})\s*(?:=|:|->|→|\s[-–—])\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 _KEYED = re.compile(r"(?P<code>[^\W_]{1,8})\s*=\s*(?P<meant>[^\W\d_]+)")
+_NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*)")
+"""Words explained by a figure before each: ``0 clean, 1 spun``."""
+_NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
+_SEPARATE = re.compile(r"\s*[,/…]\s*|\s+to\s+")
+LEAST_NOTED, LONGEST_UNITS = 2, 12
 _BRACKETED_KEY = re.compile(r"[(\[][^()\[\]]*=[^()\[\]]*[)\]]")
 """Words explained within an explanation: ``lane (Esq = left, Dir = right)``."""
 
@@ -35,29 +42,41 @@ class Legend:
         Code, folded -> words.
     places
         Sheets that are legends.
+    notes
+        What single lines on other sheets explain together: ``pre = turns of preload, wgt = grams a finger``.
     """
 
     words: dict[str, str] = field(default_factory=dict)
     places: set[str] = field(default_factory=set)
+    notes: list[dict[str, str]] = field(default_factory=list)
 
     def learn(self, place: str, lines: Sequence[Line]) -> None:
         """Take a sheet's words if it is a legend."""
         filled = [[text for text in cells if text] for _, cells in lines]
         filled = [cells for cells in filled if cells]
         explained = [found for cells in filled if (found := _explained(cells)) is not None]
+        explained = [each for one in explained for each in _one_by_one(*one)]
         codes = {folded(code) for code, _ in explained}
-        if len(filled) > MOST_LINES or len(codes) < LEAST_WORDS or len(codes) < MOSTLY * len(filled):
+        if len(filled) > MOST_LINES or len(codes) < LEAST_WORDS or len(explained) < MOSTLY * len(filled):
+            self._learn_notes(filled)
             return
         self.places.add(place)
         for code, meant in explained:
+            keyed = [*_KEYED.finditer(meant), *_NUMBERED_KEY.finditer(meant)]
             own = _BRACKETED_KEY.sub("", meant).strip()
-            self.words[folded(code)] = own if _of_a_run(own) else terse(own)
-            for keyed in _KEYED.finditer(meant):
-                self.words.setdefault(folded(keyed["code"]), keyed["meant"])
+            self.words[folded(code)] = _heading_of(keyed) or (own if _of_a_run(own) else terse(own))
+            for each in keyed:
+                self.words.setdefault(folded(each["code"]), each["meant"].strip())
+
+    def _learn_notes(self, lines: Sequence[Sequence[str]]) -> None:
+        for cells in lines:
+            found = {folded(one["code"]): terse(one["meant"]) for one in _NOTED.finditer(", ".join(cells))}
+            if all("=" in text for text in cells) and len(found) >= LEAST_NOTED and found not in self.notes:
+                self.notes.append(found)
 
     def spelled_out(self, lines: Sequence[Line]) -> list[Line]:
         """Give the lines of a sheet with headings, outcomes and lanes in words instead of codes."""
-        if not self.words:
+        if not self.words and not self.notes:
             return list(lines)
         width = max((len(cells) for _, cells in lines), default=0)
         coded = {at for at in range(width) if self._holds_codes(cells[at] for _, cells in lines)}
@@ -66,11 +85,16 @@ class Legend:
     def _line(self, cells: Sequence[str], coded: set[int]) -> list[str]:
         filled = [text for text in cells if text]
         known = sum(folded(text) in self.words for text in filled)
-        is_headed = len(filled) >= LEAST_WORDS and known >= MOSTLY * len(filled)
-        return [
+        is_headed = len(filled) >= LEAST_WORDS and known >= HALF * len(filled)
+        said = [
             self.words.get(folded(text), text) if is_headed or (at in coded and self._means(text)) else text
             for at, text in enumerate(cells)
         ]
+        heads = set(map(folded, filled))
+        for note in self.notes:
+            if len(filled) >= LEAST_WORDS and heads.issuperset(note):
+                said = [note.get(folded(text), text) for text in said]
+        return said
 
     def _means(self, text: str) -> str | None:
         """Say what a code means for a run: how it went, or its lane."""
@@ -115,5 +139,33 @@ def _explained(cells: Sequence[str]) -> tuple[str, str] | None:
         found = _EXPLAINED.match(", ".join(cells))
         return (found["code"], found["meant"].strip()) if found else None
     code, meant = cells[0].rstrip(" =:"), " ".join(cells[1:])
-    is_one = len(cells) == 2 and len(code) <= LONGEST_CODE and re.search(r"[^\W\d_]{2}", meant) is not None
+    if len(cells) == 3 and len(cells[2]) <= LONGEST_UNITS:
+        meant = f"{cells[1]}, {cells[2]}"
+    is_short = all(len(one) <= LONGEST_CODE for one in _SEPARATE.split(code))
+    is_one = len(cells) in (2, 3) and is_short and re.search(r"[^\W\d_]{2}", meant) is not None
     return (code, meant) if is_one and len(meant) > len(code) else None
+
+
+def _heading_of(keyed: Sequence[re.Match[str]]) -> str:
+    """Say what a column holds whose codes are explained with it: lanes, or how runs went; else empty."""
+    words = [each["meant"].strip() for each in keyed]
+    if len(words) >= LEAST_NOTED and all(folded(word) in LANE_WORDS for word in words):
+        return "lane"
+    outcomes = sum(read_outcome(word, None) is not None for word in words)
+    return "outcome" if outcomes >= max(LEAST_NOTED, HALF * len(words)) else ""
+
+
+def _one_by_one(code: str, meant: str) -> list[tuple[str, str]]:
+    """Part codes explained together, each with its unit where as many units stand at the end."""
+    codes = _SEPARATE.split(code)
+    if len(codes) == 1:
+        return [(code, meant)]
+    pieces = meant.split(", ")
+    words, units = ", ".join(pieces[: -len(codes)]), pieces[-len(codes) :]
+    if not words or not all(map(is_unit, units)):
+        words, _, unit = meant.rpartition(", ") if is_unit(pieces[-1]) else (meant, "", "")
+        units = [unit] * len(codes)
+    words = re.sub(r"\d[\d.,/]*", " ", words)  # each code's own figure tells it from the others
+    return [
+        (one, f"{one} {words}" + f", {unit}" * bool(unit)) for one, unit in zip(codes, units, strict=True)
+    ]

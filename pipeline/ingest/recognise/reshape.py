@@ -15,6 +15,7 @@ from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
 
 LEAST_LABELS = 4
+HALF = 0.5
 MOST_TITLED = 0.8
 """So many cards must have a line of words above them for it to be the strip's name."""
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
@@ -48,7 +49,7 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     column = _label_column(lines, meaning)
     if column is None:
         return None
-    lines = _with_units(lines, column)
+    lines = _with_units(_one_label_a_line(lines, column, meaning), column)
     labels: list[Label] = []
     records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
@@ -75,6 +76,26 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     ]
     headings = [Heading("", ""), *(Heading(label, label) for label, _ in labels)]
     return Part(body, frozenset(), headings) if cards else None
+
+
+def _one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> list[Line]:
+    """Put what stands once for all runs on a line of its own: ``date, 5/4/2031, , strip, Cinder Flats``."""
+    found: list[Line] = []
+    for number, cells in lines:
+        said = [
+            at
+            for at in range(column, len(cells) - 1)
+            if cells[at] and cells[at + 1] and (named := meaning(cells[at].rstrip(": ")))[0] in ONCE
+            and named[1] >= SAYS_IT
+        ]  # fmt: skip
+        if len(said) < 2 or said[0] != column:
+            found.append((number, list(cells)))
+            continue
+        for at in said:
+            own = [""] * len(cells)
+            own[column : column + 2] = cells[at : at + 2]
+            found.append((number, own))
+    return found
 
 
 def _with_units(lines: Sequence[Line], labels: int) -> Sequence[Line]:
@@ -269,6 +290,16 @@ def _columns_beside(block: list[Line], column: int) -> list[int]:
 # --- one value a line
 
 
+def below_first_line(lines: Sequence[Line]) -> list[Part]:
+    """Take the first line for headings, whatever its words, where every cell is one and none repeats."""
+    if not lines:
+        return []
+    heads = [text for text in lines[0][1] if text]
+    if len(heads) < LEAST_LABELS or len(set(heads)) < len(heads) or any(map(_is_value, heads)):
+        return []
+    return [Part(list(lines), frozenset({0}), [Heading(text, text) for text in lines[0][1]])]
+
+
 def gathered(part: Part, meaning: Meaning) -> Part | None:
     """Gather lines that each hold one value of a run, named in a column of its own.
 
@@ -285,6 +316,9 @@ def gathered(part: Part, meaning: Meaning) -> Part | None:
     if value is None:
         return None
     others = [at for at in range(len(part.headings)) if at not in (column, value)]
+    unit = next((at for at in others if _are_units(body, at)), None)
+    units = {} if unit is None else {cells[column]: cells[unit] for _, cells in body if cells[unit]}
+    others = [at for at in others if at != unit]
     labels: list[str] = []
     records: list[tuple[int, list[str], dict[str, str]]] = []
     key_column = next((at for at in others if _is_key(body, at)), None)
@@ -301,7 +335,9 @@ def gathered(part: Part, meaning: Meaning) -> Part | None:
         record[label] = cells[value]
         if label not in labels:
             labels.append(label)
-    headings = [part.headings[at] for at in others] + [Heading(label, label) for label in labels]
+    headings = [part.headings[at] for at in others] + [
+        Heading(label, label, units.get(label, "")) for label in labels
+    ]
     lines = [
         (number, [common[at] for at in others] + [record.get(label, "") for label in labels])
         for number, common, record in records
@@ -324,6 +360,11 @@ def _holds_labels(body: Sequence[Line], column: int, meaning: Meaning) -> bool:
         elif (good := good - count) < 0.7 * len(texts):
             return False
     return len(names) >= LEAST_LABELS
+
+
+def _are_units(body: Sequence[Line], column: int) -> bool:
+    texts = [cells[column] for _, cells in body if cells[column]]
+    return len(texts) >= HALF * len(body) and sum(map(is_unit, texts)) >= MOST_TITLED * len(texts)
 
 
 def _value_column(body: Sequence[Line], label: int) -> int | None:

@@ -14,6 +14,7 @@ from pipeline.garage.spelling import folded
 from pipeline.garage.units import Conversion
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed, share_of
+from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import (
     METRIC,
     NO_POINT,
@@ -37,13 +38,14 @@ HINT, FEWEST = 0.3, 3
 HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
 MOSTLY, HALF = 0.6, 0.5
+_NAMED = frozenset({"car", "venue", "event"})
 UNSAID = 0.8
 """What it costs a reading that its unit is written nowhere and is not the usual one."""
 _ROUND = re.compile(
     r"(?i)^(?:tt|t|q|e|r|el|elim\w*|qual\w*|time\s*(?:trial|run)?|test|tune|rd|rnd|round|final|semi|quarter|bye|run"
     r"|heat|practice|training|ausscheidung|entrenamiento|eliminatoria|ladder|shootout)?\W*\d{0,2}\W*$"
 )
-_DEGREES = re.compile(r"(?:°\s*|\bdeg\w*\s*|\s|(?<=[a-z]))[FC]\W*$")
+_DEGREES = re.compile(r"(?:°\s*|\bdeg\w*\s*|\s|(?<=[a-z]))[FC]\W*$|_[fc]$")
 """A temperature is said by the unit behind the heading: ``TrkF``, ``Luft °C``."""
 _NUMBERED = re.compile(r"(?:^|\D)([1-6])\s*$")
 
@@ -135,6 +137,8 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
         The person said that it is this, or its number does: only unit and worth are to be judged.
     """
     said = _said(concept, heading)
+    if concept.name == "date" and "clock" in tokens(heading.text) and cells.share(cells.dates) > HALF:
+        said = max(said, OUTRIGHT)
     if not is_given and _is_guess(concept, heading, cells, names, said):
         return Fit(NEVER, said)
     if concept.sort == "number":
@@ -159,6 +163,8 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
     """Tell whether many cells, all of the right sort, lie where no such value can."""
     if concept.sort == "words":
         least = FEWEST if concept.name == "venue" else ENOUGH
+        if concept.name in _NAMED and _side_share(cells) > MOSTLY:
+            return True
         return cells.filled >= least and cells.number_share > 0.9
     column = concept.column
     if concept.sort != "number" or column is None or column.low is None or column.high is None:
@@ -221,6 +227,8 @@ def _words(name: str, cells: Profile, names: Names, said: float) -> float:
     if cells.is_ticks and said < 0.95:
         return -2.0
     share = _known_share(name, cells, names)
+    if name in _NAMED and _side_share(cells) > MOSTLY:
+        return -2.5
     if name == "round" and said < HINT and cells.number_share > 0.5:
         return -2.5
     if name in _KNOWN and share >= 0.5:
@@ -242,6 +250,12 @@ def _any(_name: str, _cells: Profile, _names: Names, said: float) -> float:
 _WORDS: Mapping[str, Callable[[str, Profile, Names, float], float]] = {
     "date": _date, "clock": _clock, "words": _words, "any": _any,
 }  # fmt: skip
+
+
+def _side_share(cells: Profile) -> float:
+    """Give the share of cells that are longer words for a lane."""
+    sides = (n for text, n in cells.words.items() if len(text) > 1 and folded(text) in LANE_WORDS)
+    return cells.share(sum(sides))
 
 
 def _known_share(name: str, cells: Profile, names: Names) -> float:

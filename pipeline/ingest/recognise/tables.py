@@ -15,7 +15,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.against import add_marks
 from pipeline.ingest.recognise.asides import asides, join_below
-from pipeline.ingest.recognise.assign import CLEAR
+from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.changes import settle_changes
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
@@ -30,12 +30,14 @@ from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, Said, banners_joined, said_by
 from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.units import SAME
-from pipeline.ingest.recognise.vocabulary import SETTINGS, UNITS, base_of, kinds_of
+from pipeline.ingest.recognise.units import SAME, as_unit, named_unit
+from pipeline.ingest.recognise.vocabulary import MEASURED, SETTINGS, UNITS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
 
 MOSTLY = 0.9
 MOST_NAMED = 6
+SURELY_SLIPS = 3
+"""So many columns that slips print make a table one of runs."""
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
 _ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
@@ -218,11 +220,23 @@ def is_sure(kind: Kind, draft: Draft) -> bool:
     ]
     if kind == "timeslips":
         return bool(said)
+    printed = [each for each in draft.choices if each.name in MEASURED and each.fit.said >= 0.5]
+    if len(printed) >= SURELY_SLIPS and any(
+        each.lead >= CLEAR and (each.fit.said > 0 or _says_its_unit(each)) for each in own
+    ):
+        return True
     read = sum(choice.is_read for choice in draft.choices)
     share = read / max(len(draft.choices), 1)
     if len(said) >= 2:
         return share >= 0.3
     return bool(said) and max(choice.fit.said for choice in own) >= 0.8 and share >= 0.5
+
+
+def _says_its_unit(choice: Choice) -> bool:
+    heading = choice.candidate.heading
+    return bool(
+        as_unit(heading.unit, own_unit(choice.name)) or named_unit(heading.text, own_unit(choice.name))
+    )
 
 
 def _changes_only(rows: Sequence[Row]) -> bool:

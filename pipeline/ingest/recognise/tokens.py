@@ -118,8 +118,9 @@ ft foot feet of the a an at in to and my our on per each ea by for was were it i
 mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
 voet fot fuss pies pied pieds piedi mijl mil miglio milha
 degree degrees grad grados actual we i us that this ms no. # unit units f c p n x up set not un uncorr
+ter te op bij van het een zum zur auf bei av til fra ved au aux sur par al del sul alla em ao od po フィート
 """
-FILLERS = frozenset(_FILLER_WORDS.split())
+FILLERS = frozenset(_without_marks(_FILLER_WORDS).split())
 """Words that say next to nothing, and units."""
 
 LEAST_PART = 3
@@ -135,6 +136,7 @@ _SPELLED = _ABROAD | _AT_HOME
 _BEGINNING: dict[str, dict[str, str]] = {}
 for _spelling, _plain_word in _AT_HOME.items():
     _BEGINNING.setdefault(_spelling[0], {})[_spelling] = _plain_word
+_DISTANCES = frozenset({"d60", "d330", "d660", "d1000", "d1320"})
 _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
     (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
@@ -170,7 +172,10 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = _TIMES.sub(" ", text)
     text = _GLUE.sub(" ", text)
     found = _WORD.findall(text)
-    return tuple(plain for word in found for plain in _parts(_plain(word, found)))
+    words = tuple(plain for word in found for plain in _parts(_plain(word, found)))
+    if _DISTANCES.isdisjoint(words):
+        return words
+    return tuple("time" if word == "clock" else word for word in words)  # to a distance it is no time of day
 
 
 def _parts(word: str) -> tuple[str, ...]:

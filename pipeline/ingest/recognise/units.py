@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Mapping
 from functools import cache
 
@@ -29,6 +30,7 @@ _EACH = re.compile(
     r"(?i)(?<=\w)\s*/\s*(?:lever|arm|finger|screw|hebel|levier|palanca|alavanca|vipu|each|st)\w*|\bper\s+\w+$"
 )
 _TOKEN = re.compile(r"[^\s,;:()\[\]{}]+")
+_OF_MERCURY = re.compile(r"(?i)\b(mm|in)\.?\s+hg\b")
 _SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
 
 
@@ -81,7 +83,8 @@ def named_unit(heading: str, canonical: str) -> tuple[str, Conversion] | None:
     """
     if not canonical or canonical == "turn":
         return None
-    heading = heading.replace("_", " ")
+    heading = unicodedata.normalize("NFKC", heading).replace("_", " ").replace("°", " °")
+    heading = _OF_MERCURY.sub(r"\1Hg", heading)
     for inside in _IN_BRACKETS.findall(heading):
         for text in (inside, *_TOKEN.findall(inside)):
             if (found := as_unit(text, canonical)) is not None:

@@ -26,7 +26,7 @@ GENERIC = {
 """Words that many headings share say less than those of one column only."""
 
 MORE: Mapping[str, tuple[str, ...]] = {
-    "date": ("dia", "when"),
+    "date": ("dia", "when", "timestamp"),
     "time": ("start time", "run time of day", "clock", "time run", "local time"),
     "car": ("driver car", "auto"),
     "venue": ("track", "circuit", "strip name", "place", "site", "strip"),
@@ -50,7 +50,7 @@ MORE: Mapping[str, tuple[str, ...]] = {
     "air_temp_degf": ("air temp", "air", "temp", "dry bulb"),
     "pressure_inhg": ("pressure", "air pressure", "station pressure", "altimeter setting",
                       "altimeter pressure",
-                      "altimeter", "uncorrected pressure", "absolute pressure", "pressure station"),
+                      "altimeter", "p amb", "uncorrected pressure", "absolute pressure", "pressure station"),
     "pressure_kind": ("pressure kind", "station altimeter"),
     "humidity_pct": ("humidity", "air humidity"),
     "dew_point_degf": ("dew point", "dew"),

@@ -177,7 +177,8 @@ def judge_slip(slip: Slip, clouds: Clouds) -> list[Finding]:
         taken.append(reading)
         unsure |= {reading.rule} if share < LEAST_SHARE else set()
         now = _with(now, reading)
-    if taken and not _fits(now, clouds, _distance(slip, clouds)) and not slip.oddities:
+    is_sure = bool(slip.oddities) or any(reading.rule == "minus_sign" for reading in taken)
+    if taken and not is_sure and not _fits(now, clouds, _distance(slip, clouds)):
         taken, now = [], slip
     said = {name for reading in taken for name in reading.cells}
     return [*_findings(slip, taken, unsure), *_left_over(slip, now, clouds, said)]
@@ -190,19 +191,22 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
         return None
     scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
     best = int(np.argmin(scores))
-    odd = [
-        at for at, each in enumerate(tried)
-        if each.rule != "does_not_fit" and not slip.oddities.keys().isdisjoint(each.cells)
-    ]  # fmt: skip
-    if odd and tried[best].rule == "does_not_fit":
-        best = min(odd, key=lambda at: scores[at])
+    surely = [at for at, each in enumerate(tried) if _is_sure(each, slip)]
+    if surely and tried[best].rule == "does_not_fit":
+        best = min(surely, key=lambda at: scores[at])
     gain = before - scores[best]
     share = float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
-    is_forced = any(name in slip.oddities for name in tried[best].cells)
+    is_forced = _is_sure(tried[best], slip)
     is_better = gain > (CLEARLY_BETTER if scores[best] < CANNOT_BE else MENDS_MOST)
     is_likeliest = slip.is_impossible and gain > BETTER and share > MOST_OF_ALL and scores[best] < CANNOT_BE
     may_count = is_better or is_likeliest or (is_forced and scores[best] < CANNOT_BE)
     return (tried[best], share) if may_count and tried[best].rule != "does_not_fit" else None
+
+
+def _is_sure(reading: Reading, slip: Slip) -> bool:
+    """Tell whether a reading mends what cannot be as typed, whatever the run was: an odd cell, a sign."""
+    is_odd = not slip.oddities.keys().isdisjoint(reading.cells)
+    return reading.rule == "minus_sign" or (is_odd and reading.rule != "does_not_fit")
 
 
 def _fits(slip: Slip, clouds: Clouds, before: float) -> bool:
@@ -290,7 +294,7 @@ def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterato
     has = ~np.isnan(values) & (values > 0)
     wrong = ~np.isnan(values) & ~(values > 0)
     expected = np.full(7, np.nan)
-    gains = np.where(wrong, np.inf, -np.inf)
+    gains = np.where(wrong, MOST_AWAY**2, -np.inf)
     if has.sum() > 1:
         logs, gained = clouds.of(now, has).each_from_others(np.log(values[has])[None, :])
         expected[has], gains[has] = np.exp(logs[0]), gained[0]

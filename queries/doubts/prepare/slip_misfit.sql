@@ -30,7 +30,8 @@ with judged as (
         away(f_trap1320, m_trap1320, w_trap1320) * if(good_ft < 1320, 0.028, 1) as z_trap1320,
         away(f_pass1320, m_pass1320, w_pass1320)
         * if(bad_start, 0.0625, if(good_ft < 1320, 0.028, 1)) as z_pass1320,
-        away(f_speeds, m_speeds, w_speeds) * if(good_ft < 1320, 0.028, 1) as z_speeds
+        away(f_speeds, m_speeds, w_speeds) * if(good_ft < 1320, 0.028, 1) as z_speeds,
+        f_speeds < 1 and coalesce(away(f_1320, m_1320, w_1320), away(f_half, m_half, w_half)) < 16 as slows_in_no_time
     from slip_features(slips) as f
     join slip_usual as u on u.car is not distinct from f.car
 )
@@ -38,7 +39,7 @@ with judged as (
 select
     * exclude (
         z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320,
-        z_pass1320, z_speeds
+        z_pass1320, z_speeds, slows_in_no_time
     ),
     coalesce(z_60, 0) + coalesce(z_v660, 0) + coalesce(z_v1320, 0) + coalesce(z_330, 0) + coalesce(z_early, 0) + coalesce(z_660, 0) + coalesce(z_trap660, 0)
     + coalesce(z_pass660, 0) + coalesce(z_1000, 0) + coalesce(z_1320, 0) + coalesce(z_half, 0)
@@ -54,8 +55,9 @@ select
 {% endfor %}
         or (t60_s is null and reaction_s between {{ columns.timeslips.t60_s.low }} and {{ columns.timeslips.t60_s.high }})
         or f_330 not between 0.9 and if(good_ft < 330, 20, 4)
-        or f_trap660 > 1.4 or f_trap1320 > 1.4  -- lifting makes no run quicker
+        or f_trap660 > if(good_ft < 660, 2.0, 1.4) or f_trap1320 > if(good_ft < 1320, 2.0, 1.4)
         or f_pass660 > 2.1 or f_pass1320 > 1.95
+        or slows_in_no_time  -- the speed falls on the second half, and the time does not rise
         or (
             good_ft = 1320
             and (

@@ -21,12 +21,16 @@ LONGEST_REACTION = 0.9
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
 _CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
+_AT = re.compile(r"(?i)(?<=\d)\s+at\s+(?=\d{2,3}[.,]\d)")
+_REACTION = re.compile(r"(?<![\w.,:/])([-+−]?0?[.,]\d{2,3})\s*[,;:]?\s*$")
+"""A part of a second right before a chain is the reaction."""
 _NAMED = re.compile(r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|eighth|quarter|ft|foot|mile|et|rt)|')\W*$")
 """What stands before a time that is named, and so begins no chain."""
 
 
 def chain_in(text: str) -> tuple[str, dict[str, str]]:
     """Take a slip that is written as a chain out of a line: ``1.439 / 4.051 / 6.140 @ 115.6``."""
+    text = _AT.sub(" @ ", text) if "/" in text else text
     chain = next(
         (
             one
@@ -37,13 +41,16 @@ def chain_in(text: str) -> tuple[str, dict[str, str]]:
     )
     if chain is None:
         return text, {}
+    before = text[: chain.start()]
     found: dict[str, str] = {}
+    if (reaction := _REACTION.search(before)) is not None and not _NAMED.search(before[: reaction.start()]):
+        found["rt"], before = reaction[1], before[: reaction.start()]
     place = 0
     for mark, piece in re.findall(r"([/@]?)\s*([^\s/@]*[^\s/@,;.)])", chain[0]):
         place += mark != "@"
         if piece.strip("-–—"):
             found[f"mph {place}" if mark == "@" else f"et {place}"] = piece
-    return f"{text[: chain.start()]} , {text[chain.end() :]}", found
+    return f"{before} , {text[chain.end() :]}", found
 
 
 def in_their_places(rows: Notes) -> None:

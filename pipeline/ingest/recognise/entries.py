@@ -16,7 +16,10 @@ _OPENS = re.compile(
     r"(?i)^(?!.*\d*[.,]\d{2})(?=.*\b\d{1,2}[:h]\d{2})(?=.*\b(?:left|right|lane|[lr]h?|pass|run|[a-z]{1,2}\d{1,2})\b)(?!.*:\s)"
 )
 """A line that begins a run: a time of day with a lane or a round, and no decimals."""
-_APART = re.compile(r"(?i)\d{1,2}[:h]\d{2}|^\W*(?:setup|weather|air|wx)\b|^[a-z ]{3,20}:")
+_APART = re.compile(
+    r"(?i)\d{1,2}[:h]\d{2}|^\W*(?:setup|clutch|weather|air|wx|morning|noon|midday|afternoon|evening|night)\b"
+    r"|^[a-z ]{3,20}:"
+)
 """What stands by itself below a run."""
 _CONTINUES = re.compile(r"^\s*(?:[-=]{1,2}>|\.{2,}|…|\\|└|~>)\s*")
 _OPEN = re.compile(r"[^.!?:]$")
@@ -61,7 +64,10 @@ def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
     for number, text in lines:
         above = entries[-1][1] if entries else ""
         bare = text.strip()
-        is_marked = _CONTINUES.match(text) or len(text) - len(text.lstrip()) >= margin + INDENT
+        is_further_in = len(text) - len(text.lstrip()) >= margin + INDENT
+        is_marked = _CONTINUES.match(text) or (
+            is_further_in and not _APART.search(bare) and not _is_a_day(above)
+        )
         runs_on = _OPEN.search(above) and _GOES_ON.match(bare) and (above.endswith(",") or are_sentences)
         opens = are_opened and _OPENS.search(text) is not None
         is_opened = opens or (is_opened and bool(bare) and _APART.search(bare) is None)
@@ -73,6 +79,12 @@ def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
         else:
             entries.append((number, bare))
     return entries
+
+
+def _is_a_day(text: str) -> bool:
+    """Tell whether a line gives a date and no other number: what stands below it belongs to the day."""
+    date, rest = date_in(text)
+    return bool(date) and re.search(r"\d", rest) is None
 
 
 def without_sender(text: str, meaning: Meaning) -> str:

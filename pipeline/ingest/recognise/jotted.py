@@ -84,6 +84,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         date, rest = date_in(text)
         if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
             date, rest = "", text
+        rest = _without_stamp(text, date, rest)
         found = named_numbers(rest, meaning) if text else {}
         if not _is_entry(found) or _is_told(rest, found, meaning):
             rows.append((number, text))
@@ -118,6 +119,15 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         own = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)
         headings.append(Heading(own, own, "", meant.get(label, "")))
     return Part(body, frozenset(), headings)
+
+
+def _without_stamp(text: str, date: str, rest: str) -> str:
+    """Leave out when a note was written down, right behind its date, where it says when the run was, too."""
+    clocks = list(IN_TEXT.finditer(rest))
+    stamp = clocks[0][1].strip() if len(clocks) > 1 and date else ""
+    if stamp and re.search(rf"{re.escape(date)}\W{{1,3}}{re.escape(stamp)}", text):
+        return rest[: clocks[0].start()] + rest[clocks[0].end() :]
+    return rest
 
 
 def _is_entry(found: Mapping[str, str]) -> bool:

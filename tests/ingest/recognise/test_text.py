@@ -133,3 +133,24 @@ def test_air_beside_the_runs_in_a_text_file(tmp_path: Path) -> None:
     assert [(str(at)[11:16], *rest) for at, *rest in found] == [
         ("16:21", 84.2, 30.17, "altimeter", "N"), ("17:21", 85.2, 30.17, "altimeter", "N"),
     ]  # fmt: skip
+
+
+def test_a_pocket_diary_with_the_air_and_the_clutch_below_each_day(tmp_path: Path) -> None:
+    diary = (
+        "Saturday 15th April 2023. Opening meeting, Blackbarrow.\n"
+        "   Morning: air 13C, track 21C, glass 29.30 in., damp 41%.\n"
+        "   Clutch 2 3/4 turns, 2.2 g, leave at 5300.\n"
+        "10.31am, left; .126, 1.542 / 4.219 / 6.508 at 107.8 / 8.487 / 10.188 at 134.0. Tea after.\n"
+        "11.32am, left; .025, 1.531 / 4.198 / 6.501 at 107.1 / 8.505 / 10.203 at 134.1. Good.\n"
+        "   Afternoon: air 17C, track 28C, glass 29.32 in., damp 30%.\n"
+        "1.06pm, right; .118, 1.535 / 4.211 / 6.520 at 107.2 / 8.502 / 10.195 at 134.9.\n"
+    )
+    garage = '[[venue]]\nname = "Blackbarrow Strip"\n'
+    con, report = ingested(write(tmp_path, {"diary.txt": diary, "garage.toml": garage}))
+    assert column(con, "timeslips", "reaction_s", "t60_s", "v660_mph") == [
+        (0.126, 1.542, 107.8), (0.025, 1.531, 107.1), (0.118, 1.535, 107.2),
+    ]  # fmt: skip
+    assert [f"{at:%H:%M}" for at in column(con, "timeslips", "run_at")] == ["10:31", "11:32", "13:06"]
+    assert set(column(con, "timeslips", "venue")) == {"Blackbarrow Strip"}
+    assert column(con, "setups", "preload_turns", "counterweight_g", "launch_rpm") == [(2.75, 2.2, 5300.0)]
+    assert report.open_questions == 0

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
-from pipeline.ingest.recognise.profile import is_date
+from pipeline.ingest.recognise.profile import TEXTS_KEPT, is_date
 from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import WORDS
 from pipeline.ingest.recognise.vocabulary import MEASURED
@@ -43,6 +44,7 @@ class Which:
     rest: str
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
 def which_of(text: str) -> Which | None:
     """Read a heading that names one of several runs.
 

@@ -121,6 +121,7 @@ def number_of(text: str) -> tuple[float, str] | None:
     return float(digits), (found[2] or "").strip()
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
 def is_date(text: str) -> bool:
     """Tell whether a text looks like a date, with or without its year; its words are a month and a weekday.
 

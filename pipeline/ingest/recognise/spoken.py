@@ -224,8 +224,9 @@ def banners_joined(lines: Sequence[tuple[int, list[str]]]) -> list[tuple[int, li
     for at in range(len(lines) - 1):
         (_, labels), (number, values) = lines[at], lines[at + 1]
         own = [place for place, text in enumerate(labels) if text]
-        names = [_label_of(labels[place]) for place in own]
-        if len(own) < 2 or not all(names) or own != [place for place, text in enumerate(values) if text]:
+        if len(own) < 2 or own != [place for place, text in enumerate(values) if text]:
+            continue
+        if not all(_label_of(labels[place]) for place in own):
             continue
         after = lines[at + 2][1] if at + 2 < len(lines) else []
         is_table = own == [place for place, text in enumerate(after) if text]

@@ -9,7 +9,7 @@ features, hence design and slopes are exact polynomials.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -164,7 +164,9 @@ def gradient(spec: Spec, state: Array, name: str) -> Array:
     return out
 
 
-def slopes(spec: Spec, state: Array, factors: Sequence[int]) -> Iterator[tuple[int, int, Array]]:
+def slopes(
+    spec: Spec, state: Array, factors: Sequence[int], columns: Iterable[int] | None = None
+) -> Iterator[tuple[int, int, Array]]:
     """Yield what each column gains per step of the factors that move it, others held still.
 
     Parameters
@@ -173,6 +175,8 @@ def slopes(spec: Spec, state: Array, factors: Sequence[int]) -> Iterator[tuple[i
         shape (n, F)
     factors
         Positions of the factors asked for.
+    columns
+        Positions of the columns asked for; None = all.
 
     Yields
     ------
@@ -188,7 +192,8 @@ def slopes(spec: Spec, state: Array, factors: Sequence[int]) -> Iterator[tuple[i
             return load
         return [(feature, one)] if feature in factors else []
 
-    for j, column in enumerate(spec.columns):
+    for j in range(len(spec.columns)) if columns is None else columns:
+        column = spec.columns[j]
         for place, feature in enumerate(column.features):
             for f, slope in moving(feature):
                 if column.powers:

@@ -171,10 +171,12 @@ class Posterior:
         c = self.pad(contrast)
         if event_contrast is None:
             return self._moments(np.broadcast_to(c, (self.mix.size, *c.shape)))
-        through = np.einsum("meq,keqp->kmp", event_contrast, self.event_gain, optimize=True)
+        asked = np.flatnonzero(event_contrast.any(axis=(0, 2)))
+        given = event_contrast[:, asked]
+        through = np.einsum("meq,keqp->kmp", given, self.event_gain[:, asked], optimize=True)
         mean, variance = self._moments(c[None] - through)
-        mean = mean + np.einsum("meq,keq->km", event_contrast, self.event_base, optimize=True)
-        own = np.einsum("meq,keqr,mer->km", event_contrast, self.event_covs, event_contrast, optimize=True)
+        mean = mean + np.einsum("meq,keq->km", given, self.event_base[:, asked], optimize=True)
+        own = np.einsum("meq,keqr,mer->km", given, self.event_covs[:, asked], given, optimize=True)
         return mean, variance + own
 
     def _moments(self, c: Array) -> tuple[Array, Array]:

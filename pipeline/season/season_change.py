@@ -30,9 +30,10 @@ LEAST_RUNS_A_SIDE = 3
 """Fewer runs on a side and the mean is mostly luck. [judgement]"""
 
 # Six Gauss-Legendre nodes on [0, 1] integrate degree 11 exactly; along a line the plate load is of degree 3
-# and its fourth power of degree 12 in the settings, so its slope is of degree 11 [derived].
-_NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(6)
-_NODES, _NODE_WEIGHTS = (_NODES + 1) / 2, _NODE_WEIGHTS / 2
+# and its fourth power of degree 12 in the settings, so its slope is of degree 11 [derived]. The slope of a
+# product of two factors is straight along a line: its mean is that in the middle.
+_MIDDLE = (0.5, 1.0)
+_NODES = [((1 + at) / 2, share / 2) for at, share in zip(*np.polynomial.legendre.leggauss(6), strict=True)]
 SAYS = 0.995
 """Chance of its direction from which a part that is usually small stands for itself. [judgement]"""
 _PAIRS_AT_ONCE = 5_000
@@ -116,8 +117,11 @@ def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
 def _changes(spec: Spec, begin: Array, away: Array) -> Iterator[tuple[int, int, Array]]:
     """Yield what adds up to each line's integral of a column's slope in a factor times its change."""
     moved = [f for f in range(len(spec.factors)) if np.any(away[:, f])]
-    for node, weight in zip(_NODES, _NODE_WEIGHTS, strict=True):
-        for f, j, slope in basis.slopes(spec, begin + node * away, moved):
+    load = len(spec.factors)
+    straight = [j for j, c in enumerate(spec.columns) if not c.powers and load not in c.features]
+    bent = [j for j in range(len(spec.columns)) if j not in straight]
+    for (node, weight), columns in [(_MIDDLE, straight), *((each, bent) for each in _NODES)]:
+        for f, j, slope in basis.slopes(spec, begin + node * away, moved, columns):
             yield f, j, weight * away[:, f] * slope
 
 

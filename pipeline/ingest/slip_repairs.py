@@ -233,6 +233,10 @@ def _with(slip: Slip, reading: Reading) -> Slip:
     return replace(slip, numbers=slip.numbers | reading.cells, oddities=kept, texts=texts)
 
 
+def _without(slip: Slip, name: str) -> Slip:
+    return replace(slip, numbers=slip.numbers | {name: np.nan})
+
+
 def _score(slip: Slip, clouds: Clouds, tried: list[Reading]) -> Floats:
     """Score each reading; lower is likelier."""
     values = np.tile(_values(slip.numbers), (len(tried), 1))
@@ -302,6 +306,8 @@ def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterato
     name = COLUMNS[place]
     if name in said or not np.isfinite(gains[place]):
         return
+    if not _cannot_be(values[None, :])[0] and _distance(_without(now, name), clouds) > 2 * FITS:
+        return  # more than one number is far off: a run gone wrong that nobody noted
     problem = WORDS["does_not_fit"]
     if LOWS[place] <= expected[place] <= HIGHS[place]:
         problem += f" Beside the others it should be near {expected[place]:.{DECIMALS[name] - 1}f}."

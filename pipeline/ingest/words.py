@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
@@ -80,7 +81,10 @@ def _meanings(
     meant: dict[str, dict[str, str | None]] = defaultdict(dict)
     doubts: list[NameDoubt] = []
     for column, names in _listed(garage).items():
+        meant[column] |= _only_number(spelled[column], names)
         for text, (name, likely) in read_names(spelled[column], names).items():
+            if text in meant[column]:
+                continue
             if is_ditto(text):
                 problem = f"{text!r} is a ditto mark; write the name itself."
                 doubts.append((column, text, problem, None))
@@ -114,6 +118,13 @@ def _odd_lanes(times: Mapping[str, int], words: Mapping[str, str]) -> list[NameD
         for text in odd
         if not is_ditto(text)
     ]
+
+
+def _only_number(times: Mapping[str, int], names: Mapping[str, object]) -> dict[str, str | None]:
+    """Take the one competition number in a column for the one car of garage.toml."""
+    texts = list(times)
+    is_number = len(texts) == 1 and re.fullmatch(r"\W*\d{1,4}\s?[^\W\d_]?", texts[0]) is not None
+    return {texts[0]: next(iter(names))} if is_number and len(names) == 1 else {}
 
 
 def _listed(garage: Garage) -> dict[str, dict[str, tuple[str, ...]]]:

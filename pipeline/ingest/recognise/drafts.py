@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
 from pipeline.ingest.recognise.legend import Legend
+from pipeline.ingest.recognise.marks import Marks, in_full, without_mark, written_out
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
@@ -64,6 +65,8 @@ class Draft:
         The likeliest meaning of words, for what lines of words tell.
     answered
         Columns that are read as the person answered.
+    marks
+        What entries come to that are written as more or less than a mark.
     """
 
     part: Part
@@ -74,6 +77,7 @@ class Draft:
     left_out: tuple[tuple[int, str], ...] = ()
     meaning: Meaning = _no_meaning
     answered: frozenset[int] = frozenset()
+    marks: Marks = field(default_factory=Marks)
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
@@ -166,7 +170,7 @@ class Reader:
         if folded(text) in self.own_words:
             return self.own_words[folded(text)], 1.0
         which = which_of(text)
-        ways = (text, without_side(text), *([which.rest] if which and which.rest else []))
+        ways = (text, without_side(text), without_mark(text), *([which.rest] if which and which.rest else []))
         best = self._by_words.likeliest(*dict.fromkeys(ways))
         if best[0] < 0.9 and len(text) < 20 and read_outcome(text, None) is not None:
             return f"tick {folded(text)}", 0.6
@@ -227,7 +231,8 @@ class Reader:
         return {name for kind in KINDS for name in vocabulary(kind, self.garage) if name != base_of(name)}
 
     def _draft(self, file: str, part: Part) -> Draft:
-        sample = sample_of(part)
+        part, marks = written_out(part, self.meaning)
+        sample = sample_of(in_full(part, marks))
         given, ticks, candidates = {}, {}, []
         answered: set[int] = set()
         for at, heading in enumerate(part.headings):
@@ -254,7 +259,7 @@ class Reader:
         headings = [f"{heading.text} {heading.unit}" for heading in part.headings]
         names = self.names.beside(" ; ".join(filter(None, above)), " ; ".join(headings))
         choices = assign(candidates, self.meanings, names, given)
-        return Draft(part, choices, ticks, meaning=self.meaning, answered=frozenset(answered))
+        return Draft(part, choices, ticks, meaning=self.meaning, answered=frozenset(answered), marks=marks)
 
 
 def sample_of(part: Part) -> list[list[str]]:

@@ -106,7 +106,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     for at, (number, cells) in enumerate(draft.part.lines):
-        if at in draft.part.at or not any(cells):
+        if at in draft.part.at or not any(cells) or number in draft.marks.rows:
             rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
             continue
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
@@ -128,7 +128,8 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             rows.append(Row(number, {}, {}, [first], is_words=True, told=told))
             continue
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
-        own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in typed.items()}
+        in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
+        own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
         beyond = list(cells[last + 1 :])
         if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading

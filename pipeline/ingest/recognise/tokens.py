@@ -76,7 +76,7 @@ WORDS: Mapping[str, str] = {
     "clutch": "clutch kytkin sprzeglo kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him other",
-    "dial": "dial dialin index",
+    "dial": "dial dialin dialed dialled index",
     "elevation": "elevation elev hohenmeter",
     "altitude": "altitude da dichtehohe",
     "density": "density adr",
@@ -165,6 +165,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
     text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)
+    text = re.sub(r"\b(?:engine|motor)\s+speed\b", "rpm", text)
     text = re.sub(r"\bmi\s*/\s*h\b", "mph", re.sub(r"km\s*/\s*h", "kmh", text))
     text = _A_MINUTE.sub(" rpm ", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)

@@ -21,6 +21,8 @@ LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
 LEAST_WITH_ONE, SHARE_WITH_ONE = 5, 0.15
 """It is also when so many lines, and such a share of those with words, hold one, as cards and readings do."""
 _DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?!\d|[.,]\d)")
+_THOUSANDTHS = re.compile(r"(?<![\d.,:/-])[1-9]\d{3}(?![\d.,:/-]\d|\d)")
+"""A time without its point."""
 OTHER_SUFFIXES = frozenset(
     """
     .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
@@ -162,8 +164,10 @@ def holds_notes(path: Path) -> bool:
     is_legend = explained > LEAST_LINES and 2 * explained > sum(bool(line.strip()) for line in lines)
     decimals = [len(_DECIMAL.findall(line)) for line in lines if line.strip()]
     with_one = sum(map(bool, decimals))
+    pointless = sum(len(_THOUSANDTHS.findall(line)) >= DECIMALS_A_LINE for line in lines)
     return (
         is_legend
         or sum(count >= DECIMALS_A_LINE for count in decimals) >= LEAST_LINES
+        or pointless >= LEAST_WITH_ONE
         or with_one >= max(LEAST_WITH_ONE, SHARE_WITH_ONE * len(decimals))
     )

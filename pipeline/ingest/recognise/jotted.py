@@ -230,7 +230,8 @@ def _label(before: str, unit: str, after: str, distance: str, meaning: Meaning) 
     if seen := re.findall(r"zz(\w+?)zz", before):
         own = seen[-1].replace("_", "/")
         return own, own, True
-    if distance and re.fullmatch(r"(?i)[\s,]*(?:at|@|mph)[\s,]*", before):
+    is_bare_speed = re.fullmatch(r"(?i)mph|km/?h", unit) is not None and not before.strip(" ,;")
+    if distance and (is_bare_speed or re.fullmatch(r"(?i)[\s,]*(?:at|@|mph)[\s,]*", before)):
         return f"{distance} mph", distance, True
     named = next((own for pattern, own in _BY_UNIT if pattern.fullmatch(unit)), "")
     before_words = re.split(r"[,;]", before)[-1]

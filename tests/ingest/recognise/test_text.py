@@ -154,3 +154,14 @@ def test_a_pocket_diary_with_the_air_and_the_clutch_below_each_day(tmp_path: Pat
     assert set(column(con, "timeslips", "venue")) == {"Blackbarrow Strip"}
     assert column(con, "setups", "preload_turns", "counterweight_g", "launch_rpm") == [(2.75, 2.2, 5300.0)]
     assert report.open_questions == 0
+
+
+def test_a_diary_without_decimal_points(tmp_path: Path) -> None:
+    text = "Tuesday 22 April 2031, Quarry Road Raceway\n" + "".join(
+        f"1{at}:12 went 14{at}5 in the sixty, 401{at} at the 330 and 619{at} at the eighth, 11{at} mph. "
+        "Left at 5800.\n"
+        for at in range(6)
+    )
+    con, _ = ingested(write(tmp_path, {"diary.txt": text}))
+    assert runs(con)[1][1:] == ("Quarry Road Raceway", 1.415, 6.191, 111.0)
+    assert set(column(con, "timeslips", "launch_rpm")) == {5800.0}

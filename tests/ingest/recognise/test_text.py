@@ -159,7 +159,7 @@ def test_a_pocket_diary_with_the_air_and_the_clutch_below_each_day(tmp_path: Pat
 def test_a_diary_without_decimal_points(tmp_path: Path) -> None:
     text = "Tuesday 22 April 2031, Quarry Road Raceway\n" + "".join(
         f"1{at}:12 went 14{at}5 in the sixty, 401{at} at the 330 and 619{at} at the eighth, 11{at} mph. "
-        "Left at 5800.\n"
+        "Launched at 5800.\n"
         for at in range(6)
     )
     con, _ = ingested(write(tmp_path, {"diary.txt": text}))

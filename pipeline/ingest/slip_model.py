@@ -108,8 +108,8 @@ def fit_cloud(runs: Floats, has: NDArray[np.bool_]) -> Cloud:
     """
     whole = runs[:, has]
     whole = whole[~np.isnan(whole).any(axis=1)]
-    anyone = usual_cloud(within=False)
     if len(whole) < LEAST_RUNS:
+        anyone = usual_cloud(within=False)
         return Cloud(
             anyone.middle[has], _with_start(anyone.spread[np.ix_(has, has)], anyone.middle[has], has)
         )

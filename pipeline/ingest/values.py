@@ -33,6 +33,9 @@ _THOUSANDS = re.compile(r"(?i)^\s*(\d{1,2}(?:[.,]\d{1,3})?)\s*k(?:\s*rpm)?\s*$")
 """An rpm as people say it: 5.7k."""
 MERCURY_INCHES = frozenset({'"', "''", "”", "″", "in", "inch", "inches"})
 """Inches, on a pressure: of mercury."""
+_LETTERS_THEN_UNIT = re.compile(
+    r"^(?P<number>[-+]?[\dOoIlSB.,]*[.,\d][\dOoIlSB]*)\s*(?P<unit>[^\W\d_]{1,4}|%|\")\.?$"
+)
 _HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 
 
@@ -95,7 +98,9 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
         text = _BESIDE[unit].sub("", text) or text
     found = _FRACTION.match(text) or _NUMBER_THEN_UNIT.match(text)
     if found is None:
-        return _with_letters(text, heading) or Reading(None, f"{short(text)} is not a number.")
+        return _with_letters_and_unit(text, unit) or (
+            _with_letters(text, heading) or Reading(None, f"{short(text)} is not a number.")
+        )
     number = _decimal(found["whole"] or "0")
     if number is None:
         return Reading(None, f"{short(text)} could be read as more than one number.")
@@ -112,6 +117,8 @@ def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conv
     if unit == "inHg" and typed_unit.rstrip(".").casefold() in MERCURY_INCHES:
         return Reading(number)
     alike = _with_letters(text, heading)
+    if alike is not None and typed_unit == "S" and re.search(r"\dS$", text.strip()):
+        return alike
     if not unit:
         return alike or Reading(None, f"{short(text)} carries a unit where a plain number is meant.", number)
     if re.match(r"[eE][+-]?\d", typed_unit):
@@ -119,6 +126,8 @@ def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conv
     try:
         own = conversion(typed_unit, unit)
     except UnitError:
+        if (spoiled := _with_letters_and_unit(text, unit)) is not None:
+            return spoiled
         problem = f"{short(text)} carries {typed_unit[:20]!r}, which is not a unit in {unit}."
         as_headed = number * heading.factor + heading.offset
         return alike or Reading(None, problem, None if re.search(r"\d", typed_unit) else as_headed)
@@ -132,6 +141,15 @@ def _with_letters(text: str, heading: Conversion) -> Reading | None:
         return None
     problem = f"{short(text)} has a letter where a digit should stand."
     return Reading(None, problem, number * heading.factor + heading.offset)
+
+
+def _with_letters_and_unit(text: str, unit: str) -> Reading | None:
+    """Ask about a number with such letters and its unit behind it: in ``4.lg`` the g is no 9."""
+    found = _LETTERS_THEN_UNIT.match(text.strip())
+    try:
+        return _with_letters(found["number"], conversion(found["unit"], unit)) if found and unit else None
+    except UnitError:
+        return None
 
 
 def _decimal(digits: str) -> float | None:

@@ -1,5 +1,5 @@
 -- Reason: more turns than the clutch is safe with (garage.toml), or than any clutch has.
--- Severity: questioned. Suggests: the point moved, two digits put back or the digit before the point changed,
+-- Severity: questioned. Suggests: the point moved, two digits put back, a doubled digit or the digit before the point changed,
 --           when that is within the limit and nearest to the setting before; else nothing.
 -- Reads: judged_settings, swapped, written
 -- Needs: judged_settings
@@ -10,7 +10,7 @@ with readings as (
         *, coalesce(high, {{ most }}) as most,
         list_filter(
             list_concat(
-                if(value > {{ most }}, [value / 10, value / 100], []), swapped(value, 1),
+                if(value > {{ most }}, [value / 10, value / 100], []), swapped(value, 1), list_transform(range(10), lambda d: replace(value::varchar, repeat(d::varchar, 2), d::varchar)::double),
                 if(value > coalesce(high, {{ most }}) + 1, list_transform(range(1, 10), lambda more: value - more), [])
             ),
             lambda turns: turns between 0.2 and coalesce(high, {{ most }}) and (value > {{ most }} or abs(turns - nearest) <= 2)

@@ -449,3 +449,25 @@ def test_turns_in_tenths_are_a_habit_too() -> None:
     )
     run_rules(con)
     assert asked(con) == []
+
+
+@pytest.mark.parametrize(
+    ("lowest", "expected"),
+    [(28.86, [(4, "pressure_inhg", "29.86", "questioned", "weather_leap")]), (29.3, [])],
+    ids=["an inch too few", "a storm"],
+)
+def test_the_only_air_pressure_of_a_day_far_from_the_usual_one(
+    lowest: float, expected: list[tuple[Any, ...]]
+) -> None:
+    con = empty_store()
+    rows = [
+        {
+            "read_at": DAY + dt.timedelta(days=7 * at, hours=10), "venue": "Low Strip",
+            "air_temp_degf": 70.0 + at, "humidity_pct": 50.0 + at,
+            "pressure_inhg": pressure, "pressure_kind": "station",
+        }
+        for at, pressure in enumerate([29.83, 29.90, lowest, 29.78, 29.81])
+    ]  # fmt: skip
+    put(con, "weather", rows)
+    run_rules(con)
+    assert asked(con) == expected

@@ -238,3 +238,11 @@ def test_a_weekday_that_another_year_or_month_makes_true_is_asked_about() -> Non
     assert read["Sun 6/21/2025"].suggestion == dt.date(2026, 6, 21)
     assert read["Sat 6/30/2026"].suggestion == dt.date(2026, 5, 30)
     assert read["Mon 5/30/2026"].day == dt.date(2026, 5, 30)  # more likely the weekday is wrong
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "suggestion"), [("4.lg", "g", 4.1), ("1.43S", "s", 1.435), ("3,l psi", "psi", 3.1)]
+)
+def test_a_letter_in_a_number_with_its_unit(text: str, unit: str, suggestion: float) -> None:
+    reading = read_number(text, unit, Conversion(1.0, 0.0))
+    assert (reading.value, reading.suggestion) == (None, pytest.approx(suggestion))

@@ -21,7 +21,7 @@ LONGEST_REACTION = 0.9
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
 _CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
-_AT = re.compile(r"(?i)(?<=\d)\s+at\s+(?=\d{2,3}[.,]\d)")
+_AT = re.compile(r"(?i)(?<=[\dOlS])\s+at\s+(?=[\dOlS]{2,3}[.,][\dOlS])")
 _REACTION = re.compile(r"(?<![\w.,:/])([-+−]?0?[.,]\d{2,3})\s*[,;:]?\s*$")
 """A part of a second right before a chain is the reaction."""
 _NAMED = re.compile(r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|eighth|quarter|ft|foot|mile|et|rt)|')\W*$")

@@ -47,6 +47,8 @@ _YEAR = re.compile(r"(?:19|20)\d\d")
 MOSTLY_NUMBERS = 0.8
 LONGEST_MEET = 4
 """A weekday so many days after the date above is of the same meet; else it is of the days before."""
+_GLUED_S = re.compile(r"\dS$")
+"""A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
 SPARSE = 0.35
 """A column that is filled in no more of its rows than this is written when it changes."""
 
@@ -380,9 +382,12 @@ def plain_texts(rows: Sequence[Row], units: dict[str, str]) -> None:
     units
         Number columns with their canonical unit.
     """
-    for row in rows:
-        for name, unit in units.items():
-            if text := row.cells.get(name, ""):
+    for name, unit in units.items():
+        texts = [text for row in rows if (text := row.cells.get(name, ""))]
+        is_usual = sum(_GLUED_S.search(text) is not None for text in texts) > len(texts) / 2
+        for row in rows:
+            text = row.cells.get(name, "")
+            if text and (is_usual or not _GLUED_S.search(text)):
                 row.cells[name] = _plain(text, unit)
 
 

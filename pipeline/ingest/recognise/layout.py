@@ -251,6 +251,8 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
             if between or name in {"date", "time"}:
                 while before and heads[before - 1] and _same([heads[before - 1]], [heads[again - 1]]):
                     before, again = before - 1, again - 1
+                if name == "time" and before and heads[before - 1]:
+                    continue  # what stands before the first time of day holds for both
                 cuts.add(between[-1] + 1 if between else again)
     return sorted(cuts)
 

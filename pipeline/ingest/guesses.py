@@ -96,7 +96,7 @@ def guess(con: duckdb.DuckDBPyConnection) -> None:
         else:
             same_row = [each.value for each in asked if _is_beside(each, one)]
             told = _guess_number(one, rows, units.get((one.file, one.sheet, one.column)), same_row)
-            if one.suggestion is not None and one.rule in AS_IT_WAS and not _is_end(told, one, rows):
+            if one.suggestion is not None and one.rule in AS_IT_WAS and not _is_likelier(told, one, rows):
                 told = None
         place = (one.file, one.sheet, one.column)
         if is_ditto(one.value) and said.get(place, ("",))[0] == one.rule:
@@ -235,13 +235,13 @@ def _guess_number(
     spread = sorted(abs(each - middle) for each in others)[len(others) // 2]
     width = max(WIDTHS[one.column], 1.5 * spread)
     ends = _ends(one, rows)
-    most = max(map(_decimals, others))
+    most = max(_decimals((each - shift) / factor) for each in others)
     costs: dict[float, float] = {}
     exchanged = [(number * factor + shift, EXCHANGED) for text in same_row if (number := _as_number(text))]
     for number, cost in (*_candidates(found["number"], unit, factor, shift), *exchanged):
         off = abs(number - middle) / width
         if off <= AT_MOST:
-            finer = max(_decimals(number) - most, 0) if factor == 1.0 else 0
+            finer = max(_decimals((number - shift) / factor) - most, 0)
             is_beside = one.column in _SETTINGS and any(abs(number - end) < 1e-6 for end in ends)
             costs[number] = min(
                 costs.get(number, 99.0), cost + off**2 + FINER * finer + AS_BESIDE * is_beside
@@ -257,7 +257,7 @@ def _guess_number(
 
 def _decimals(number: float) -> int:
     """Count the figures behind the point that a number needs."""
-    return len(f"{number:.4f}".rstrip("0").partition(".")[2])
+    return len(f"{number:.3f}".rstrip("0").partition(".")[2])
 
 
 def _conversion(typed: str | None, unit: str) -> tuple[float, float] | None:
@@ -313,8 +313,14 @@ def _ends(one: Asked, rows: Sequence[Beside]) -> list[float]:
     return [each for each in (above, below) if each is not None]
 
 
-def _is_end(told: str | None, one: Asked, rows: Sequence[Beside]) -> bool:
-    return told is not None and any(abs(float(told) - end) < 1e-6 for end in _ends(one, rows))
+def _is_likelier(told: str | None, one: Asked, rows: Sequence[Beside]) -> bool:
+    """Tell whether a guess is the setting above or below, or a rule's own suggestion finer than any entry."""
+    if told is None:
+        return False
+    if any(abs(float(told) - end) < 1e-6 for end in _ends(one, rows)):
+        return True
+    most = max(map(_decimals, _others(one, rows)), default=0)
+    return _decimals(float(one.suggestion or 0)) > most >= _decimals(float(told))
 
 
 def _is_usual(value: float | None, column: str) -> bool:

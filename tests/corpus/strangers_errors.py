@@ -139,9 +139,14 @@ def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:
         for q in reading.questions
         if (q["file"], q["column"]) == (error["file"], column) and q["row"] > error["row"]
     ]
+    if column in ("date", "time"):  # both runs of a row have it
+        here = [q for q in reading.questions if (q["file"], q["row"]) == (error["file"], error["row"])]
+        below += [q for q in here if q["column"] == column and q["sheet"].startswith(error["tab"] or "")]
     if is_date:
         typed, true = _day(book, error["typed"]), str(_true_value(book, error))
         return [q for q in below if q["reading"] == typed or q["suggestion"] == true]
+    if column == "time":
+        return [q for q in below if q["row"] == error["row"]]
     return [q for q in below if is_ditto(q["value"] or "") and _is_truth(book, error, q["suggestion"])]
 
 

@@ -35,6 +35,9 @@ _IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph", "preload_turns"})
 """A heading that says it outright is believed, and its cells asked about, unless so many are far off."""
 HINT, FEWEST = 0.3, 3
 """A heading in words that says less than this needs so many cells below it to be known by them."""
+SELDOM = frozenset({"wet_bulb_degf", "dew_point_degf", "grains", "gust"})
+SELDOM_COSTS = 0.4
+"""What it costs a reading that few people write down and no word tells."""
 HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
 MOSTLY, HALF = 0.6, 0.5
@@ -147,6 +150,8 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
         found = Fit(HEADING * said - 0.2, said)
     else:
         found = Fit(HEADING * said + _WORDS[concept.sort](concept.name, cells, names, said), said)
+    if said < HINT and concept.name in SELDOM:
+        found = replace(found, score=found.score - SELDOM_COSTS)
     if said >= OUTRIGHT and found.score < AT_LEAST and not _is_something_else(concept, cells):
         return replace(found, score=AT_LEAST + 0.02 * max(found.score, NEVER))
     return found

@@ -17,6 +17,8 @@ TOLD = (*SETTINGS, *AIR, "wind_speed_mph", "track_temp_degf")
 LAUNCH_RPM = (2500, 9900)
 PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
+POINT_LOST = (2200.0, 3190.0)
+"""A bare number in this span there is inches of mercury without their point: it will be asked about."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}|\d+/\d{1,2}|\d*[.,]\d+|\d+)(\s*[½¼¾])?\s*"
     r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg(?:rees?)?\.?\s?[fc]?\b|%|percent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
@@ -162,6 +164,13 @@ def _placed(bare: Sequence[str], found: dict[str, str]) -> bool:
             has_air and "pressure_inhg" not in found and any(low <= value <= high for low, high in PRESSURES)
         ):
             found["pressure_inhg"] = text if value < PRESSURES[1][0] else f"{text} hPa"
+        elif (
+            has_air
+            and not has_setting
+            and "pressure_inhg" not in found
+            and POINT_LOST[0] <= value <= POINT_LOST[1]
+        ):
+            found["pressure_inhg"] = text
         else:
             return False
     return True

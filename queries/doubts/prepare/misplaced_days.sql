@@ -3,23 +3,31 @@
 -- Grain: one row per row of a sheet. Key: kind, file, sheet, row.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table misplaced_days as
-with dated as (
+with found as (
 {% for table in sheets %}
-    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day"
+    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day", {{ table.key }} as entry
     from typed_{{ table.name }}
     where {{ table.moment }} is not null
     {{ 'union all' if not loop.last }}
 {% endfor %}
 ),
 
+-- A sheet of a few days goes on with the next of its file.
+dated as (
+    select
+        * exclude (sheet), sheet as own_sheet,
+        if(count(distinct "day") over (partition by kind, file, sheet) >= 4, sheet, '') as sheet
+    from found
+),
+
 changes as (
     select *, ("day" is distinct from lag("day") over in_sheet)::int as is_new
     from dated
-    window in_sheet as (partition by kind, file, sheet order by row)
+    window in_sheet as (partition by kind, file, sheet order by entry)
 ),
 
 counted as (
-    select *, sum(is_new) over (partition by kind, file, sheet order by row) as stretch from changes
+    select *, sum(is_new) over (partition by kind, file, sheet order by entry) as stretch from changes
 ),
 
 stretches as (
@@ -50,7 +58,7 @@ turned as (
 odd as (
     select *
     from turned
-    where before <= after and ("day" < before or "day" > after)
+    where coalesce(before <= after, true) and ("day" < before or "day" > after)
 ),
 
 mended as (
@@ -59,7 +67,7 @@ mended as (
         list_distinct(list_filter(
             list_concat(
                 list_transform(
-                    range(1, 13),
+                    if(before is null or after is null, [], range(1, 13)),
                     lambda other: try_cast(year("day") || '-' || other || '-' || day("day") as date)
                 ),
                 list_transform(
@@ -67,7 +75,7 @@ mended as (
                     lambda other: try_cast(other || '-' || month("day") || '-' || day("day") as date)
                 )
             ),
-            lambda meant: meant between before and after
+            lambda meant: coalesce(meant >= before, true) and coalesce(meant <= after, true)
         )) as possible
     from odd
 ),
@@ -81,7 +89,7 @@ weekdays as (
 weighed as (
     select
         m.kind, m.file, m.sheet, m.stretch, m."day", m.before, each.meant,
-        (least(each.meant - before, after - each.meant) <= 1)::int as is_beside,
+        coalesce((least(each.meant - before, after - each.meant) <= 1)::int, 0) as is_beside,
         coalesce(w.days, 0) as days_like_it, coalesce(own.days, 1) - 1 as days_like_own
     from mended as m, unnest(m.possible) as each (meant)
     left join weekdays as w
@@ -110,8 +118,8 @@ chosen as (
 
 -- Of two stretches beside each other one is wrong: that which gains more.
 select
-    c.kind, c.file, c.sheet, c.row, c."day", m.meant,
-    if(year(coalesce(m.meant, m.before)) <> year(c."day"), 'wrong_year', 'wrong_month') as rule
+    c.kind, c.file, c.own_sheet as sheet, c.row, c."day", m.meant,
+    if(year(coalesce(m.meant, m.before, c."day")) <> year(c."day"), 'wrong_year', 'wrong_month') as rule
 from chosen as m
 join counted as c using (kind, file, sheet, stretch)
 where not exists (

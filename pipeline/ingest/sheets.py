@@ -340,7 +340,9 @@ def _workbook(con: duckdb.DuckDBPyConnection, path: Path, name: str) -> Iterator
             if loaded.width > MOST_COLUMNS:
                 raise _too_wide(f"{name}, tab {tab}", loaded.width)
             if loaded.total_height:
-                frame = _with_times_of_day(book, tab, loaded.to_polars())
+                frame = loaded.to_polars()
+                if path.suffix.casefold() == ".ods":
+                    frame = _with_times_of_day(book, tab, frame)
                 yield from _sheet_of_frame(con, name, tab, frame)
     except fastexcel.FastExcelError as broken:
         raise SheetError(

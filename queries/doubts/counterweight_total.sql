@@ -17,6 +17,7 @@ judged as (
         *, value / count_of_levers as per_lever,
         if(
             (levers is null and abs(value / 10 - nearest) < abs(value / count_of_levers - nearest))
+            or abs(per_lever * 10 - round(per_lever * 10)) > 0.01 and abs(value / 10 - nearest) <= 0.6 * nearest
             or abs(value / 10 - nearest) <= 0.1 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
             and (value * 0.2 = floor(value * 0.2) or value * 2 / count_of_levers <> floor(value * 2 / count_of_levers)),
             value / 10,

@@ -147,6 +147,8 @@ def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:
         return [q for q in below if q["reading"] == typed or q["suggestion"] == true]
     if column == "time":
         return [q for q in below if q["row"] == error["row"]]
+    if reading.is_pointed_to(error["tab"] or error["file"]):
+        return [q for q in reading.questions if (q["column"], q["value"]) == (column, error["typed"])]
     return [q for q in below if is_ditto(q["value"] or "") and _is_truth(book, error, q["suggestion"])]
 
 

@@ -18,6 +18,8 @@ _PAIR = re.compile(
     r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*(?:@|at\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?h)?\s*$",
     re.IGNORECASE,
 )
+_ODD_PAIR = re.compile(r"^\s*([\w.,;:]*\d[\w.,;:]*)\s*@\s*([\w.,;:]*\d[\w.,;:]*)\s*$")
+"""The same with a letter or another mark in a number: each part is asked about by itself."""
 _IS_METRIC = re.compile(r"(?i)\bkm\s*/?\s*[hu]\b|\bkph\b")
 _BETWEEN = re.compile(r"\s*[@/|;:]\s*|\s+[-–—]+\s+|,\s+|\s+")
 _LISTS = tuple(
@@ -248,12 +250,15 @@ def pairs_apart(part: Part) -> Part:
         for at, text in enumerate(cells):
             if at not in split:
                 out.append(text)
-            elif place in part.at or (found := _PAIR.match(text)) is None:
-                out += [text, ""]
             else:
-                out += [found[1], found[2]]
+                out += [text, ""] if place in part.at else _pair(text)
         lines.append((number, out))
     return Part(lines, part.at, headings, part.first)
+
+
+def _pair(text: str) -> list[str]:
+    found = _PAIR.match(text) or _ODD_PAIR.match(text)
+    return [found[1], found[2]] if found else [text, ""]
 
 
 def _are_time_and_speed(texts: Sequence[str]) -> bool:

@@ -1,4 +1,4 @@
-"""Runs written as so much over or under a mark that is told once: ``+0.015`` below ``my mark 1.440``."""
+"""Runs written as so much over or under a mark: ``+0.015`` below ``my mark 1.440``, or below another run."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
+from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.vocabulary import SPEEDS, SPLITS
 
 LEAST_SIGNED, SIGNED_SHARE = 3, 0.6
 """A column is written so when so many of its entries, in number and share, bear a sign."""
 _SIGNED = re.compile(r"^\s*(?P<sign>[+\-−–])\s*(?P<size>\d*[.,]?\d+)\s*$|^\s*[±]?0+(?:[.,]0+)?\s*$")
-_PLAIN = re.compile(r"^\s*(?P<size>\d+[.,]\d+)\s*$")
+_PLAIN = re.compile(r"^\s*\d+[.,]\d+\s*$")
 _A_MARK = re.compile(r"(?i)\b(?:marks?|base(?:line)?|best|targets?|par|goal|ref(?:erence)?|record|zero)\b")
 _MARKED = r"(?:mark|base|best|target|par)\b"
 _OFF = re.compile(
@@ -47,6 +48,8 @@ def without_mark(heading: str) -> str:
 def written_out(part: Part, meaning: Meaning) -> tuple[Part, Marks]:
     """Find the columns of a table that hold differences to a mark, and what they come to.
 
+    The mark is the last number without a sign above, of a run or of a row that is none, else one told above.
+
     Parameters
     ----------
     part
@@ -70,8 +73,10 @@ def written_out(part: Part, meaning: Meaning) -> tuple[Part, Marks]:
     rows: set[int] = set()
     scales = {at: _scale(part, at) for at in signed}
     for number, line in part.body:
-        if any(_A_MARK.search(text) for text in line) and any(_PLAIN.match(line[at]) for at in signed):
-            marks |= {at: _number(line[at]) for at in signed if _PLAIN.match(line[at])}
+        marks |= {at: _number(line[at]) for at in signed if _PLAIN.match(line[at]) and _number(line[at])}
+        if any(map(_A_MARK.search, line)) and not any(
+            looks(text).is_date or looks(text).is_clock for text in line
+        ):
             rows.add(number)
             continue
         for at in signed:

@@ -13,7 +13,6 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
-from pipeline.ingest.recognise.against import add_marks
 from pipeline.ingest.recognise.asides import asides, join_below
 from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
@@ -157,7 +156,6 @@ def _finished(
     others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)
-    add_marks(rows)
     units = {
         own.name: own_unit(own.name)
         for own in draft.choices

@@ -67,7 +67,7 @@ mended as (
         list_distinct(list_filter(
             list_concat(
                 list_transform(
-                    if(before is null or after is null, [], range(1, 13)),
+                    range(1, 13),
                     lambda other: try_cast(year("day") || '-' || other || '-' || day("day") as date)
                 ),
                 list_transform(
@@ -75,7 +75,11 @@ mended as (
                     lambda other: try_cast(other || '-' || month("day") || '-' || day("day") as date)
                 )
             ),
-            lambda meant: coalesce(meant >= before, true) and coalesce(meant <= after, true)
+            lambda meant: case
+                when before is not null and after is not null then meant between before and after
+                when year(meant) <> year("day") then coalesce(meant >= before, meant <= after)
+                else meant = coalesce(before, after)
+            end
         )) as possible
     from odd
 ),

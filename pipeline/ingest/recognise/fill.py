@@ -171,7 +171,7 @@ def _remark(cells: Sequence[str]) -> str:
 
 def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:
     """Tell whether a line below repeats the headings."""
-    above = [own for at, (_, own) in enumerate(draft.part.lines) if at in draft.part.at]
+    above = [draft.part.lines[at][1] for at in sorted(draft.part.at)]
     for heads in ([own.own for own in draft.part.headings], *above):
         pairs = [(own, text) for own, text in zip(heads, cells, strict=True) if own or text]
         alike = sum(1 for own, text in pairs if own and own.casefold() == text.casefold())

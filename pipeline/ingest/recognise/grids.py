@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
-from pipeline.ingest.recognise.passes import LEAST_PASSES, is_run_of, which_of
+from pipeline.ingest.recognise.passes import DISTANCE, LEAST_PASSES, is_run_of, which_of
 from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.vocabulary import MEASURED, NUMBERED, UNITS, base_of
 
@@ -89,13 +89,14 @@ def _passes_at(cells: Sequence[str]) -> tuple[int, int] | None:
 def _number_of(text: str) -> int:
     if text.isdigit():
         return int(text)
+    if not text or text[0] in ".-+":
+        return 0
     which = which_of(text)
     return which.number if which is not None and not which.rest else 0
 
 
 def _is_day(text: str) -> bool:
-    which = which_of(text)
-    return which is not None and bool(which.day) and not which.rest
+    return looks(text).is_date and DISTANCE.fullmatch(text) is None
 
 
 def _grids_of(

@@ -22,7 +22,7 @@ _COUNTED = re.compile(
 _ORDINAL = re.compile(
     r"(?i)^(?P<no>\d{1,2})\W?(?:st|nd|rd|th|ème|eme|er|e|a|º|ª|\.)(?:\s+(?:run|pass|lauf|round))?$"
 )
-_DISTANCE = re.compile(r"1\s*/\s*[248]")
+DISTANCE = re.compile(r"1\s*/\s*[248]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ def which_of(text: str) -> Which | None:
     words = text.split(" ")
     for count in range(min(len(words), 5), 0, -1):
         day = " ".join(words[:count])
-        if is_date(day) and not _DISTANCE.fullmatch(day):
+        if is_date(day) and not DISTANCE.fullmatch(day):
             return Which(0, day, " ".join(words[count:]).strip(" -:,|"))
     return None
 

@@ -177,8 +177,8 @@ def method(fit: SeasonFit) -> list[dict[str, Any]]:
             f"{thousandths(facts.sigma_s, sign=False)} thousandths (standard deviation), whole events "
             f"{thousandths(facts.tau_s, sign=False)}, effects from event to event "
             f"{thousandths(facts.omega_s, sign=False)} per step.",
-            "feature": "The clutch enters through plate load at launch, with room for each setting to "
-            "differ from it."
+            "feature": "The clutch enters through its plate load against the engine's power (launch rpm and "
+            "air), with room for each setting to differ from it."
             if facts.uses_plate_load
             else "Lever geometry was not given, so clutch settings enter as they are.",
             "sentences": [said for said in facts.sentences if said not in shared],

@@ -74,7 +74,7 @@ def suggest_next(
     Candidates: all settable values within reach of the present one, inside the limits of garage.toml and
     the trust region, that hold the engine's torque. Of the change d of the expected time at the forecast,
     with what spinning and bogging cost by their chance (:mod:`pipeline.season.expected_time`), the least
-    d + 0.7 sd(d) wins, and is offered when P(d < 0) >= 0.9; at even risk the least d, with P(d < 0) >= 0.5.
+    d + 0.7 sd(d) of those with P(d < 0) >= 0.9 wins; at even risk the least d of those with P(d < 0) >= 0.5.
     Event, air and wear cancel in d. Of several moves each must earn its place: one that does not gain with
     a part of that caution against it, beside the others, is dropped, weakest first, and the search made
     again. A present setting past a limit is answered with the smallest change that brings it inside,

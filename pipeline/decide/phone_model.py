@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from scipy.special import ndtri
 
 from pipeline.decide import setting_search as search
 from pipeline.decide.dash import rpm_to_choose
@@ -30,13 +31,13 @@ from pipeline.season.car_data import CarData
 from pipeline.season.expected_time import ROOM_S, ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Z95, Risk
-from pipeline.season.spec import LOAD, Spec
+from pipeline.season.spec import AIR, LOAD, Spec
 from pipeline.season.sums import Array
 
 INTERCEPT = -1
 """Stands for the column of ones where features are named by their place."""
 
-AIR = {
+GAS = {
     "buck": (BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC),
     "dry_air": DRY_AIR_J_PER_KG_K,
     "water_vapor": WATER_VAPOR_J_PER_KG_K,
@@ -71,7 +72,7 @@ def phone_model(data: CarData, fit: ResponseFit, risk: Risk = "cautious") -> Pho
     document = {
         **fitted_document(fit),
         "in_question": data.setting_in_question,
-        "air": {"of": _place(fit.spec, "air_density"), **AIR},
+        "air": {"of": _place(fit.spec, "air_density"), **GAS},
         "rules": {
             **RULES,
             "gate": search.gate_of(risk),
@@ -123,27 +124,32 @@ def fitted_document(fit: ResponseFit) -> dict[str, Any]:
 
 
 def _derived(spec: Spec) -> list[dict[str, Any]]:
-    """Describe the plate load as a polynomial in the factors' own units; nothing where it is not used."""
+    """Describe strain and plate load at launch as polynomials in the factors' own units.
+
+    Strain is divided by launch rpm and air as shares of their references. Nothing where neither is used.
+    """
     clutch = spec.clutch
     if clutch is None:
         return []
     turns, grams, rpm = (spec.index(name) for name in ("preload", "counterweight", "launch_rpm"))
-    spin = clutch.lb_per_g_rpm2
-    terms: list[tuple[float, list[int]]] = [
-        (clutch.lb_per_turn, [turns]),
-        (spin * clutch.lever_mass_g, [rpm, rpm]),
-        (spin, [grams, rpm, rpm]),
-    ]
+    usual, spin = spec.factors[rpm].reference ** 2, clutch.lb_per_g_rpm2
+    static: list[tuple[float, list[int]]] = [(clutch.lb_per_turn, [turns])]
     if "wear" in spec.names:
-        terms.append((clutch.wear_sign * clutch.spring_rate_lb_per_in, [spec.index("wear")]))
-    return [{"terms": terms, "per": clutch.lb_per_turn}]
+        static.append((clutch.wear_sign * clutch.spring_rate_lb_per_in, [spec.index("wear")]))
+    whole = clutch.base_load_lb + spin * usual * clutch.lever_mass_g
+    power = [rpm, *([spec.index(AIR)] if AIR in spec.names else [])]
+    at_launch = [(spin * clutch.lever_mass_g, [rpm, rpm]), (spin, [grams, rpm, rpm])]
+    return [
+        {"terms": [*static, (whole, []), (spin * usual, [grams])], "over": power, "per": clutch.lb_per_turn},
+        {"terms": [*static, *at_launch], "over": [], "per": clutch.lb_per_turn},
+    ]
 
 
 def _wrong(fit: ResponseFit) -> dict[str, Any] | None:
     found, spec = fit.regimes, fit.spec
     if found is None:
         return None
-    places = {"intercept": INTERCEPT, LOAD: len(spec.factors)}
+    places = {"intercept": INTERCEPT, LOAD: len(spec.factors) + 1}
     return {
         "of": [places[n] if n in places else spec.index(n) for n in regimes.feature_names(spec)],
         "weights": found.weights,

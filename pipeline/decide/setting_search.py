@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtri
 
 from pipeline.decide.holding import Holding
 from pipeline.decide.limits import SAME, Limit
@@ -90,10 +91,14 @@ class Search:
         return self.expected.change(self.here, states)
 
     def cautious(self, states: Array) -> Array:
-        """Return what is minimised: expected change, caution, the trouble of every move. [s]. Shape (n,)."""
+        """Return what is minimised: expected change, caution, the trouble of every move. [s]. Shape (n,).
+
+        Of a state not sure enough to be offered, by how much it is not: more than staying, which is nil.
+        """
         mean, sd = self.scores(states)
         moves: Array = (np.abs(states - self.here) > SAME).sum(1).astype(np.float64)
-        return mean + caution_of(self.risk) * sd + WORTH_S * moves
+        short = mean + float(ndtri(self.gate)) * sd
+        return np.where(short > 0, short, mean + caution_of(self.risk) * sd) + WORTH_S * moves
 
 
 def gate_of(risk: Risk) -> float:

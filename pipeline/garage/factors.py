@@ -254,7 +254,7 @@ CONDITIONS: tuple[Factor, ...] = (
     ),
     _told(
         "service", "", "between services, stretch {}", "", 1.0, "a run there", 0.0,
-        by="service_no", part_label="what a service changed", alters=("plate_load", "preload"),
+        by="service_no", part_label="what a service changed", alters=("strain", "preload"),
         alters_s=4 * MS, written_as="the service on the check sheet: plate load may act otherwise after it",
     ),
     _told(

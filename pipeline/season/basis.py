@@ -2,9 +2,9 @@
 
 A run's *state* is a row of factors in practical steps from the car's reference (median)
 values: 1 turn, 1 g, 100 rpm, 1 psi, 10 degF, 1 % of air density. One more feature, the
-plate load at launch, is computed from the state in units of one turn's load, so that a
-setting nobody has run yet can be evaluated. Every column is a product of one or two
-features, hence design and slopes are exact polynomials.
+strain (plate load against the engine's power), is computed from the state in units of one
+turn's load, so that a setting nobody has run yet can be evaluated. Every column is a
+product of one or two features or a polynomial in one, hence slopes are exact.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ import polars as pl
 from pipeline.season import shape
 from pipeline.season.facts import ClutchFacts
 from pipeline.season.recorded import raw_values
-from pipeline.season.spec import MAIN, FactorInRuns, Spec
+from pipeline.season.spec import AIR, MAIN, FactorInRuns, Spec
 from pipeline.season.sums import Array
 
 
@@ -83,11 +83,43 @@ def plate_load(spec: Spec, state: Array) -> Array:
     return (_load_lb(clutch, own) - _load_lb(clutch, reference)) / clutch.lb_per_turn
 
 
+def strain(spec: Spec, state: Array) -> Array:
+    """Plate load against the engine's power, above the reference setting's, in units of one turn's load.
+
+    Notes
+    -----
+    The clutch pulls the engine down by its load at a given rpm; what the engine has against it grows with
+    launch rpm and with air. B = L0 / ((rpm / rpm0) (air / air0)), with L0 the whole load at the reference
+    rpm0: a tenth more load, a tenth less rpm or a tenth less air are alike. Simulated launches are followed
+    better by powers of B than by those of the load at launch, and with a column less [derived by simulation].
+
+    Returns
+    -------
+    shape (n,); zeros when the basis has no clutch facts
+    """
+    state = np.atleast_2d(state)
+    if spec.clutch is None:
+        return np.zeros(state.shape[0])
+    turns, power = _load_and_power(spec, spec.clutch, state)
+    usual, _ = _load_and_power(spec, spec.clutch, np.zeros((1, state.shape[1])))
+    return turns / power - usual
+
+
+def _load_and_power(spec: Spec, clutch: ClutchFacts, state: Array) -> tuple[Array, Array]:
+    """Return the whole load at the reference rpm, in turns' worth, and power over the reference's. (n,)."""
+    own, rpm = _own_units(spec, state), spec.factor("launch_rpm").reference
+    load = clutch.base_load_lb + _load_lb(clutch, own | {"launch_rpm": np.array(rpm)})
+    power = own["launch_rpm"] / rpm
+    if AIR in own:
+        power = power * own[AIR] / spec.factor(AIR).reference
+    return load / clutch.lb_per_turn, power
+
+
 def _own_units(spec: Spec, state: Array) -> dict[str, Array]:
     own = {
         factor.name: factor.reference + factor.step * state[:, i]
         for i, factor in enumerate(spec.factors)
-        if factor.name in (*MAIN, "wear")
+        if factor.name in (*MAIN, AIR, "wear")
     }
     own.setdefault("wear", np.zeros(state.shape[0]))
     return own
@@ -102,23 +134,24 @@ def _load_lb(clutch: ClutchFacts, own: dict[str, Array]) -> Array:
     )
 
 
-def _moves_load(spec: Spec, factor: int) -> bool:
-    return spec.clutch is not None and spec.factors[factor].name in (*MAIN, "wear")
+def _moves_strain(spec: Spec, factor: int) -> bool:
+    return spec.clutch is not None and spec.factors[factor].name in (*MAIN, AIR, "wear")
 
 
-def _load_slope(spec: Spec, state: Array, name: str) -> Array:
-    """Plate load gained per step of one factor, in turns' worth. Shape (n,)."""
+def _strain_slope(spec: Spec, state: Array, name: str) -> Array:
+    """Strain gained per step of one factor, in turns' worth. Shape (n,)."""
     if spec.clutch is None:
         return np.zeros(state.shape[0])
-    clutch, own, step = spec.clutch, _own_units(spec, state), spec.factor(name).step
-    mass = clutch.lever_mass_g + own["counterweight"]
+    clutch, step = spec.clutch, spec.factor(name).step
+    turns, power = _load_and_power(spec, clutch, state)
+    if name in ("launch_rpm", AIR):
+        return np.asarray(-turns / power * step / _own_units(spec, state)[name])
     slope_lb = {
-        "preload": clutch.lb_per_turn * np.ones(state.shape[0]),
-        "wear": clutch.wear_sign * clutch.spring_rate_lb_per_in * np.ones(state.shape[0]),
-        "counterweight": clutch.lb_per_g_rpm2 * own["launch_rpm"] ** 2,
-        "launch_rpm": 2 * clutch.lb_per_g_rpm2 * mass * own["launch_rpm"],
+        "preload": clutch.lb_per_turn,
+        "wear": clutch.wear_sign * clutch.spring_rate_lb_per_in,
+        "counterweight": clutch.lb_per_g_rpm2 * spec.factor("launch_rpm").reference ** 2,
     }[name]
-    return slope_lb * step / clutch.lb_per_turn
+    return np.asarray(slope_lb * step / clutch.lb_per_turn / power)
 
 
 def design(spec: Spec, state: Array) -> Array:
@@ -134,7 +167,7 @@ def design(spec: Spec, state: Array) -> Array:
     shape (n, p)
     """
     state = np.atleast_2d(state)
-    features = np.column_stack([state, plate_load(spec, state)])
+    features = np.column_stack([state, strain(spec, state)])
     out = np.ones((state.shape[0], len(spec.columns)))
     for j, column in enumerate(spec.columns):
         if column.powers:
@@ -183,8 +216,8 @@ def slopes(
     factor, column, slope of shape (n,)
         The slopes given for one factor and column add up; what is not given is nil.
     """
-    features, one = np.column_stack([state, plate_load(spec, state)]), np.ones(state.shape[0])
-    load = [(f, _load_slope(spec, state, spec.factors[f].name)) for f in factors if _moves_load(spec, f)]
+    features, one = np.column_stack([state, strain(spec, state)]), np.ones(state.shape[0])
+    load = [(f, _strain_slope(spec, state, spec.factors[f].name)) for f in factors if _moves_strain(spec, f)]
 
     def moving(feature: int) -> list[tuple[int, Array]]:
         """Factors that move a feature, with its slope in them."""

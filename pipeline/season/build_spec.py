@@ -11,16 +11,16 @@ import polars as pl
 
 from pipeline.garage.factors import BY_NAME, FACTORS, MS, Factor
 from pipeline.season import shape
-from pipeline.season.basis import design, in_steps, plate_load
+from pipeline.season.basis import design, in_steps, strain
 from pipeline.season.facts import CarFacts
 from pipeline.season.nights import usual_length_h
 from pipeline.season.recorded import as_in_runs, raw_values
 from pipeline.season.results import Response
 from pipeline.season.spec import (
     INTERCEPT_PRIOR_S,
-    LOAD,
     MAIN,
     NIGHT,
+    STRAIN,
     Column,
     FactorInRuns,
     Spec,
@@ -31,22 +31,22 @@ from pipeline.season.words import sentence_case
 RESPONSE_SCALE: dict[Response, float] = {"t60": 1.0, "t60_330": 1.0, "t330": 1.5}
 """Prior widths of a response against those of the 60 ft time. What the launch gains or loses
 is carried on down the track, so the 330 ft time moves by more than the 60 ft time. [judgement]"""
-LOAD_PRIOR_S = 15 * MS
-BENT = ("launch_rpm", LOAD)
+STRAIN_PRIOR_S = 15 * MS
+BENT = ("launch_rpm", STRAIN)
 BEND_PRIOR_S = (4 * MS, 3 * MS)
 """Features with a shape beyond the parabola; prior sd of its third and fourth power at the end of what was
 tried. [s]"""
-LOAD_PRODUCTS = (
-    ("launch_rpm", LOAD, 5 * MS),
+STRAIN_PRODUCTS = (
+    (STRAIN, STRAIN, 8 * MS),
+    ("launch_rpm", STRAIN, 3 * MS),
+    (STRAIN, "air_density", 3 * MS),
+    (STRAIN, "track_temp", 2 * MS),
     ("launch_rpm", "track_temp", 2 * MS),
-    (LOAD, LOAD, 6 * MS),
-    (LOAD, "track_temp", 2 * MS),
-    (LOAD, "air_density", 3 * MS),
-    ("launch_rpm", "air_density", 1 * MS),
+    ("launch_rpm", "air_density", 1.5 * MS),
 )
-"""Squares of the load and products of two features, with their prior sd [s]. Too much load for the rpm and
-the air bogs: the time rises steeply with load, less so the more rpm and the denser the air, so bends and
-products are as large as lines. Squares of factors: the registry."""
+"""Squares of the strain and products of two features, with their prior sd [s]. Too much load for the rpm and
+the air bogs: the time rises steeply with strain, so its square is as large as a line. Squares of factors: the
+registry."""
 RAW_PRODUCTS = (
     ("launch_rpm", "track_temp", 2 * MS),
     ("preload", "counterweight", 2 * MS),
@@ -55,7 +55,7 @@ RAW_PRODUCTS = (
     ("preload", "track_temp", 2 * MS),
     ("counterweight", "track_temp", 2 * MS),
 )
-"""The same without the load."""
+"""The same without the strain."""
 _PAIRED = ("track_temp", "air_density")
 PAIR_PRIOR_S, SQUARE_PRIOR_S = 1 * MS, 1.2 * MS
 WEAR_PRIOR_S, WEAR_BEND_S = 7 * MS, 4 * MS
@@ -92,7 +92,7 @@ def build_spec(
 
     Notes
     -----
-    With lever geometry: L, every factor, L^2, rpm^2, L*temp, L*air, rpm*temp,
+    With lever geometry: the strain B, every factor, B^2, rpm^2, B*rpm, B*air, B*temp, rpm*temp, rpm*air,
     temp^2 and small deviations preload, cw, preload^2, cw^2. Without: every setting, its square
     and the pairwise products of the clutch's settings, launch rpm and track temperature. Other
     adjustments enter with a small square: as straight lines, their part of a season's change was
@@ -157,24 +157,24 @@ def far_prior_s(spec: Spec, column: Column) -> float:
     """
     if column.powers or len(column.features) != 2:
         return column.prior_s
-    products = LOAD_PRODUCTS if spec.clutch is not None else RAW_PRODUCTS
-    left, right = (spec.factors[i].name if i < len(spec.factors) else LOAD for i in column.features)
+    products = STRAIN_PRODUCTS if spec.clutch is not None else RAW_PRODUCTS
+    left, right = (spec.factors[i].name if i < len(spec.factors) else STRAIN for i in column.features)
     known = [prior for a, b, prior in products if {a, b} == {left, right}]
-    if left == right and left != LOAD:
+    if left == right and left != STRAIN:
         bend = spec.factors[column.features[0]].kind.bend(with_load=spec.clutch is not None)
         known.append(max(bend or 0.0, SQUARE_PRIOR_S))
     return max([PAIR_PRIOR_S, *known])
 
 
 def _bends(spec: Spec, state: Array) -> tuple[Column, ...]:
-    """Columns that let launch rpm and plate load leave the parabola, with runs enough."""
+    """Columns that let launch rpm and strain leave the parabola, with runs enough."""
     found: list[Column] = []
     if state.shape[0] < shape.LEAST_RUNS:
         return ()
-    features = np.column_stack([state, plate_load(spec, state)])
+    features = np.column_stack([state, strain(spec, state)])
     where = {factor.name: i for i, factor in enumerate(spec.factors) if factor.varies}
     if spec.clutch is not None:
-        where[LOAD] = len(spec.factors)
+        where[STRAIN] = len(spec.factors)
     for name in BENT:
         if name in where and np.ptp(features[:, where[name]]) > 1e-9:
             for powers, prior_s in zip(shape.bends(features[:, where[name]]), BEND_PRIOR_S, strict=True):
@@ -237,17 +237,17 @@ def _columns(factors: tuple[FactorInRuns, ...], with_load: bool) -> tuple[Column
     """Return all columns the factors allow, in a fixed order (methods: fixed second order, shrunk)."""
     where = {factor.name: i for i, factor in enumerate(factors) if factor.varies}
     if with_load:
-        where[LOAD] = len(factors)
+        where[STRAIN] = len(factors)
     columns = [Column("intercept", (), INTERCEPT_PRIOR_S)]
     if with_load:
-        columns.append(Column(LOAD, (where[LOAD],), LOAD_PRIOR_S))
+        columns.append(Column(STRAIN, (where[STRAIN],), STRAIN_PRIOR_S))
     columns += [Column(f.name, (i,), f.prior_s) for i, f in enumerate(factors) if f.varies and f.prior_s > 0]
     for factor in factors:
         bend_s = factor.kind.bend(with_load=with_load)
         if factor.varies and bend_s is not None:
             i = where[factor.name]
             columns.append(Column(f"{factor.name}^2", (i, i), bend_s))
-    for left, right, prior_s in LOAD_PRODUCTS if with_load else RAW_PRODUCTS:
+    for left, right, prior_s in STRAIN_PRODUCTS if with_load else RAW_PRODUCTS:
         if left in where and right in where:
             name = f"{left}^2" if left == right else f"{left} x {right}"
             columns.append(Column(name, (where[left], where[right]), prior_s))

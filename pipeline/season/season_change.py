@@ -29,8 +29,8 @@ OTHERS_LABEL = "smaller things written down"
 LEAST_RUNS_A_SIDE = 3
 """Fewer runs on a side and the mean is mostly luck. [judgement]"""
 
-# Six Gauss-Legendre nodes on [0, 1] integrate degree 11 exactly; along a line the plate load is of degree 3
-# and its fourth power of degree 12 in the settings, so its slope is of degree 11 [derived]. The slope of a
+# Six Gauss-Legendre nodes on [0, 1] integrate degree 11 exactly. Along a line the strain is a polynomial over
+# a power that changes by a few percent, its fourth power next to one of degree 11 [derived]. The slope of a
 # product of two factors is straight along a line: its mean is that in the middle.
 _MIDDLE = (0.5, 1.0)
 _NODES = [((1 + at) / 2, share / 2) for at, share in zip(*np.polynomial.legendre.leggauss(6), strict=True)]
@@ -117,8 +117,8 @@ def paired_parts(spec: Spec, state_from: Array, state_to: Array) -> Array:
 def _changes(spec: Spec, begin: Array, away: Array) -> Iterator[tuple[int, int, Array]]:
     """Yield what adds up to each line's integral of a column's slope in a factor times its change."""
     moved = [f for f in range(len(spec.factors)) if np.any(away[:, f])]
-    load = len(spec.factors)
-    straight = [j for j, c in enumerate(spec.columns) if not c.powers and load not in c.features]
+    strain = len(spec.factors)
+    straight = [j for j, c in enumerate(spec.columns) if not c.powers and strain not in c.features]
     bent = [j for j in range(len(spec.columns)) if j not in straight]
     for (node, weight), columns in [(_MIDDLE, straight), *((each, bent) for each in _NODES)]:
         for f, j, slope in basis.slopes(spec, begin + node * away, moved, columns):

@@ -16,8 +16,10 @@ from pipeline.season.sums import Array
 INTERCEPT_PRIOR_S = 100 * MS
 EVENT_MEAN_PRIOR_S = 4 * MS
 LOAD = "plate_load"
+STRAIN = "strain"
 NIGHT = "night"
 MAIN = ("preload", "counterweight", "launch_rpm")
+AIR = "air_density"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ class Spec:
     factors
         F factors, the order of the columns of every state array.
     columns
-        The p basis columns; a feature index of F is the plate load.
+        The p basis columns; a feature index of F is the strain, plate load against the engine's power.
     clutch
         Facts of the clutch when the plate load is used, else None (raw settings).
     slope_factors

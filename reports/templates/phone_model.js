@@ -36,7 +36,10 @@ function phoneModel(data) {
   const wrong = data.wrong && { ...data.wrong, covs: data.wrong.covs.map(square) };
 
   /* Features: the factors, then what is derived from them in their own units. */
-  const derived = (one, own) => sum(one.terms.map(([by, of]) => of.reduce((all, i) => all * own[i], by)));
+  function derived(one, own) {
+    const whole = sum(one.terms.map(([by, of]) => of.reduce((all, i) => all * own[i], by)));
+    return whole / one.over.reduce((all, i) => (all * own[i]) / factors[i].reference, 1);
+  }
   const atReference = data.derived.map((one) => derived(one, factors.map((factor) => factor.reference)));
   function features(state) {
     const own = state.map((steps, i) => toOwn(i, steps));
@@ -175,7 +178,8 @@ function phoneModel(data) {
         if (!known.has(key)) {
           const { mean, sd } = change(hereLine, line(state));
           const moved = moves.filter((_, k) => search.hasMoved(state, k)).length;
-          known.set(key, mean + rules.caution_sd * sd + rules.worth_s * moved);
+          const short = mean + rules.gate_sd * sd;
+          known.set(key, (short > 0 ? short : mean + rules.caution_sd * sd) + rules.worth_s * moved);
         }
         return known.get(key);
       },

@@ -54,7 +54,9 @@ def clean_seconds(model: dict[str, Any], state: list[float]) -> float:
     features = list(state)
     for one in model["derived"]:
         made, at = (
-            sum(by * math.prod(values[i] for i in of) for by, of in one["terms"]) for values in (own, middle)
+            sum(by * math.prod(values[i] for i in of) for by, of in one["terms"])
+            / math.prod(values[i] / middle[i] for i in one["over"])
+            for values in (own, middle)
         )
         features.append((made - at) / one["per"])
     columns = [

@@ -8,7 +8,7 @@ from pipeline.season import basis
 from pipeline.season.build_spec import build_spec
 from pipeline.season.facts import CarFacts
 from pipeline.season.recorded import raw_values
-from pipeline.season.spec import LOAD
+from pipeline.season.spec import STRAIN
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 SHOCK = FACTS.extras[0]
@@ -17,7 +17,8 @@ DIFFERENCE_TOLERANCE = 1e-7  # a central difference of a cubic at h = 1e-4 is go
 
 @pytest.mark.parametrize("facts", [FACTS, FACTS_WITHOUT_GEOMETRY], ids=["load", "raw"])
 @pytest.mark.parametrize(
-    "name", ["preload", "counterweight", "launch_rpm", "track_temp", "wear", "shock_clicks"]
+    "name",
+    ["preload", "counterweight", "launch_rpm", "air_density", "track_temp", "wear", "shock_clicks"],
 )
 def test_slopes_equal_central_differences(facts: CarFacts, name: str) -> None:
     runs = season(3, runs=40, events=4)
@@ -41,6 +42,23 @@ def test_load_is_one_for_one_turn_and_follows_rpm_squared() -> None:
     weight = clutch.lever_mass_g + here["counterweight"]
     expected = 3 * clutch.lb_per_g_rpm2 * weight * here["launch_rpm"] ** 2 / clutch.lb_per_turn
     assert basis.plate_load(spec, fast) == pytest.approx([expected], rel=1e-12)
+
+
+def test_strain_is_load_at_the_usual_rpm_over_rpm_and_air() -> None:
+    runs = season(3, runs=40, events=4)
+    spec = build_spec(runs, FACTS)
+    clutch, here = FACTS.clutch, {factor.name: factor.reference for factor in spec.factors}
+    assert clutch is not None
+    weight = clutch.lever_mass_g + here["counterweight"]
+    levers = clutch.lb_per_g_rpm2 * weight * here["launch_rpm"] ** 2
+    static = clutch.base_load_lb + clutch.lb_per_turn * here["preload"]
+    static += clutch.wear_sign * clutch.spring_rate_lb_per_in * here["wear"]
+    whole = (static + levers) / clutch.lb_per_turn
+    more = basis.state_of(spec, {"preload": here["preload"] + 1})
+    assert basis.strain(spec, more) == pytest.approx([1.0], abs=1e-12)
+    for name in ("launch_rpm", "air_density"):
+        tenth = basis.state_of(spec, {name: 1.1 * here[name]})
+        assert basis.strain(spec, tenth) == pytest.approx([whole / 1.1 - whole], rel=1e-9)
 
 
 def test_wear_lowers_load_by_rate_times_growth() -> None:
@@ -72,4 +90,4 @@ def test_fallback_has_every_square_and_product_of_settings() -> None:
     spec = build_spec(season(3, runs=60, events=6), FACTS_WITHOUT_GEOMETRY)
     wanted = {"preload^2", "counterweight^2", "launch_rpm^2", "preload x counterweight"}
     assert wanted | {"preload x launch_rpm", "counterweight x launch_rpm"} <= set(spec.column_names)
-    assert LOAD not in spec.column_names
+    assert STRAIN not in spec.column_names

@@ -19,10 +19,10 @@ WIDTH = 0.05
 
 
 @cache
-def cliff(noted=False):
+def cliff(noted=False, seed=3):
     """A season whose tires let go above some rpm, and which runs they were."""
-    runs = season(3, runs=150, events=10)
-    rng = np.random.default_rng(3)
+    runs = season(seed, runs=150, events=10)
+    rng = np.random.default_rng(seed)
     rpm, temp = runs["launch_rpm"].to_numpy(), runs["track_temp_degf"].to_numpy()
     edge = np.percentile(rpm, 85) - 6.0 * (temp - temp.mean())
     spun = rng.random(runs.height) < 1 / (1 + np.exp(-(rpm - edge) / 60))
@@ -32,20 +32,24 @@ def cliff(noted=False):
 
 
 @cache
-def fitted(noted=False):
-    return fit_response(cliff(noted)[0], FACTS)
+def fitted(noted=False, seed=3):
+    return fit_response(cliff(noted, seed)[0], FACTS)
 
 
 def test_runs_that_spun_are_found_without_a_note():
-    runs, spun = cliff()
-    assert 5 < spun.sum() < 60
-    fit = fitted()
-    ids = fit.runs["run_id"].to_numpy()
-    clean = dict(zip(ids.tolist(), fit.regimes.shares[:, 0].tolist(), strict=True))
-    order = runs["run_id"].to_list()
-    assert np.mean([clean[i] < 0.1 for i, s in zip(order, spun, strict=True) if s]) > 0.75
-    assert np.mean([clean[i] > 0.9 for i, s in zip(order, spun, strict=True) if not s]) > 0.95
-    assert 0.08 < fit.regimes.loss_s[0] < 0.2
+    found, left = [], []
+    for seed in (3, 4, 5):
+        runs, spun = cliff(seed=seed)
+        assert 5 < spun.sum() < 60
+        fit = fitted(seed=seed)
+        ids = fit.runs["run_id"].to_numpy()
+        clean = dict(zip(ids.tolist(), fit.regimes.shares[:, 0].tolist(), strict=True))
+        order = runs["run_id"].to_list()
+        found += [clean[i] < 0.1 for i, s in zip(order, spun, strict=True) if s]
+        left += [clean[i] > 0.9 for i, s in zip(order, spun, strict=True) if not s]
+        assert 0.08 < fit.regimes.loss_s[0] < 0.2
+    assert np.mean(found) > 0.8
+    assert np.mean(left) > 0.95
 
 
 def test_the_chance_rises_with_rpm_and_heat():

@@ -6,7 +6,7 @@ import pytest
 from pipeline.season import usual_size
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import fit_response
-from pipeline.season.spec import LOAD
+from pipeline.season.spec import STRAIN
 from pipeline.season.usual_size import BENT_S, CLUTCH_SIZES, OTHER_SIZES, sized
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season
 
@@ -36,8 +36,8 @@ def test_far_from_what_was_tried_both_ways_are_expected_to_cost(monkeypatch):
 def test_what_nothing_was_learnt_of_is_as_usual_at_some_size():
     # A single size on either side would give this prior back; of several the mean is between the ends.
     fit = fit_response(season(2, runs=80, events=6), FACTS)
-    found, j = sized(fit), fit.spec.column_names.index("plate_load^2")
-    assert 0 < found.mean[j] < BENT_S[LOAD] * 1.5
+    found, j = sized(fit), fit.spec.column_names.index("strain^2")
+    assert 0 < found.mean[j] < BENT_S[STRAIN, STRAIN] * 1.5
     assert min(CLUTCH_SIZES) <= found.clutch <= max(CLUTCH_SIZES)
     assert min(OTHER_SIZES) <= found.other <= max(OTHER_SIZES)
     assert np.linalg.eigvalsh(found.cov).min() > 0

@@ -195,7 +195,8 @@ def next_text(choice: NextSetting, extras: Extras) -> str:
     ``extras`` gives label and unit of each adjustment named in garage.toml.
     """
     known = settings_of(None, extras)
-    said = [choice.sentence, *([choice.trial.sentence] if choice.trial else []), choice.since_last]
+    trial = choice.trial.sentence if choice.trial else ""
+    said = [choice.sentence, choice.untried, trial, choice.since_last]
     lines = [*warning_lines(choice.warnings), *filter(None, said), "", *forecast_notes(choice.forecast)]
     names = list(choice.stay.settings)
     change = choice.change_to

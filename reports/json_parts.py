@@ -173,6 +173,7 @@ def next_setting(choice: NextSetting | None) -> dict[str, Any] | None:
         "trial": None if choice.trial is None else asdict(choice.trial),
         "parts": [asdict(part) for part in choice.parts],
         "since_last": choice.since_last,
+        "untried": choice.untried,
     }
 
 

@@ -108,6 +108,8 @@ def _notes(choice: NextSetting) -> list[str]:
         )
     if choice.trial is not None:
         notes.insert(0, choice.trial.sentence)
+    if choice.untried:
+        notes.insert(0, choice.untried)
     if choice.since_last:
         notes.append(choice.since_last)
     if choice.torque_capacity:

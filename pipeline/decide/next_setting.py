@@ -16,6 +16,7 @@ from pipeline.decide.safety import setting_warnings
 from pipeline.decide.setting_search import Search, earned, limited_by, most_cautious
 from pipeline.decide.trial import trial_for
 from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.untried import untried_words
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
 from pipeline.season.expected_time import ExpectedTime, one_run_loss
@@ -141,6 +142,7 @@ def suggest_next(
         torque_capacity=capacity,
         warnings=warnings,
         parts=gain_parts(search.expected, search.here, best) if offered and moved else (),
+        untried=untried_words(fit, search.limits, search.here, best) if offered and moved else "",
         trial=None
         if offered or far
         else trial_for(fit, limits, whole, search.here, checked, quick_only=quick_only),

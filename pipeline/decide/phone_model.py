@@ -23,6 +23,7 @@ from pipeline.decide.next_setting import FAR_DEGF, known_settings, movable, no_s
 from pipeline.decide.results import PhoneModel
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
 from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.untried import TOGETHER, tried_between
 from pipeline.physics.air import DRY_AIR_J_PER_KG_K, WATER_VAPOR_J_PER_KG_K
 from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
 from pipeline.physics.vapor import BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC
@@ -76,6 +77,8 @@ def phone_model(data: CarData, fit: ResponseFit, risk: Risk = "cautious") -> Pho
         "rules": {
             **RULES,
             "gate": search.gate_of(risk),
+            "gate_sd": float(ndtri(search.gate_of(risk))),
+            "together": TOGETHER,
             "caution_sd": search.caution_of(risk),
             "move_caution_sd": search.MOVE_CAUTION * search.caution_of(risk),
         },
@@ -238,10 +241,12 @@ class _About:
                     "limit": limit.name,
                     "of": fit.spec.index(limit.name),
                     "values": limit.settable(start[limit.name]),
+                    "ran": tried_between(fit, limit.name),
                 }
                 for limit in moves
             ],
             "region_limit": self.region(start)["limit"],
+            "tried_limit": trust_region(fit, present_state(fit, start, None, self.wear_in)).limit,
             "no_suggestion_for": no_suggestion(fit, self.limits, quick_only=quick_only),
         }
 

@@ -88,7 +88,7 @@ class NextSetting:
     with an entry in question ``stay`` lacks what is not known, and has no time (nan). ``p_spin`` and
     ``p_bog`` are those of what is advised; ``risk`` is what was asked for. ``trial`` is given only where the
     advice is to stay. ``since_last`` says how the advice differs from the last one, and why. ``parts`` share
-    ``gain_s`` out among the moves.
+    ``gain_s`` out among the moves. ``untried`` says what of the change no run has had; empty when nothing is.
     """
 
     response: Response
@@ -112,6 +112,7 @@ class NextSetting:
     trial: Trial | None = None
     since_last: str = ""
     parts: tuple[ChangePart, ...] = ()
+    untried: str = ""
 
     @property
     def outcome(self) -> Outcome:

@@ -132,6 +132,15 @@
     return [...new Set(said)];
   }
 
+  function untried(found) {
+    if (found.untried === "together") return [data.rules.together];
+    return found.untried.map(([move, own, by]) => {
+      const limit = data.bounds[move.limit];
+      return spoken(move.limit, own) + " of " + limit.label + " is " + withUnit(Math.round(by * 100) / 100, limit.units) +
+        (own > move.ran[1] ? " more" : " less") + " than any run has had.";
+    });
+  }
+
   function torque(settings) {
     if (!data.holding) return data.unchecked;
     const [was, held] = [data.whole, { ...data.whole, ...settings }].map(model.heldBy);
@@ -183,6 +192,7 @@
     if (found.change) ticket("change", found.change.line, found.change.settings);
     const stops = stopped(found);
     items("notes", [
+      ...untried(found),
       torque(found.change ? found.change.settings : {}),
       ...(quick ? ["Only what can be changed between rounds was considered."] : []),
       ...(stops.length ? ["Held back: " + listed(stops) + "."] : []),

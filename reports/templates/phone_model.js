@@ -294,10 +294,19 @@ function phoneModel(data) {
     return {
       far: tooFar(conditions), isPast: isPastNow, isLegal: mode.is_legal, moved: offered && moved, gain, mode,
       start: mode.start, canMove: search.moves.length > 0,
+      untried: offered && moved ? untriedOf(mode, changed, after, best) : [],
       stay: line(stateOf(data.present, conditions)),
       change: offered ? { settings: after, line: moved ? line(best) : search.hereLine } : null,
       stoppedBy: stoppedBy(search, best),
     };
+  }
+
+  /* What of a change no run has had: [move, value, how far past the runs]; "together" when only all at once. */
+  function untriedOf(mode, changed, after, best) {
+    const past = changed
+      .map((move) => [move, after[move.limit], Math.max(after[move.limit] - move.ran[1], move.ran[0] - after[move.limit])])
+      .filter(([, , by]) => by >= 0.005);
+    return past.length || near(best, mode.tried_limit) ? past : "together";
   }
 
   /* Each limit just beyond which the score would still fall: [move, why], why a limit, "reach", "torque" or "untried". */

@@ -20,6 +20,7 @@ from pipeline.decide.next_setting import present_state
 from pipeline.decide.phone_model import phone_model
 from pipeline.decide.results import Forecast
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
+from pipeline.decide.untried import TOGETHER
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.stages.shared import car_data, ingested
 from pipeline.workspace import ForecastAsked, Workspace
@@ -188,10 +189,25 @@ def test_the_sentence_is_that_of_the_terminal(
         assert page.locator("#said").inner_text().casefold() == told.casefold()
         notes = page.locator("#notes").inner_text()
         assert python.torque_capacity.replace(",", "") in notes.replace(",", "")
+        assert python.untried in " ".join(notes.splitlines())
+        assert ("than any run has had" in notes) == ("than any run has had" in python.untried)
+        assert (TOGETHER in notes) == (python.untried == TOGETHER)
         for limit in python.limited_by:
             assert limit.replace("degF", "°F") in notes
         for sentence in python.no_suggestion_for:
             assert sentence in notes
+
+
+def test_what_no_run_has_had_is_said(open_page: Callable[..., Page], seasons: dict[str, Season]) -> None:
+    said = []
+    for name in ("demo", "strong"):
+        page = open_page(seasons[name].file)
+        for track in TRACKS:
+            page.get_by_label("track temperature", exact=False).first.fill(str(track))
+            fresh(page)
+            said.append(page.locator("#notes").inner_text())
+    assert any("than any run has had" in notes or TOGETHER in notes for notes in said)
+    assert not all("than any run has had" in notes or TOGETHER in notes for notes in said)
 
 
 def test_the_best_rpm_is_pythons(open_page: Callable[..., Page], seasons: dict[str, Season]) -> None:

@@ -132,3 +132,12 @@ def test_what_is_worth_a_try_and_what_changed_since_stand_beside_staying() -> No
     assert document["trial"]["settings"] == {"launch_rpm": 6300.0}
     assert document["trial"]["keep_if"] == trial.keep_if
     assert document["since_last"] == since
+
+
+def test_a_setting_no_run_has_had_is_called_so_wherever_it_is_suggested() -> None:
+    page = pages.next_page()
+    said = "4.75 turns of preload is 0.25 turns more than any run has had."
+    page = dataclasses.replace(page, next_setting=dataclasses.replace(page.next_setting, untried=said))
+    assert said in words_of(next.render(page))
+    assert said in next_text(page.next_setting, {})
+    assert next_document(page)["next"]["untried"] == said

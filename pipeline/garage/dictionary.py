@@ -87,7 +87,7 @@ TIRE_PRESSURE = _n(
 )  # fmt: skip
 SETTING_WORDS = {
     "launch_rpm": ("launch rpm", "launch", "clutch dump rpm", "dump", "rpm", "start rpm", "clutch out at",
-                   "limiter", "revs", "launch revs"),
+                   "limiter", "revs", "launch revs", "turns motor", "engine speed"),
     "preload_turns": ("preload", "screw turns", "turns", "base turns", "screws", "preload screw turns",
                       "clutch turns", "clutch screws", "preload base"),
     "counterweight_g": ("weight lever", "weight gram", "counter weight", "lever grams", "gram", "weight",

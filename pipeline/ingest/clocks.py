@@ -10,7 +10,7 @@ OF_HOURS = r"(?:uhr|hrs?|hours?|h)\.?"
 """What may stand behind a time of 24 hours."""
 WRITTEN = (
     rf"\d{{1,2}}(?:\s?h\s?|:)\d{{2}}(?::\d{{2}}(?:\.\d+)?)?(?:\s*(?:{_HALF}|{OF_HOURS}))?"
-    rf"|(?:[01]\d|2[0-3])[0-5]\d\s?{OF_HOURS}|\d{{1,2}}\.[0-5]\d\s?[ap]\.?\s?m\.?"
+    rf"|(?:[01]\d|2[0-3])[0-5]\d\s?{OF_HOURS}|\d{{1,2}}\.[0-5]\d\s?(?:[ap]\.?\s?m\.?|uhr\b|hrs?\b)"
 )
 """Surely a time of day, also among other words: ``19:42``, ``7:42 pm``, ``19 h 42``, ``1942 hrs``."""
 SHORT = rf"\d{{1,2}}(?:[0-5]\d)?\s?{_HALF}"

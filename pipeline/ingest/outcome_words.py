@@ -34,6 +34,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "abgebroch", "afgebroken", "abandon", "cancelad",
     ),
     "bogged": (
+        "eingeknickt", "zu wenig drehzahl", "abgewürgt",
         "失速", "ストール", "ボグ", "zadusil", "lefulladt", "hyytyi",
         "abgesoffen", "eingebrochen", "étouff", "calé", "caló", "afogou", "tvärdog", "ahog",
         "cayó de vueltas", "kyykk", "dök i varv", "zdławi", "zdusi", "zdech", "soffoc", "verzop", "sammu",
@@ -50,6 +51,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "tjuvstart", "rödljus", "punai", "czerwon", "vermelh", "rood", "rosso", "rossa", "falstart",
     ),
     "clean": (
+        "muy bien", "très bien", "sehr gut", "molto bene", "muito bem", "perfect", "prima",
         "良好", "正常", "クリーン", "良し", "čist", "tiszta",
         "sauber", "limpi", "limpa", "limpo", "gut", "siisti", "dobr", "czyst", "propre", "belle passe",
         "correct", "pulit", "goed", "schoon", "helt ok",

@@ -157,6 +157,8 @@ def _legend_of(found: Sequence[_Found]) -> Legend:
     for each in found:
         if each.sheet.rows <= MOST_LINES:
             legend.learn(each.sheet.place, _lines(each.sheet.head))
+        else:
+            legend.learn_notes(_lines(each.sheet.head))
     return legend
 
 

@@ -179,8 +179,13 @@ def _has_letters(name: str, code: str) -> bool:
     """Tell whether a code of a few capitals is letters of a name in their order, its first one first."""
     if not 1 <= len(code) <= LONGEST_CODE or not code.isalpha() or code != code.upper():
         return False
-    rest = iter(folded(name))
-    return folded(name)[0] == code[0].casefold() and all(letter in rest for letter in code.casefold())
+    own, letters = [folded(word) for word in name.split()], code.casefold()
+    starts = (0, *(at for at, word in enumerate(own) if at and len(own[0]) <= 3 and word[:1] == letters[0]))
+    for start in starts:
+        rest = iter("".join(own[start:]))
+        if own[start][:1] == letters[0] and all(letter in rest for letter in letters):
+            return True
+    return False
 
 
 def _closest(own: str, others: Iterable[str]) -> str | None:

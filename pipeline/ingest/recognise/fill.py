@@ -15,7 +15,7 @@ from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
 from pipeline.ingest.recognise.profile import looks, number_of, profile
 from pipeline.ingest.recognise.row_dates import with_year
-from pipeline.ingest.recognise.spoken import Book, Said, said_by, said_in_pairs
+from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
 from pipeline.ingest.recognise.told import paired, told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS
@@ -116,9 +116,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         told = {} if is_total or labelled else paired(cells, draft.meaning) or _told(draft, cells, names)
         if is_total or labelled or told or is_words_line(draft, cells, names):
             is_silent = is_total or told
-            line = (
-                Said() if is_silent else labelled or said_by(" ".join(text for text in cells if text), book)
-            )
+            line = Said() if is_silent else labelled or said_by_cells(cells, book)
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
             carried.written_year = line.year or carried.written_year

@@ -10,7 +10,8 @@ from collections.abc import Mapping
 
 ABROAD: Mapping[str, Mapping[str, str]] = {
     "German": {
-        "date": "datum tag", "clock": "uhrzeit uhr", "time": "zeit fahrzeit", "car": "fahrzeug wagen kfz",
+        "date": "datum tag", "clock": "uhrzeit uhr stunde",
+        "time": "zeit fahrzeit", "car": "fahrzeug wagen kfz",
         "strip": "strecke rennstrecke rennplatz", "lane": "spur seite bahn",
         "event": "rennen treffen veranstaltung", "round": "lauf durchgang runde", "run": "nr nummer lfd",
         "reaction": "reaktion reaktionszeit", "d660": "achtelmeile", "d1320": "viertelmeile",
@@ -20,7 +21,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "pressure": "druck luftdruck", "humidity": "feuchte feuchtigkeit luftfeuchte luftfeuchtigkeit",
         "dew": "taupunkt", "turns": "umdrehungen umdr", "preload": "vorspannung vorlast",
         "screw": "schraube schrauben", "weight": "gewicht fliehgewicht gegengewicht",
-        "lever": "hebel finger", "outcome": "ergebnis resultat befund verlauf bewertung",
+        "lever": "hebel finger", "outcome": "zeugnis ergebnis resultat befund verlauf bewertung",
         "notes": "bemerkung bemerkungen anmerkung notiz hinweis", "tire": "reifen", "opponent": "gegner",
         "driver": "fahrer",
     },
@@ -43,7 +44,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "rpm": "revoluciones", "air": "aire ambiente", "temp": "temperatura", "surface": "suelo asfalto",
         "pressure": "presion", "humidity": "humedad", "dew": "rocio", "turns": "vueltas vuelta",
         "preload": "precarga", "screw": "tornillo tornillos", "weight": "contrapeso contrapesos peso pesas",
-        "lever": "palanca dedo brazo", "outcome": "resultado paso",
+        "lever": "palanca dedo brazo", "outcome": "resultado como paso",
         "notes": "notas observaciones comentarios", "tire": "llanta llantas neumatico",
         "opponent": "rival contrario", "driver": "piloto",
     },
@@ -65,14 +66,15 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "driver": "pilota",
     },
     "Dutch": {
-        "clock": "tijdstip uur", "time": "tijd", "car": "wagen", "strip": "locatie", "lane": "rijbaan kant",
+        "clock": "tijdstip uur", "time": "tijd", "car": "wagen", "strip": "locatie", "place": "waar",
+        "lane": "rijbaan kant",
         "event": "wedstrijd evenement", "round": "ronde poging", "reaction": "reactie reactietijd",
         "mph": "snelheid", "launch": "wegrijden vertrek", "rpm": "toeren toerental", "air": "lucht buiten",
         "temp": "temperatuur", "surface": "wegdek", "pressure": "luchtdruk",
         "humidity": "vocht vochtigheid luchtvochtigheid", "dew": "dauwpunt",
         "turns": "slagen slag omwentelingen", "preload": "voorspanning",
         "weight": "vlieggewicht contragewicht tegengewicht", "lever": "hevel hefboom vinger",
-        "outcome": "uitslag uitkomst resultaat", "notes": "opmerking opmerkingen notitie",
+        "outcome": "hoe uitslag uitkomst resultaat", "notes": "opmerking opmerkingen notitie",
         "tire": "banden bandendruk", "opponent": "tegenstander", "driver": "rijder",
     },
     "Swedish": {

@@ -30,6 +30,8 @@ _NO_NAMES = Book()
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
 _IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "402"})
 _EXPLAINS = re.compile(r"\S\s*=\s*\S")
+_READING = re.compile(r"(?i)[^\W\d_]{3,}\s+-?\d+(?:[.,]\d+)?\s*(?:[°º]|%|h?pa\b|mm?b\b|inhg|deg|f\b|c\b)")
+"""What a line above the headings reads of the air: ``air 13 C``."""
 _FORMAT = re.compile(
     r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
     r"|text|words?|names?|l or r|left/right|1-\d"
@@ -172,6 +174,7 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
         and not any(
             _is_value(text) or len(text) > LONGEST_HEADING or _EXPLAINS.search(text) for text in filled
         )
+        and sum(_READING.search(text) is not None for text in filled) < max(2, len(filled) / 2)
         and any(tokens(text) for text in filled)
     )
     return place - 1 if is_group else place
@@ -251,7 +254,7 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
             if between or name in {"date", "time"}:
                 while before and heads[before - 1] and _same([heads[before - 1]], [heads[again - 1]]):
                     before, again = before - 1, again - 1
-                if name == "time" and before and heads[before - 1]:
+                if name == "time" and any(any(cells[:before]) for _, cells in own[place + 1 :]):
                     continue  # what stands before the first time of day holds for both
                 cuts.add(between[-1] + 1 if between else again)
     return sorted(cuts)

@@ -26,6 +26,8 @@ _KEYED = re.compile(r"(?P<code>[^\W_]{1,8})\s*=\s*(?P<meant>[^\W\d_]+)")
 _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*)")
 """Words explained by a figure before each: ``0 clean, 1 spun``."""
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
+_LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
+"""What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
 _SEPARATE = re.compile(r"\s*[,/…]\s*|\s+to\s+")
 LEAST_NOTED, LONGEST_UNITS = 2, 12
 _BRACKETED_KEY = re.compile(r"[(\[][^()\[\]]*=[^()\[\]]*[)\]]")
@@ -58,7 +60,7 @@ class Legend:
         explained = [each for one in explained for each in _one_by_one(*one)]
         codes = {folded(code) for code, _ in explained}
         if len(filled) > MOST_LINES or len(codes) < LEAST_WORDS or len(explained) < MOSTLY * len(filled):
-            self._learn_notes(filled)
+            self.learn_notes(lines)
             return
         self.places.add(place)
         for code, meant in explained:
@@ -68,8 +70,14 @@ class Legend:
             for each in keyed:
                 self.words.setdefault(folded(each["code"]), each["meant"].strip())
 
-    def _learn_notes(self, lines: Sequence[Sequence[str]]) -> None:
-        for cells in lines:
+    def learn_notes(self, lines: Sequence[Line]) -> None:
+        """Take what single lines of a sheet say of its headings."""
+        for _, whole in lines:
+            cells = [text for text in whole if text]
+            labelled = [_LABELLED.match(text) for text in cells]
+            if len(cells) >= LEAST_NOTED and all(labelled):
+                self.notes.append({folded(one["code"]): one["meant"] for one in labelled if one})
+                continue
             found = {folded(one["code"]): terse(one["meant"]) for one in _NOTED.finditer(", ".join(cells))}
             if all("=" in text for text in cells) and len(found) >= LEAST_NOTED and found not in self.notes:
                 self.notes.append(found)

@@ -111,7 +111,9 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
     heading = part.headings[at]
     name, likeness = meaning(heading.text)
     if not heading.text or (
-        likeness >= SAYS_IT and (name in NUMBERED or name in {"date", "time", "wind_from"})
+        likeness >= SAYS_IT
+        and not re.search(r"[|;]", heading.text)  # a list of several things
+        and (name in NUMBERED or name in {"date", "time", "wind_from"})
     ):
         return None
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
@@ -141,6 +143,8 @@ def _names(rows: Sequence[Sequence[str]], heading: Heading, meaning: Meaning) ->
     """Give what each number is, with what it may as well be; empty where it is not clear what they are."""
     columns = [[found for row in rows if (found := number_of(row[at]))] for at in range(len(rows[0]))]
     listed = _listed(heading.text, len(columns))
+    if own := _said_one_by_one(heading, listed, meaning):
+        return own
     words = set(re.findall(r"[^\W\d_]+", heading.text.casefold())) | set(tokens(heading.text))
     scored: list[tuple[float, list[tuple[str, str]]]] = []
     for kind, (names, hints) in _GROUPS.items():
@@ -158,6 +162,23 @@ def _names(rows: Sequence[Sequence[str]], heading: Heading, meaning: Meaning) ->
     if not ranked or ranked[0][0] < LEAST_EACH * len(columns):
         return []
     return [] if len(ranked) > 1 and ranked[0][0] - ranked[1][0] < CLEARLY else ranked[0][1]
+
+
+def _said_one_by_one(heading: Heading, words: Sequence[str], meaning: Meaning) -> list[tuple[str, str]]:
+    """Give what each word of a heading's list says outright; empty where one is dumb or two are alike."""
+    names = []
+    are_speeds = named_unit(heading.text, "mph") is not None
+    for word in words:
+        ways = (
+            f"{word} mph" if are_speeds else word,
+            re.sub(r"\s*[(\[].*?[)\]]", "", word),
+            f"{word} temp" * bool(_unit_in(word, "air_temp_degf")),
+        )
+        said = max((meaning(way) for way in ways if way), key=lambda found: found[1])
+        if said[1] < SAYS_IT or said[0] not in UNITS:
+            return []
+        names.append(said[0])
+    return [(name, "") for name in names] if len(set(names)) == len(names) else []
 
 
 def _best_way(worth: np.ndarray, names: Sequence[str]) -> tuple[float, list[tuple[str, str]]]:

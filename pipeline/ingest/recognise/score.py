@@ -42,6 +42,8 @@ HEADING = 2.0
 """What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
 MOSTLY, HALF = 0.6, 0.5
 _NAMED = frozenset({"car", "venue", "event"})
+THOUSANDS, FEWEST_TURNS = Conversion(1000.0, 0.0), 15.0
+"""No engine leaves at so few turns a minute: ``6.2`` and ``7.200`` are thousands."""
 UNSAID = 0.8
 """What it costs a reading that its unit is written nowhere and is not the usual one."""
 _ROUND = re.compile(
@@ -333,6 +335,8 @@ def _told_unit(canonical: str, names: Names) -> Conversion | None:
 def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> list[Fit]:
     """Give the values' worth under each unit that may be meant; the score is of the values alone."""
     numbers = cells.numbers
+    if concept.name == "launch_rpm" and said >= HINT and numbers.size and numbers.max() < FEWEST_TURNS:
+        return [Fit(_worth(concept, THOUSANDS, numbers), to_canonical=THOUSANDS)]
     typed = _typed_conversion(concept, cells.units) if cells.units.total() > HALF * cells.filled else None
     if typed is not None:
         return [

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pipeline.garage.spelling import KIND_BEHIND, folded
 from pipeline.ingest.dates import MONTHS, month_of, plain_month
@@ -159,6 +159,18 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     return Said(date, year, venue, car, event, title if is_title else "", month)
 
 
+def said_by_cells(cells: Sequence[str], book: Book) -> Said:
+    """Read a line of words over several cells; one of them may be the strip by itself."""
+    filled = [text for text in cells if text]
+    whole = said_by(" ".join(filled), book)
+    if whole.venue or len(filled) < 2:
+        return whole
+    for at, text in enumerate(filled):
+        if venue := said_by(text, book).venue:
+            return replace(said_by(" ".join(filled[:at] + filled[at + 1 :]), book), venue=venue)
+    return whole
+
+
 def _month_in(text: str, *, is_name: bool) -> tuple[int | None, str]:
     """Find a month that stands alone, by name or as ``2031-05`` and ``05`` in a name of a tab or file."""
     for word in re.finditer(r"(?<![^\W_])[^\W\d_]{3,10}(?![^\W_])", text):
@@ -302,7 +314,8 @@ def date_in(text: str) -> tuple[str, str]:
 
 def _shortened_name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
     """Find a part of a text, between dashes or commas, that is a few words of a known name."""
-    known = set(names.values())
+    whole = folded(text)
+    known = {name for name in names.values() if folded(name) not in whole}  # a remark is no name of itself
     for part in re.split(r"\s+[-–—|·/:]\s+|[,;()]\s*", text):
         name = name_of_words(part, known) if part else None
         if name is not None:

@@ -82,3 +82,24 @@ def test_runs_side_by_side_in_japanese(tmp_path: Path) -> None:
         ("白鷺", "left", "clean"), ("白鷺", "right", "spun"), ("白鷺", "right", "clean"),
     ]  # fmt: skip
     assert report.open_questions == 0
+
+
+def test_a_line_that_says_what_stands_in_each_cell(tmp_path: Path) -> None:
+    rows = (
+        "Schein: 60 / 330 / 660 Fuss (s);Tempo: km/h bei 660;Kupplung: U/min | Umdrehungen Vorspannung | g\n"
+        "Tag;Stunde;Schein;Tempo;Kupplung\n"
+        "20.4.2031;10.01 Uhr;1,48 / 4,06 / 6,30;177;6300 | 3,5 | 3,9\n"
+        "20.4.2031;10.52 Uhr;1,49 / 4,07 / 6,32;176;6300 | 3,5 | 3,9\n"
+        "20.4.2031;11.38 Uhr;1,47 / 4,05 / 6,29;178;6200 | 3,5 | 4,1\n"
+        "20.4.2031;12.17 Uhr;1,48 / 4,06 / 6,31;177;6200 | 3,75 | 4,1\n"
+    )
+    con, report = ingested(write(tmp_path, {"a.csv": rows}))
+    assert column(con, "timeslips", "t60_s", "t330_s", "t660_s")[0] == (1.48, 4.06, 6.3)
+    assert column(con, "timeslips", "v660_mph")[0] == pytest.approx(109.98, abs=0.01)
+    assert column(con, "timeslips", "launch_rpm", "preload_turns", "counterweight_g")[3] == (
+        6200.0,
+        3.75,
+        4.1,
+    )
+    assert [f"{at:%H:%M}" for at in column(con, "timeslips", "run_at")][:2] == ["10:01", "10:52"]
+    assert report.open_questions == 0

@@ -89,3 +89,43 @@ def test_two_headings_a_blank_apart_over_two_columns(tmp_path: Path) -> None:
     assert column(con, "timeslips", "reaction_s") == [0.056, 0.118, 0.144, 0.099]
     assert column(con, "timeslips", "lane") == ["left", "right", "right", "left"]
     assert report.open_questions == 0
+
+
+@pytest.mark.parametrize("typed", [("6.200", "6.300", "6.200"), ("6.2", "6.3", "6.2")])
+def test_launch_rpm_in_thousands(tmp_path: Path, typed: tuple[str, ...]) -> None:
+    rows = "date,time,60 ft,330 ft,launch rpm\n" + "".join(
+        f"2031-05-14,1{at}:00,1.48{at},4.06{at},{rpm}\n" for at, rpm in enumerate(typed)
+    )
+    con, report = ingested(write(tmp_path, {"a.csv": rows}))
+    assert column(con, "timeslips", "launch_rpm") == [6200.0, 6300.0, 6200.0]
+    assert report.open_questions == 0
+
+
+def test_a_remark_in_the_column_of_the_strip_is_no_strip(tmp_path: Path) -> None:
+    rows = (
+        "date,where,time,60 ft,330 ft\n2031-05-14,Moorfeld,10:00,1.481,4.061\n,,11:00,1.482,4.062\n"
+        ',"kettle on, long wait for oil-down",,,\n,,12:00,1.483,4.063\n,,13:00,1.484,4.064\n'
+    )
+    con, _ = ingested(write(tmp_path, {"a.csv": rows, "garage.toml": GARAGE}))
+    assert set(column(con, "timeslips", "venue")) == {"Moorfelder Meile"}
+
+
+def test_a_day_in_spanish_with_its_strip_and_its_air_above_each_table(tmp_path: Path) -> None:
+    heads = "hora,calle,60 pies,octavo,km/h,cómo fue\n"
+    day = "sábado {} de abril de 2031,,Moorfeld,,Apertura,\n"
+    day += "aire 13 ºC,,presión en pista 928 mb,,humedad {} %,\n"
+    rows = "9:39,dcha.,1.49,6.24,184,bien\n11:25,izq.,1.48,6.25,183,muy bien\n"
+    con, _ = ingested(
+        write(
+            tmp_path,
+            {"a.csv": "".join(day.format(n, 60 + n) + heads + rows for n in (5, 12)), "garage.toml": GARAGE},
+        )
+    )
+    assert [f"{at:%d %H:%M}" for at in column(con, "timeslips", "run_at")] == [
+        "05 09:39", "05 11:25", "12 09:39", "12 11:25",
+    ]  # fmt: skip
+    assert set(column(con, "timeslips", "venue", "event", "outcome")) == {
+        ("Moorfelder Meile", "Apertura", "clean"),
+    }  # fmt: skip
+    air = column(con, "weather", "pressure_inhg", "humidity_pct")
+    assert {(round(pressure, 2), humidity) for pressure, humidity in air} == {(27.4, 65.0), (27.4, 72.0)}

@@ -21,18 +21,18 @@ ON_DEMAND = frozenset({"_second_opinions"})
 """Functions of the stages that only an option asks for."""
 READING = {"duckdb", "fastexcel", "jinja2", "numpy", "platformdirs", "polars", "pyarrow", "pydantic"}
 PAGE = {"markupsafe", "rich", "vl_convert"}
-CHARTS = {"altair"}
+DRAWN = READING | PAGE | {"altair", "scipy.special"}
 MAY_LOAD = {
     "new": READING | PAGE | {"xlsxwriter"},
     "ingest": READING | PAGE,
     "questions": READING | PAGE,
     "attached": READING | PAGE,
-    "next_setting": READING | PAGE | CHARTS | {"scipy.special"},
-    "plan": READING | PAGE | CHARTS | {"scipy.special"},
-    "fit": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "nightly": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "season": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
-    "evidence": READING | PAGE | CHARTS | {"scipy.special", "scipy.linalg"},
+    "next_setting": DRAWN,
+    "plan": DRAWN,
+    "fit": DRAWN,
+    "nightly": DRAWN,
+    "season": DRAWN,
+    "evidence": DRAWN,
 }
 """Stage -> libraries outside Python's own."""
 OURS = {"pipeline", "reports", "queries", "sample_timeslips"}

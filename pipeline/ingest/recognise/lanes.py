@@ -91,7 +91,8 @@ def _common_at_the_end(stripped: list[tuple[str, Heading]], first: str) -> list[
 def _cars_side_by_side(part: Part) -> list[Lane]:
     """Part a table by the names above its headings, when the same headings stand under each."""
     stripped = [
-        (_group_of(heading), Heading(heading.own, heading.own, heading.unit)) for heading in part.headings
+        (_group_of(heading), Heading(heading.own, heading.own, heading.unit) if heading.own else heading)
+        for heading in part.headings
     ]
     names = [name for name in dict.fromkeys(name for name, _ in stripped) if name]
     named = [name for name in names if not any(re.match(r"d\d", word) for word in tokens(name))]
@@ -111,7 +112,8 @@ def _cars_side_by_side(part: Part) -> list[Lane]:
 
 
 def _group_of(heading: Heading) -> str:
-    return heading.text.removesuffix(heading.own).strip() if heading.text != heading.own else ""
+    is_under_one = heading.own and heading.text != heading.own
+    return heading.text.removesuffix(heading.own).strip() if is_under_one else ""
 
 
 def _again_beside(part: Part) -> list[Lane]:

@@ -167,7 +167,10 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
     above = lines[place - 1][1]
     filled = [text for text in above if text]
     under = sum(1 for text, own in zip(above, lines[place][1], strict=True) if text and own)
-    completes = is_heading(above, meaning) > 0 and under < 0.7 * len(filled)
+    alone = [text for text, own in zip(above, lines[place][1], strict=True) if text and not own]
+    completes = under < 0.7 * len(filled) and (
+        is_heading(above, meaning) > 0 or (under > 1 and all(meaning(text)[1] >= SAYS_IT for text in alone))
+    )
     is_group = (
         len(filled) >= 2
         and (under >= 0.7 * len(filled) or completes)

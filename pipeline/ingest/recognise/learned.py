@@ -19,6 +19,10 @@ SPLIT_NAMES = frozenset(SPLITS)
 _NO_STRIP = re.compile(r"(?i)(?:sheet|tab|page|slips?|runs?|passes|log|book|notes?|race|day)\W*\d*")
 
 
+MOST_OF_A_REMARK = 2
+"""A line with no more cells is a remark, whatever column it stands in."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lessons:
     """What one sheet tells the others.
@@ -61,7 +65,11 @@ def lessons_of(found: SheetDrafts) -> Lessons:
         for name, known in names.items():
             at = draft.column(name)
             if at is not None:
-                texts = Counter(cells[at] for _, cells in draft.part.body if cells[at])
+                texts = Counter(
+                    cells[at]
+                    for _, cells in draft.part.body
+                    if cells[at] and sum(map(bool, cells)) > MOST_OF_A_REMARK
+                )
                 for text, times in texts.items():
                     if times >= 2 and re.search(r"[^\W\d_]", text) and len(text) < 40:
                         known[text] = None

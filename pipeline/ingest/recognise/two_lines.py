@@ -33,6 +33,13 @@ def on_two_lines(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     own = [at for at, text in enumerate(upper) if text and not lower[at]]
     body = lines[place + 2 :]
     is_upper = [any(cells[at] for at in own) and sum(map(bool, cells)) > 2 for _, cells in body]
+    only_below = [at for at, text in enumerate(lower) if text and not upper[at]]
+    is_whole = [
+        is_one and sum(bool(cells[at]) for at in only_below) >= 2
+        for is_one, (_, cells) in zip(is_upper, body, strict=True)
+    ]
+    if sum(is_whole) > sum(is_upper) / 2:
+        return None  # a line of a run fills the columns of both: the upper headings are of groups
     below = [at for at in range(1, len(body)) if is_upper[at - 1] and _is_lower(body[at][1], lower)]
     if len(below) < LEAST_PAIRS or len(below) < MOSTLY * sum(is_upper):
         return None

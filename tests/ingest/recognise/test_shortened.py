@@ -101,10 +101,11 @@ def test_launch_rpm_in_thousands(tmp_path: Path, typed: tuple[str, ...]) -> None
     assert report.open_questions == 0
 
 
-def test_a_remark_in_the_column_of_the_strip_is_no_strip(tmp_path: Path) -> None:
+@pytest.mark.parametrize("remark", ["kettle on, long wait for oil-down", "just slow staging"])
+def test_a_remark_in_the_column_of_the_strip_is_no_strip(tmp_path: Path, remark: str) -> None:
     rows = (
         "date,where,time,60 ft,330 ft\n2031-05-14,Moorfeld,10:00,1.481,4.061\n,,11:00,1.482,4.062\n"
-        ',"kettle on, long wait for oil-down",,,\n,,12:00,1.483,4.063\n,,13:00,1.484,4.064\n'
+        f',"{remark}",,,\n,,12:00,1.483,4.063\n,"{remark}",,,\n,,13:00,1.484,4.064\n'
     )
     con, _ = ingested(write(tmp_path, {"a.csv": rows, "garage.toml": GARAGE}))
     assert set(column(con, "timeslips", "venue")) == {"Moorfelder Meile"}
@@ -129,3 +130,21 @@ def test_a_day_in_spanish_with_its_strip_and_its_air_above_each_table(tmp_path: 
     }  # fmt: skip
     air = column(con, "weather", "pressure_inhg", "humidity_pct")
     assert {(round(pressure, 2), humidity) for pressure, humidity in air} == {(27.4, 65.0), (27.4, 72.0)}
+
+
+def test_two_cars_under_their_names_beside_a_day_in_the_upper_line(tmp_path: Path) -> None:
+    rows = (
+        "Date,Track,GOOSE (hers),,,,,GANDER (his),,,,,Sky,\n"
+        ",,Time,RT,60',1/8,,Time,RT,60',1/8,,Air F,Track F\n"
+        "4/15/2031,Moorfeld,10:18 AM,0.05,1.558,6.65,,10:15 AM,0.141,1.465,6.173,,60,73\n"
+        ",,11:30 AM,0.169,1.553,6.658,,11:35 AM,-0.052,1.47,6.188,,63,80\n"
+        ",,12:51 PM,0.15,1.544,6.662,,12:50 PM,0.076,1.453,6.163,,66,85\n"
+        ",,1:59 PM,0.04,1.555,6.671,,2:05 PM,0.046,1.466,6.171,,67,87\n"
+    )
+    garage = GARAGE.replace('"Marigold"', '"Goose"\n[[car]]\nname = "Gander"')
+    con, _ = ingested(write(tmp_path, {"a.csv": rows, "garage.toml": garage}))
+    slips = sorted(column(con, "timeslips", "car", "run_at", "t60_s"))
+    assert [(car, f"{at:%d %H:%M}", t60) for car, at, t60 in slips][:5] == [
+        ("Gander", "15 10:15", 1.465), ("Gander", "15 11:35", 1.47), ("Gander", "15 12:50", 1.453),
+        ("Gander", "15 14:05", 1.466), ("Goose", "15 10:18", 1.558),
+    ]  # fmt: skip

@@ -93,3 +93,12 @@ def test_short_names_of_listed_strips(typed: str, meant: str | None) -> None:
 def test_short_names_that_fit_two_are_none() -> None:
     known: dict[str, list[str]] = {"Blue Bird": [], "Blue Wagon": []}
     assert {name for name, _ in read_names(["Blue", "B"], known).values()} == {"Blue", "B"}
+
+
+def test_a_remark_that_comes_twice_below_the_strips_is_no_strip(tmp_path: Path) -> None:
+    rows = ["date,track,pass,60 ft,330 ft,660 ft"]
+    for day in (4, 11):
+        rows += [f"5/{day}/2025,Cinder Flats,1,1.451,3.991,6.11", ",tires at 11 lb,,,,"]
+        rows += [f",,{run},1.45{run},3.99{run},6.11{run}" for run in (2, 3, 4)]
+    con, _ = ingested(write(tmp_path, {"slips.csv": "\n".join(rows)}))
+    assert set(column(con, "timeslips", "venue")) == {"Cinder Flats"}

@@ -23,7 +23,7 @@ from pipeline.ingest.recognise.units import as_unit
 from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, UNITS
 from pipeline.ingest.spellings import LANE_WORDS
 
-LEAST_LINES = 3
+LEAST_LINES, LEAST_SHARE = 3, 0.25
 ONE_CELL = 0.7
 """Where so many lines have one cell, a comma in another is part of what was typed."""
 _NUMBER = re.compile(
@@ -102,7 +102,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     in_their_places(rows)
     labels = in_order(rows, labels)
     rows, labels = _named_alike(rows, labels, meaning)
-    if entries < LEAST_LINES or entries < 0.4 * sum(bool(text) for _, text in rows):
+    if entries < LEAST_LINES or entries < LEAST_SHARE * sum(bool(text) for _, text in rows):
         return None
     body = [
         (

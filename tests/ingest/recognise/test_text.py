@@ -165,3 +165,14 @@ def test_a_diary_without_decimal_points(tmp_path: Path) -> None:
     con, _ = ingested(write(tmp_path, {"diary.txt": text}))
     assert runs(con)[1][1:] == ("Quarry Road Raceway", 1.415, 6.191, 111.0)
     assert set(column(con, "timeslips", "launch_rpm")) == {5800.0}
+
+
+def test_passes_among_more_lines_of_settings_and_air(tmp_path: Path) -> None:
+    text = "== Sat Apr 22 2031 Quarry Road Raceway ==\n" + "".join(
+        f"SET 6{at}00, 2.25 turns, 3.{at}g\nWX 7{at}, 29.6{at}, 5{at}%, 9{at}\n"
+        f"1{at}:32 L .09{at} / 1.54{at} / 4.01{at} / 6.06{at} @ 116.{at} / 7.80{at} / 9.39{at} @ 147.{at}\n"
+        for at in range(6)
+    )
+    con, _ = ingested(write(tmp_path, {"log.txt": text}))
+    assert runs(con)[1][2:] == (1.541, 6.061, 116.1)
+    assert column(con, "timeslips", "reaction_s")[1] == 0.091

@@ -28,6 +28,8 @@ FITS = 30.0
 CANNOT_BE = 500.0
 MENDS_MOST = 300.0
 """A reading that leaves the slip impossible counts only when it mends so much: another error is in it."""
+NEARLY = 100.0
+"""A reading of an odd cell is taken before none where it is hardly worse."""
 MOST_ERRORS = 3
 MOST_AWAY = 2000.0
 """Squared distances count up to this."""
@@ -191,7 +193,11 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
         return None
     scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
     best = int(np.argmin(scores))
-    surely = [at for at, each in enumerate(tried) if _is_sure(each, slip)]
+    surely = [
+        at
+        for at, each in enumerate(tried)
+        if _is_sure(each, slip) and (each.rule == "minus_sign" or scores[at] - scores[best] < NEARLY)
+    ]
     if surely and tried[best].rule == "does_not_fit":
         best = min(surely, key=lambda at: scores[at])
     gain = before - scores[best]
@@ -296,12 +302,13 @@ def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterato
     if not slip.is_impossible or now.oddities or not (_cannot_be(values[None, :])[0] or not said):
         return
     has = ~np.isnan(values) & (values > 0)
-    wrong = ~np.isnan(values) & ~(values > 0)
+    wrong = ~np.isnan(values) & ~((values >= LOWS) & (values <= HIGHS))
     expected = np.full(7, np.nan)
     gains = np.where(wrong, MOST_AWAY**2, -np.inf)
     if has.sum() > 1:
         logs, gained = clouds.of(now, has).each_from_others(np.log(values[has])[None, :])
         expected[has], gains[has] = np.exp(logs[0]), gained[0]
+    gains[wrong] = MOST_AWAY**2  # outside what any slip can hold
     place = int(np.argmax(gains))
     name = COLUMNS[place]
     if name in said or not np.isfinite(gains[place]):

@@ -1,19 +1,21 @@
--- Reason: turns are set in eighths and launch rpm in fifties; here nearly every other entry is, and this is not.
+-- Reason: turns are set in eighths and launch rpm in fifties; here nearly every other entry is, and this is not. The mean
+--         of screws written one by one is no entry.
 -- Severity: questioned. Suggests: nothing; what stands above or below may be meant.
 -- Reads: typed_setups, typed_timeslips, written
 -- Needs: typed_setups or typed_timeslips
 -- Yields to: doubles_differ, setting_out_of_reach, turns_below_none, turns_past_limit
 insert into findings
 with entries as (
-    select file, sheet, row, car, preload_turns, launch_rpm from typed_timeslips
+    select file, sheet, row, car, preload_turns, 0 as screws, launch_rpm from typed_timeslips
     union all
-    select file, sheet, row, car, preload_turns, launch_rpm from typed_setups
+    select file, sheet, row, car, preload_turns, len(preload_screws) as screws, launch_rpm from typed_setups
 ),
 
 judged as (
     select
         file, sheet, row, car, preload_turns, launch_rpm,
-        abs(preload_turns * 8 - round(preload_turns * 8)) > 1e-6 as turns_are_off,
+        abs(preload_turns * 8 - round(preload_turns * 8)) > 1e-6
+        and coalesce(screws, 0) = 0 as turns_are_off,
         abs(launch_rpm / 50 - round(launch_rpm / 50)) > 1e-6 as rpm_is_off
     from entries
     where preload_turns is not null or launch_rpm is not null

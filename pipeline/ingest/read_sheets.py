@@ -108,7 +108,8 @@ def read_all(
     reader = Reader(logbook.garage, names_of(book), _legend_of(found))
     reader.take_answers(_answers_about_columns([(found[at].sheet, plan) for at, plan in headed.items()]))
     reader.beside = _beside(found, reader)
-    memory.hold_to(reader.answers, reader.legend.words, reader.beside.sheets)
+    legend = reader.legend
+    memory.hold_to(reader.answers, legend.words, legend.notes, reader.beside.sheets)
     looked: dict[int, _Looked] = {}
     for at, each in enumerate(found):
         if each.sheet.place in reader.legend.places or each.sheet.place in reader.beside.used_up:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 import zlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
@@ -82,10 +82,12 @@ class SheetMemory:
         self,
         answers: Mapping[tuple[str, str], str],
         words: Mapping[str, str],
+        notes: Sequence[Mapping[str, str]],
         beside: Mapping[str, object],
     ) -> None:
         """Take what was answered, short words and what sheets say of each other; all else is void."""
-        self._answers = _digest(sorted(answers.items()), sorted(words.items()), sorted(beside.items()))
+        explained = [sorted(words.items()), [sorted(note.items()) for note in notes]]
+        self._answers = _digest(sorted(answers.items()), explained, sorted(beside.items()))
 
     def lessons(self, version: int, sheet: str) -> Lessons | None:
         """Give what a sheet tells the others; None when it must be looked at."""

@@ -104,6 +104,18 @@ def test_a_name_that_a_sheet_tells_is_heard_by_all(tmp_path: Path, looks: list[s
     assert sorted(seen) == ["air.csv", "more.csv", "slips.csv"]
 
 
+def test_a_line_that_explains_headings_elsewhere_is_news_to_all(tmp_path: Path, looks: list[str]) -> None:
+    heads = "date,time,60 ft,330 ft,xq,zz\n"
+    rows = "5/10/2031,10:00,1.472,4.051,3,4.5\n5/10/2031,13:00,1.481,4.062,3.25,4.5\n"
+    notes = "date,time,air temp\nxq = turns of preload; zz = counterweight,,\n5/10/2031,9:30,71\n"
+    root = write(tmp_path, {"garage.toml": GARAGE, "slips.csv": heads + rows, "air.csv": notes})
+    other = notes.replace("counterweight", "launch rpm")
+    assert looked_at_after(root, looks, lambda: (root / "air.csv").write_text(other)) == [
+        "air.csv",
+        "slips.csv",
+    ]
+
+
 def test_fresh_looks_at_everything(tmp_path: Path, looks: list[str]) -> None:
     from pipeline.garage.logbook import Logbook
     from pipeline.ingest.load import ingest_logbook

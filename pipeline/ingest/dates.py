@@ -30,7 +30,7 @@ _WHOLE_NAMES = (
     "october oktober octobre octubre ottobre outubro", "november novembre noviembre novembro",
     "december dezember decembre décembre diciembre dicembre dezembro desember",
 )  # fmt: skip
-_ENGLISH = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTH_NAMES = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _WHOLE_MONTHS = {name: number for number, names in enumerate(_WHOLE_NAMES, start=1) for name in names.split()}
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
@@ -64,7 +64,7 @@ def plain_month(text: str) -> str:
     ('12 Jul 2026', '3 May 26', '12.7.2026', '5 Apr')
     """
     text = _WITH_SIGNS.sub(_in_letters, text)
-    return _IN_ROMAN.sub(lambda found: f"{found[1]} {_ENGLISH[_ROMAN.index(found[2])]} ", text)
+    return _IN_ROMAN.sub(lambda found: f"{found[1]} {MONTH_NAMES[_ROMAN.index(found[2]) + 1]} ", text)
 
 
 def month_of(word: str) -> int | None:
@@ -81,7 +81,7 @@ def month_of(word: str) -> int | None:
 
 def _in_letters(found: re.Match[str]) -> str:
     year, month, day = found.groups()
-    return f"{day} {_ENGLISH[int(month) - 1]} {year or ''}".strip() if 1 <= int(month) <= 12 else found[0]
+    return f"{day} {MONTH_NAMES[int(month)]} {year or ''}".strip() if 1 <= int(month) <= 12 else found[0]
 
 
 @dataclass(frozen=True, slots=True)

@@ -242,10 +242,9 @@ def _in_units_of_a_pass(choices: list[Choice]) -> list[Choice]:
     held = {own.name: own for own in choices}
     found = list(choices)
     for at, own in enumerate(choices):
-        pairs = [
-            (time, span) for (time, speed), span in PRODUCTS.items() if speed == own.name and time in held
-        ]
-        for time, (low, high) in pairs:
+        for (time, speed), (low, high) in PRODUCTS.items():
+            if speed != own.name or time not in held:
+                continue
             seconds = _canonical(held[time].candidate, held[time].fit)
             products = own.candidate.numbers * seconds
             products = products[np.isfinite(products)]

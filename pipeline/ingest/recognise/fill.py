@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.dates import month_of, read_dates
+from pipeline.ingest.dates import MONTH_NAMES, month_of, read_dates
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
@@ -22,7 +22,6 @@ from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS
 from pipeline.ingest.values import is_nothing
 from pipeline.ingest.weekdays import weekday_of
 
-MONTH_NAMES = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _MONTH_NUMBERS = frozenset(f"{month:{width}}" for month in range(1, 13) for width in ("", "02"))
 _DAY = re.compile(
     r"(?i)^\W*(?:(?P<before>[^\W\d_]{2,9})\W+)?(?:the\s+)?(?P<day>\d{1,2})(?:st|nd|rd|th|\.)?"

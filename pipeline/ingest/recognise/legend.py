@@ -76,10 +76,11 @@ class Legend:
             cells = [text for text in whole if text]
             labelled = [_LABELLED.match(text) for text in cells]
             if len(cells) >= LEAST_NOTED and all(labelled):
-                self.notes.append({folded(one["code"]): one["meant"] for one in labelled if one})
-                continue
-            found = {folded(one["code"]): terse(one["meant"]) for one in _NOTED.finditer(", ".join(cells))}
-            if all("=" in text for text in cells) and len(found) >= LEAST_NOTED and found not in self.notes:
+                found = {folded(one["code"]): one["meant"] for one in labelled if one}
+            else:
+                keyed = _NOTED.finditer(", ".join(cells)) if all("=" in text for text in cells) else ()
+                found = {folded(one["code"]): terse(one["meant"]) for one in keyed}
+            if len(found) >= LEAST_NOTED and found not in self.notes:
                 self.notes.append(found)
 
     def spelled_out(self, lines: Sequence[Line]) -> list[Line]:

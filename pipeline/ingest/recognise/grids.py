@@ -75,7 +75,7 @@ def _passes_at(cells: Sequence[str]) -> tuple[int, int] | None:
         high = low
         while high < len(cells) and cells[high] and _number_of(cells[high]) == high - low + 1:
             high += 1
-        least = LEAST_BARE if cells[low].isdigit() else LEAST_PASSES
+        least = LEAST_BARE if cells[low].isdecimal() else LEAST_PASSES
         if high - low >= least and any(cells[:low]):
             return low, high
         high = low
@@ -87,7 +87,7 @@ def _passes_at(cells: Sequence[str]) -> tuple[int, int] | None:
 
 
 def _number_of(text: str) -> int:
-    if text.isdigit():
+    if text.isdecimal():
         return int(text)
     if not text or text[0] in ".-+":
         return 0

@@ -18,6 +18,8 @@ from pipeline.ingest.recognise.vocabulary import MEASURED, NUMBERED, UNITS, base
 
 LEAST_BARE = 3
 """So many numbers without a word must count up to be passes."""
+MOST_DIGITS = 5
+"""No run has a longer number, and Python turns no digits without end into one."""
 MOSTLY = 0.7
 _OTHER = frozenset({"time", "outcome", "notes", "lane"})
 _KEYS = frozenset({"date", "venue", "event", "car", "run number", "round", "weekday", "time", ""})
@@ -88,7 +90,7 @@ def _passes_at(cells: Sequence[str]) -> tuple[int, int] | None:
 
 def _number_of(text: str) -> int:
     if text.isdecimal():
-        return int(text)
+        return int(text[:MOST_DIGITS])
     if not text or text[0] in ".-+":
         return 0
     which = which_of(text)

@@ -39,7 +39,7 @@ def test_a_sheet_a_quantity_with_passes_across(tmp_path: Path, head: str) -> Non
     assert read(tmp_path, files) == WANTED
 
 
-@pytest.mark.parametrize("odd", ["³", "①", "٣", "3" * 5000])
+@pytest.mark.parametrize("odd", ["³", "①", "3" * 5000])
 def test_digits_that_are_no_numbers_head_no_block(tmp_path: Path, odd: str) -> None:
     _, report = ingested(
         write(tmp_path, {"garage.toml": GARAGE, "60 ft.csv": f"Day,1,2,{odd}\n14,1.482,1.49,1.477\n"})

@@ -184,6 +184,14 @@ def test_decimal_commas_are_read_when_the_sheet_writes_them(tmp_path: Path) -> N
     assert report.open_questions == 0
 
 
+def test_times_of_day_with_a_point_are_no_decimal_points(tmp_path: Path) -> None:
+    rows = "2031-05-14;09.21;3,5\n2031-05-14;12.35;\n2031-05-14;15.10;4\n"
+    con, _ = ingested(
+        write(tmp_path, {"garage.toml": GARAGE, "setups.csv": f"date;time;preload turns\n{rows}"})
+    )
+    assert column(con, "typed_setups", "preload_turns") == [3.5, 4.0]
+
+
 def test_a_lone_decimal_comma_is_asked_with_its_reading(tmp_path: Path) -> None:
     rows = "".join(
         f"2031-05-{day},10:00,1.48{day % 10},4.05{day % 7},6.21{day % 5},\n" for day in range(10, 20)

@@ -15,6 +15,7 @@ from pipeline.errors import RequestError, SlipledgerError
 from pipeline.files.saves import saves
 from pipeline.options import (
     AirTempOpt,
+    Asked,
     CarOpt,
     FormatOpt,
     FreshOpt,
@@ -31,9 +32,9 @@ from pipeline.options import (
     VenueOpt,
     clear_bar,
     finish,
+    on_logbook,
     progress_bar,
     say,
-    workspace_of,
 )
 from pipeline.workspace import ForecastAsked, Outcome
 
@@ -69,110 +70,73 @@ def new(
     finish(stages.new(logbook, demo=demo), as_json=as_json, quiet=quiet, strict=False)
 
 
-@app.command(epilog="Example: slipledger ingest sample_timeslips/logbook")
-def ingest(
-    logbook: LogbookArg,
-    store: StoreOpt = None,
-    _out: NoOutOpt = None,
-    car: Annotated[str | None, typer.Option("--car", help="Count this car's slips on a line too.")] = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+@on_logbook(
+    app,
+    "ingest",
+    out=NoOutOpt,
+    car=Annotated[str | None, typer.Option("--car", help="Count this car's slips on a line too.")],
+)
+def ingest(asked: Asked) -> Outcome:
     """Read every sheet; print how many rows were read, kept, questioned and rejected."""
-    space = workspace_of(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
-    finish(stages.ingest(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
+    return stages.ingest(asked.space, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger questions sample_timeslips/logbook")
-def questions(
-    logbook: LogbookArg,
-    store: StoreOpt = None,
-    out: Annotated[
+@on_logbook(
+    app,
+    "questions",
+    out=Annotated[
         Path | None,
         typer.Option(
             "--out", help="Folder for the list as text too; questions.csv always stands in LOGBOOK."
         ),
-    ] = None,
-    car: Annotated[
+    ],
+    car=Annotated[
         str | None, typer.Option("--car", help="List this car's only; questions.csv holds every car's.")
-    ] = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+    ],
+)
+def questions(asked: Asked) -> Outcome:
     """List every doubtful entry with a suggested reading, and write questions.csv to answer in."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    finish(stages.questions(space, car=car, list_in=out), as_json=as_json, quiet=quiet, strict=strict)
+    return stages.questions(asked.space, car=asked.car, list_in=asked.out)
 
 
-@app.command(epilog="Example: slipledger attached sample_timeslips/logbook")
+@on_logbook(app, "attached")
 def attached(
-    logbook: LogbookArg,
+    asked: Asked,
     event: Annotated[str | None, typer.Option("--event", help="Show this event run by run.")] = None,
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """Say which setup, weather, track reading and check each run used, and what no run used."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.attached(space, event=event, car=car)
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    return stages.attached(asked.space, event=event, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger fit sample_timeslips/logbook")
-def fit(
-    logbook: LogbookArg,
-    store: StoreOpt = None,
-    _out: NoOutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+@on_logbook(app, "fit", out=NoOutOpt)
+def fit(asked: Asked) -> Outcome:
     """Work out which adjustment moved the early-track times, and print it; no page is written."""
-    space = workspace_of(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
-    finish(stages.fit(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
+    return stages.fit(asked.space, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger nightly sample_timeslips/logbook")
+@on_logbook(app, "nightly")
 def nightly(
-    logbook: LogbookArg,
+    asked: Asked,
     event: Annotated[
         str | None, typer.Option("--event", help="Its name, a part of it, or its day [the latest].")
     ] = None,
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
     formats: FormatOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
     watch: Annotated[
         bool, typer.Option("--watch", help="Renew the report whenever a sheet is saved, until Ctrl-C.")
     ] = False,
-) -> None:
+) -> Outcome | None:
     """Write the report of one event: how the car ran against expectation, run by run."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
 
     def make() -> Outcome:
-        return stages.nightly(space, event=event, car=car, formats=tuple(formats or ()))
+        return stages.nightly(asked.space, event=event, car=asked.car, formats=tuple(formats or ()))
 
-    if watch:
-        if as_json or strict:
-            other = "--json" if as_json else "--strict"
-            raise RequestError(f"--watch goes on until Ctrl-C, and {other} wants an end.", "Leave one out.")
-        _watch(space.logbook, make, quiet=quiet)
-    else:
-        finish(make(), as_json=as_json, quiet=quiet, strict=strict)
+    if not watch:
+        return make()
+    if asked.as_json or asked.strict:
+        other = "--json" if asked.as_json else "--strict"
+        raise RequestError(f"--watch goes on until Ctrl-C, and {other} wants an end.", "Leave one out.")
+    _watch(asked.space.logbook, make, quiet=asked.quiet)
+    return None
 
 
 def _watch(root: Path, make: Callable[[], Outcome], *, quiet: bool) -> None:
@@ -191,49 +155,31 @@ def _watch(root: Path, make: Callable[[], Outcome], *, quiet: bool) -> None:
                 typer.echo(f"{time.strftime('%H:%M:%S')} renewed {page}")
 
 
-@app.command(epilog="Example: slipledger season sample_timeslips/logbook")
+@on_logbook(app, "season")
 def season(
-    logbook: LogbookArg,
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
+    asked: Asked,
     formats: FormatOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
     challenger: Annotated[
         bool, typer.Option("--challenger", help="Hold the model to a learner that knows no clutches.")
     ] = False,
-) -> None:
+) -> Outcome:
     """Write the season review: what moved the times, what to set next, what to test."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.season(space, car=car, formats=tuple(formats or ()), challenger=challenger)
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    return stages.season(asked.space, car=asked.car, formats=tuple(formats or ()), challenger=challenger)
 
 
-@app.command(epilog="Example: slipledger evidence sample_timeslips/logbook preload")
+@on_logbook(app, "evidence", "sample_timeslips/logbook preload")
 def evidence(
-    logbook: LogbookArg,
+    asked: Asked,
     adjustment: Annotated[str, typer.Argument(metavar="ADJUSTMENT", help="Such as preload or launch_rpm.")],
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
     formats: FormatOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """Write the page of one adjustment: whether it did anything, run by run."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.evidence(space, adjustment, car=car, formats=tuple(formats or ()))
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    return stages.evidence(asked.space, adjustment, car=asked.car, formats=tuple(formats or ()))
 
 
-@app.command("next", epilog="Example: slipledger next sample_timeslips/logbook --track-temp 95F")
+@on_logbook(app, "next", "sample_timeslips/logbook --track-temp 95F")
 def next_setting(
-    logbook: LogbookArg,
+    asked: Asked,
     track_temp: TrackTempOpt = None,
     air_temp: AirTempOpt = None,
     pressure: PressureOpt = None,
@@ -245,26 +191,15 @@ def next_setting(
     risk: Annotated[
         str, typer.Option("--risk", help="cautious, or even for the least time expected.")
     ] = "cautious",
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """Say what to set for the weather to come: stay or change, how sure, and what limits it."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    asked = ForecastAsked(
-        venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
-    )
-    outcome = stages.next_setting(space, asked, quick_only=quick_only, car=car, risk=risk)
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    air = ForecastAsked(venue, track_temp, air_temp, pressure, humidity)
+    return stages.next_setting(asked.space, air, quick_only=quick_only, car=asked.car, risk=risk)
 
 
-@app.command(epilog='Example: slipledger compare my-season "preload 4, rpm 6800" "preload 4.5"')
+@on_logbook(app, "compare", 'my-season "preload 4, rpm 6800" "preload 4.5"', out=NoOutOpt)
 def compare(
-    logbook: LogbookArg,
+    asked: Asked,
     first: Annotated[str, typer.Argument(metavar="A", help='A setting, such as "preload 4.5, rpm 6800".')],
     second: Annotated[
         str, typer.Argument(metavar="B", help="Another; what either leaves out is the setting in force.")
@@ -274,28 +209,15 @@ def compare(
     pressure: PressureOpt = None,
     humidity: HumidityOpt = None,
     venue: VenueOpt = None,
-    store: StoreOpt = None,
-    _out: Annotated[
-        Path | None, typer.Option("--out", help="Taken, and not used: nothing is written.")
-    ] = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """Set two settings side by side: the time expected of each, the difference, how sure it is."""
-    space = workspace_of(logbook, store, None, quiet=quiet or as_json, fresh=fresh)
-    asked = ForecastAsked(
-        venue=venue, track_temp=track_temp, air_temp=air_temp, pressure=pressure, humidity=humidity
-    )
-    outcome = stages.compare(space, first, second, asked, car=car)
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    air = ForecastAsked(venue, track_temp, air_temp, pressure, humidity)
+    return stages.compare(asked.space, first, second, air, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger plan sample_timeslips/logbook --runs 8")
+@on_logbook(app, "plan", "sample_timeslips/logbook --runs 8")
 def plan(
-    logbook: LogbookArg,
+    asked: Asked,
     runs: Annotated[str, typer.Option("--runs", help="How many test runs you can make.")] = "8",
     wanted: Annotated[
         list[str] | None,
@@ -304,27 +226,15 @@ def plan(
     purpose: Annotated[
         str, typer.Option("--for", help="60ft: the best next setting; learning: to know the effects.")
     ] = "60ft",
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """List the test runs worth making, in order, what they should bring and how much surer they make you."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    finish(
-        stages.plan(space, n_runs=runs, wanted=tuple(wanted or ()), purpose=purpose, car=car),
-        as_json=as_json,
-        quiet=quiet,
-        strict=strict,
-    )
+    chosen = tuple(wanted or ())
+    return stages.plan(asked.space, n_runs=runs, wanted=chosen, purpose=purpose, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger clutch sample_timeslips/logbook --turns 3 --rpm 6200")
+@on_logbook(app, "clutch", "sample_timeslips/logbook --turns 3 --rpm 6200")
 def clutch(
-    logbook: LogbookArg,
+    asked: Asked,
     turns: Annotated[
         str | None, typer.Option("--turns", help='One number, or one for each screw: "2 2 2.5 2".')
     ] = None,
@@ -332,34 +242,15 @@ def clutch(
         str | None, typer.Option("--counterweight", help='Per lever: 6g, or "2 steel nuts".')
     ] = None,
     rpm: Annotated[str | None, typer.Option("--rpm", help="Launch rpm.")] = None,
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+) -> Outcome:
     """Write the bench card: plate load and torque capacity by rpm, wear, shims, checks."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    outcome = stages.clutch(space, turns=turns, counterweight=counterweight, rpm=rpm, car=car)
-    finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
+    return stages.clutch(asked.space, turns=turns, counterweight=counterweight, rpm=rpm, car=asked.car)
 
 
-@app.command(epilog="Example: slipledger handout sample_timeslips/logbook")
-def handout(
-    logbook: LogbookArg,
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: CarOpt = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+@on_logbook(app, "handout")
+def handout(asked: Asked) -> Outcome:
     """Write one sheet to print: the setting to run and why, the limits, service due, the next test."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    finish(stages.handout(space, car=car), as_json=as_json, quiet=quiet, strict=strict)
+    return stages.handout(asked.space, car=asked.car)
 
 
 @app.command(epilog="Example: slipledger fleet customers/")
@@ -404,20 +295,14 @@ def fleet(
     finish(outcome, as_json=as_json, quiet=quiet, strict=strict)
 
 
-@app.command(epilog="Example: slipledger export sample_timeslips/logbook --as parquet")
+@on_logbook(
+    app,
+    "export",
+    "sample_timeslips/logbook --as parquet",
+    car=Annotated[str | None, typer.Option("--car", help="Only this car's rows, in a folder of their own.")],
+)
 def export(
-    logbook: LogbookArg,
-    kind: Annotated[str, typer.Option("--as", help="csv, parquet or workbook.")] = "csv",
-    store: StoreOpt = None,
-    out: OutOpt = None,
-    car: Annotated[
-        str | None, typer.Option("--car", help="Only this car's rows, in a folder of their own.")
-    ] = None,
-    as_json: JsonOpt = False,
-    quiet: QuietOpt = False,
-    fresh: FreshOpt = False,
-    strict: StrictOpt = False,
-) -> None:
+    asked: Asked, kind: Annotated[str, typer.Option("--as", help="csv, parquet or workbook.")] = "csv"
+) -> Outcome:
     """Write everything that was read and worked out as CSV, Parquet or one workbook."""
-    space = workspace_of(logbook, store, out, quiet=quiet or as_json, fresh=fresh)
-    finish(stages.export(space, kind, car=car), as_json=as_json, quiet=quiet, strict=strict)
+    return stages.export(asked.space, kind, car=asked.car)

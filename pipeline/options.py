@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import inspect
 import json
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -25,9 +27,7 @@ StoreOpt = Annotated[Path | None, typer.Option("--store", help="Store file [LOGB
 
 OutOpt = Annotated[Path | None, typer.Option("--out", help="Folder for reports [LOGBOOK/reports].")]
 
-NoOutOpt = Annotated[
-    Path | None, typer.Option("--out", help="Taken, and not used: this writes to the store alone.")
-]
+NoOutOpt = Annotated[Path | None, typer.Option("--out", help="Taken, and not used: no page is written.")]
 
 CarOpt = Annotated[str | None, typer.Option("--car", help="Which car, when the logbook has several.")]
 
@@ -57,6 +57,81 @@ FormatOpt = Annotated[
 ]
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What every command on a logbook is told: its places, which car, and how to tell the outcome."""
+
+    space: Workspace
+    out: Path | None
+    car: str | None
+    as_json: bool
+    quiet: bool
+    strict: bool
+
+
+Command = Callable[..., Outcome | None]
+
+
+def on_logbook(
+    app: typer.Typer, name: str, example: str = "sample_timeslips/logbook", **worded: Any
+) -> Callable[[Command], Command]:
+    """Make a command of a function: it takes LOGBOOK, options of its own, then those that all take.
+
+    Parameters
+    ----------
+    app
+        Which gets the command.
+    name, example
+        As typed; what may follow it.
+    worded
+        Shared options that mean something else to it.
+
+    Returns
+    -------
+    decorator
+        Of a function from :class:`Asked` and its own options to what is to be told; None when all is told.
+    """
+
+    def take(
+        logbook: LogbookArg,
+        store: StoreOpt = None,
+        out: OutOpt = None,
+        car: CarOpt = None,
+        as_json: JsonOpt = False,
+        quiet: QuietOpt = False,
+        fresh: FreshOpt = False,
+        strict: StrictOpt = False,
+    ) -> Asked:
+        bar = progress_bar(quiet or as_json)
+        space = Workspace.of(logbook, store=store, out=out, progress=bar, fresh=fresh)
+        return Asked(space, out, car, as_json=as_json, quiet=quiet, strict=strict)
+
+    def register(answer: Command) -> Command:
+        first, *shared = parameters_of(take)
+        own = parameters_of(answer)[1:]
+
+        def command(**told: Any) -> None:
+            asked = take(**{option.name: told.pop(option.name) for option in (first, *shared)})
+            if (outcome := answer(asked, **told)) is not None:
+                finish(outcome, as_json=asked.as_json, quiet=asked.quiet, strict=asked.strict)
+
+        taken = [option.replace(annotation=worded.get(option.name, option.annotation)) for option in shared]
+        command.__signature__ = inspect.Signature([first, *own, *taken])  # type: ignore[attr-defined]
+        command.__annotations__ = {option.name: option.annotation for option in (first, *own, *taken)}
+        app.command(name, help=answer.__doc__, epilog=f"Example: slipledger {name} {example}")(command)
+        return answer
+
+    return register
+
+
+def parameters_of(function: Callable[..., object]) -> list[inspect.Parameter]:
+    """List what a function takes, each by name and with its annotation resolved."""
+    return [
+        parameter.replace(kind=inspect.Parameter.KEYWORD_ONLY)
+        for parameter in inspect.signature(function, eval_str=True).parameters.values()
+    ]
+
+
 def finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> None:
     """Print an outcome the way it was asked for and end with its exit status."""
     clear_bar()
@@ -66,13 +141,6 @@ def finish(outcome: Outcome, *, as_json: bool, quiet: bool, strict: bool) -> Non
         typer.echo(printable(outcome.text, keep="\n\t"))
     if outcome.left_out or (strict and outcome.needs_answer):
         raise typer.Exit(NEEDS_ANSWER)
-
-
-def workspace_of(
-    logbook: Path, store: Path | None, out: Path | None, *, quiet: bool, fresh: bool
-) -> Workspace:
-    """Gather what a command was told of its places, with a bar for a person who waits."""
-    return Workspace.of(logbook, store=store, out=out, progress=progress_bar(quiet), fresh=fresh)
 
 
 def progress_bar(quiet: bool) -> Callable[[str, float], None] | None:

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 
 from pipeline.errors import RequestError, UnitError
-from pipeline.garage.logbook import Clutch
+from pipeline.garage.parts import Clutch
 from pipeline.garage.units import parse_quantity
 from pipeline.ingest.values import read_hardware
 from pipeline.physics.bench_card import bench_card

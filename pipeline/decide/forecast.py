@@ -13,7 +13,8 @@ import polars as pl
 from pipeline.decide.results import Forecast
 from pipeline.errors import RequestError, UnitError
 from pipeline.garage.dictionary import TRACK_TEMP, WEATHER, Column
-from pipeline.garage.logbook import Garage, Venue
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Venue
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Plausible, parse_quantity
 from pipeline.physics.air import density_simple

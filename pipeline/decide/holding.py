@@ -9,7 +9,7 @@ import numpy as np
 
 from pipeline.decide.bench import clutch_unit
 from pipeline.decide.results import LoadsThatHold
-from pipeline.garage.logbook import Car, Clutch
+from pipeline.garage.parts import Car, Clutch
 from pipeline.physics.bench_card import capacity_per_pound, centrifugal_lb
 from pipeline.season.sums import Array
 from pipeline.season.wear_state import load_lost_lb

@@ -15,7 +15,8 @@ import polars as pl
 
 from pipeline.decide.lever_stacks import hardware_stacks
 from pipeline.garage.factors import ADJUSTMENTS, Factor
-from pipeline.garage.logbook import Car, Clutch, Garage
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Car, Clutch
 from pipeline.physics.clutch import EVEN_TURNS
 from pipeline.season.in_force import COLUMNS, after_the_runs, last_known
 from pipeline.season.results import SafetyWarning, WarningKind

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pipeline.decide.limits import SAME, Limit
 from pipeline.decide.results import ExpectedPrecision, PlannedRun, TestPlan
-from pipeline.garage.logbook import Car
+from pipeline.garage.parts import Car
 from pipeline.season.response_fit import response_words
 from pipeline.season.results import Response
 from pipeline.season.words import thousandths

@@ -9,7 +9,7 @@ import polars as pl
 
 from pipeline.decide.holding import Holding, holding_of
 from pipeline.decide.limits import Limits, car_limits, screws_apart
-from pipeline.garage.logbook import Clutch
+from pipeline.garage.parts import Clutch
 from pipeline.physics.bench_checks import clearance_too_small
 from pipeline.season.car_data import CarData
 from pipeline.season.in_force import Doubt, present_settings

@@ -13,7 +13,8 @@ from pipeline.errors import RequestError, SlipledgerError, UnitError
 from pipeline.garage.adjustment_names import adjustment_spellings
 from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.garage.factors import BY_NAME, Factor
-from pipeline.garage.logbook import Clutch, Garage
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Clutch
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import Plausible, parse_quantity
 

@@ -18,10 +18,11 @@ def folded(text: str) -> str:
     return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
 
 
-_KINDS = r"\s+(?:drag\s?(?:way|strip)|race\s?(?:way|park)|speed\s?way|motor\s?plex|motorsports?|park|strip)"
-KIND_BEHIND = re.compile(rf"(?i)^(?:{_KINDS}\b)+")
+KINDS_OF_STRIP = r"drag\s?(?:way|strip)|race\s?(?:way|park)|speed\s?way|motor\s?plex|motorsports?|park|strip"
+_BEHIND = rf"\s+(?:{KINDS_OF_STRIP})"
+KIND_BEHIND = re.compile(rf"(?i)^(?:{_BEHIND}\b)+")
 """What a strip is, right behind its name."""
-_KIND_OF_STRIP = re.compile(rf"(?i){_KINDS}$")
+_KIND_OF_STRIP = re.compile(rf"(?i){_BEHIND}$")
 
 
 def short_name(strip: str) -> str:

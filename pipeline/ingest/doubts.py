@@ -15,7 +15,8 @@ from typing import Any
 import duckdb
 
 from pipeline.garage.factors import ADJUSTMENTS
-from pipeline.garage.logbook import Car, Clutch, Garage
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Car, Clutch
 from pipeline.ingest.entries import fill_question_values
 from pipeline.ingest.guesses import guess
 from pipeline.ingest.questions import apply_answers

@@ -9,8 +9,9 @@ import duckdb
 import polars as pl
 
 from pipeline.ingest.archive import unarchive
+from pipeline.ingest.csv_records import careful_rows
 from pipeline.ingest.headings import SheetPlan
-from pipeline.ingest.sheets import TextSheet, careful_rows
+from pipeline.ingest.sheets import TextSheet
 from pipeline.store.database import lend, query
 
 MOST_ROWS = 20_000  # sheets up to this are laid out cell by cell; of longer ones only what is asked for

@@ -9,7 +9,8 @@ import duckdb
 import polars as pl
 from pydantic import BaseModel
 
-from pipeline.garage.logbook import Adjustment, Car, Clutch, Garage, Venue
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Adjustment, Car, Clutch, Venue
 from pipeline.store.database import lend, query
 
 TEXT_FIELDS = {"name", "type", "clutch", "growth_effect", "label", "unit"}

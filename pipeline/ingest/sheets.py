@@ -7,12 +7,9 @@ proved that records and lines are the same there; otherwise it takes the careful
 
 from __future__ import annotations
 
-import codecs
 import csv
-import io
 import itertools
 import logging
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,27 +19,17 @@ import fastexcel
 import polars as pl
 
 from pipeline.errors import SheetError
-from pipeline.files.sheets import NOTES_SUFFIX
+from pipeline.ingest.csv_records import BOMS, careful_rows, delimiter_of
 from pipeline.ingest.workbook_guard import refuse_hostile
 
 CAREFUL_BYTES = 2_000_000  # below this the careful reader costs a fraction of a second
 MOST_CAREFUL_BYTES = 600_000_000
-LONGEST_NOTE_LINES = 40
-LONGEST_LINE = 2_000_000_000  # the reader only; longer cells than LONGEST_CELL are refused after it
 MOST_COLUMNS = 400
 LONGEST_CELL = 20_000
 HEAD_ROWS = 40
 BATCH_ROWS = 20_000
-PARTED_SHARE = 0.8
 SCAN_BYTES = 4_000_000
 WORKBOOK_SUFFIXES = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
-_BOMS = (
-    (codecs.BOM_UTF8, "utf-8-sig"),
-    (codecs.BOM_UTF32_LE, "utf-32"),
-    (codecs.BOM_UTF32_BE, "utf-32"),
-    (codecs.BOM_UTF16_LE, "utf-16"),
-    (codecs.BOM_UTF16_BE, "utf-16"),
-)
 
 logging.getLogger("calamine").addHandler(logging.NullHandler())  # else its warnings go to the terminal
 
@@ -142,125 +129,6 @@ def _csv(con: duckdb.DuckDBPyConnection, path: Path, name: str, *, careful: bool
         yield from _sheet_of_rows(con, name, "", careful_rows(content, name))
 
 
-def _decoded(content: bytes, name: str) -> str:
-    for mark, encoding in _BOMS:
-        if content.startswith(mark):
-            return _decode(content, encoding, name)
-    if content[:4000].count(0) > len(content[:4000]) // 4:
-        looks_little = content[:4000:2].count(0) < content[1:4000:2].count(0)
-        decoded = _decode(content, "utf-16-le" if looks_little else "utf-16-be", name)
-        if decoded[:200].isprintable() or "\n" in decoded[:4000]:
-            return _refuse_binary(decoded, name)
-    try:
-        return _refuse_binary(content.decode("utf-8"), name)
-    except UnicodeDecodeError:
-        return _refuse_binary(content.decode("cp1252", errors="replace"), name)
-
-
-def _decode(content: bytes, encoding: str, name: str) -> str:
-    try:
-        return _refuse_binary(content.decode(encoding), name)
-    except UnicodeDecodeError as broken:
-        raise SheetError(
-            f"{name} says it is {encoding} but is not at byte {broken.start}.",
-            "Save it again as CSV in UTF-8.",
-        ) from broken
-
-
-def _refuse_binary(text: str, name: str) -> str:
-    start = text[:8000]
-    odd = sum(1 for letter in start if letter < " " and letter not in "\t\n\r\f\v")
-    if "\x00" in text or odd > len(start) // 50:
-        raise SheetError(
-            f"{name} is not text: it holds control characters a sheet never has.",
-            "If it is a workbook give it its own ending, such as .xlsx; else take it out of the logbook.",
-        )
-    return text
-
-
-def _delimiter(text: str, suffix: str) -> str:
-    if suffix.casefold() == ".tsv":
-        return "\t"
-    lines = [line for line in text[:20_000].splitlines() if line.strip()][:20]
-    return max(",;\t|", key=lambda mark: (sum(min(line.count(mark), 40) for line in lines), mark == ","))
-
-
-def _is_parted(lines: list[str], delimiter: str) -> bool:
-    """Tell whether nearly all lines of a text have the same number of a delimiter, as a sheet has."""
-    counts = [line.count(delimiter) for line in lines if line.strip()]
-    usual = max(set(counts), key=counts.count, default=0)
-    return usual >= 2 and counts.count(usual) >= PARTED_SHARE * len(counts)
-
-
-def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
-    """Split the bytes of a CSV into records with the line each begins on.
-
-    Parameters
-    ----------
-    content
-        In any encoding in common use.
-    name
-        Of the file, with its ending.
-
-    Yields
-    ------
-    tuple
-        Line, counted from 1, and the cells.
-
-    Raises
-    ------
-    SheetError
-        When the bytes are not text.
-
-    Notes
-    -----
-    A quote mark that opens a cell and is not closed within ``LONGEST_NOTE_LINES`` lines is a mark of
-    inches or a slip, not a quotation: its line is split as if quotes meant nothing.
-    """
-    text = _decoded(content, name)
-    csv.field_size_limit(LONGEST_LINE)
-    delimiter = _delimiter(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
-    lines = io.StringIO(text, newline="").readlines()
-    if name.casefold().endswith(NOTES_SUFFIX) and not _is_parted(lines, delimiter):
-        yield from ((at, [line.rstrip()]) for at, line in enumerate(lines, start=1))
-        return
-    at, cells = 0, []
-    while at < len(lines):
-        plain_to = at
-        while plain_to < len(lines) and '"' not in lines[plain_to]:
-            plain_to += 1
-        for cells in csv.reader(lines[at:plain_to], delimiter=delimiter, quoting=csv.QUOTE_NONE):
-            at += 1
-            yield at, cells
-        if at < len(lines):
-            cells, used = _record_with_ditto(lines[at], delimiter, len(cells)) or _quoted_record(
-                lines, at, delimiter
-            )
-            yield at + 1, cells
-            at += used
-
-
-def _record_with_ditto(line: str, delimiter: str, width: int) -> tuple[list[str], int] | None:
-    """Split a line in which a quote mark alone fills a cell, if that gives as many cells as above."""
-    lone = rf'(^|{re.escape(delimiter)})[ ]*"[ ]*(?={re.escape(delimiter)})'
-    line, times = re.subn(lone, r'\1""""', line)
-    try:
-        cells = next(csv.reader([line], delimiter=delimiter, strict=True)) if times else []
-    except csv.Error:
-        return None
-    return (cells, 1) if times and len(cells) == width else None
-
-
-def _quoted_record(lines: list[str], at: int, delimiter: str) -> tuple[list[str], int]:
-    for used in range(1, min(LONGEST_NOTE_LINES, len(lines) - at) + 1):
-        try:
-            return next(csv.reader(lines[at : at + used], delimiter=delimiter, strict=True)), used
-        except csv.Error as broken:
-            if "unexpected end of data" not in str(broken):
-                break
-    return next(csv.reader([lines[at]], delimiter=delimiter, quoting=csv.QUOTE_NONE)), 1
-
-
 @dataclass(frozen=True, slots=True)
 class _Plain:
     """What is known of a large file before it is read."""
@@ -286,10 +154,10 @@ def _plain_text(path: Path) -> _Plain | None:
             has_quotes = has_quotes or b'"' in block
             newlines += block.count(b"\n")
             last = block[-1:]
-    if b"\n" not in head or any(head.startswith(mark) for mark, encoding in _BOMS if encoding != "utf-8-sig"):
+    if b"\n" not in head or any(head.startswith(mark) for mark, encoding in BOMS if encoding != "utf-8-sig"):
         return None
     text = head[: head.rfind(b"\n") + 1].decode("utf-8-sig", errors="replace")
-    delimiter = _delimiter(text, path.suffix)
+    delimiter = delimiter_of(text, path.suffix)
     width = max(len(cells) for cells in csv.reader(text.splitlines(), delimiter=delimiter))
     if width > MOST_COLUMNS:
         return None

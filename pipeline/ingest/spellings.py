@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from pipeline.garage.spelling import folded
+from pipeline.garage.spelling import KINDS_OF_STRIP, folded
 
 MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
@@ -16,7 +16,7 @@ _ASIDE = re.compile(r"\s*[(\[][^)\]]*[)\]]\s*$")
 LEAST_BEGINNING = 4
 """Letters by which a longer word is known."""
 _KIND = re.compile(
-    r"(?:drag)?(?:strip|way)|race(?:way|park)?|speedway|motorplex|motorsports?|park|strip|drags?|track|car|auto"
+    rf"{KINDS_OF_STRIP}|way|race|drags?|track|car|auto"
     r"|piste|pista|bana|bane|baan|rata|tor|strecke|flugplatz|aerodrome|aérodrome|autodromo|autódromo|circuit"
 )
 """What a strip or a car is, and not which."""

@@ -9,7 +9,8 @@ import polars as pl
 
 from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
 from pipeline.garage.factors import ADJUSTMENTS
-from pipeline.garage.logbook import Car, Clutch, Garage
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Car, Clutch
 from pipeline.season.facts import CarFacts, ClutchFacts
 from pipeline.season.in_force import Doubt, doubts_in_force, present_settings
 from pipeline.season.results import GivenAdvice, Wear

@@ -8,7 +8,7 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.garage.logbook import Clutch
+from pipeline.garage.parts import Clutch
 from pipeline.physics.clutch import preload_after_wear
 from pipeline.physics.constants import INCH_M, POUND_FORCE_N, POUND_PER_INCH_N_PER_M
 from pipeline.physics.wear import ShimStack, Slope, growth_per_run, runs_to_limit, shim_stack

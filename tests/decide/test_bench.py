@@ -13,7 +13,7 @@ import pytest
 from pipeline import stages
 from pipeline.decide.bench import bench_card_of
 from pipeline.errors import RequestError
-from pipeline.garage.logbook import Car, Clutch
+from pipeline.garage.parts import Car, Clutch
 from pipeline.workspace import ForecastAsked, Workspace
 
 CLUTCH = Clutch.model_validate(

@@ -14,7 +14,8 @@ from pipeline.decide.next_setting import present_state
 from pipeline.decide.plan_words import why, with_minutes
 from pipeline.decide.prospects import Movable, Prospects, worth_trying
 from pipeline.decide.test_plan import plan_runs
-from pipeline.garage.logbook import Car, Garage
+from pipeline.garage.logbook import Garage
+from pipeline.garage.parts import Car
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response

@@ -6,7 +6,7 @@ import pytest
 from pipeline.decide.holding import Holding, held_sentence, holding_of
 from pipeline.decide.next_setting import suggest_next
 from pipeline.decide.safety import clearance_warning
-from pipeline.garage.logbook import Car, Clutch
+from pipeline.garage.parts import Car, Clutch
 from tests.decide.test_next_setting import fitted, forecast, limits, present
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.garage.dictionary import RUNS, SETUPS, TIMESLIPS
 from pipeline.garage.factors import ADJUSTMENTS, CONDITIONS, FACTORS, Factor, extra_factor
-from pipeline.garage.logbook import Car, Clutch
+from pipeline.garage.parts import Car, Clutch
 
 
 @pytest.mark.parametrize("factor", [f for f in FACTORS if f.column], ids=lambda factor: factor.name)

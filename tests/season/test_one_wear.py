@@ -9,7 +9,7 @@ import polars as pl
 import pytest
 
 from pipeline.decide.bench import clutch_unit
-from pipeline.garage.logbook import Clutch
+from pipeline.garage.parts import Clutch
 from pipeline.physics.bench_card import bench_card
 from pipeline.physics.bench_records import BenchSetting, WearNow
 from pipeline.physics.wear import growth_per_run

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from pipeline.garage.logbook import Clutch
+from pipeline.garage.parts import Clutch
 from pipeline.season.car_data import _wear_now, rows_of_car
 from pipeline.season.results import Wear
 from pipeline.store.build_runs import build_runs

@@ -7,7 +7,7 @@ spark-ignition engines.
 
 from __future__ import annotations
 
-from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K, N
+from pipeline.physics.constants import INHG_PA, N
 from pipeline.physics.elementwise import power, sqrt
 from pipeline.physics.ranges import refuse_outside
 
@@ -55,37 +55,6 @@ def j1349_factor(dry_pressure_pa: N, temp_k: N) -> N:
     return 1.180 * (99_000.0 / dry_pressure_pa) * sqrt((temp_k - 0.15) / 298.0) - 0.18
 
 
-def j1349_factor_unrounded(dry_pressure_pa: N, temp_k: N) -> N:
-    """J1349 from its own reasoning, cf = (ca - 0.15)/0.85, ca = (99/Pd) sqrt(T/298.15).
-
-    Parameters
-    ----------
-    dry_pressure_pa, temp_k
-        As :func:`j1349_factor`. [Pa], [K]
-
-    Returns
-    -------
-    float or ndarray
-        [1]
-
-    Raises
-    ------
-    OutOfRange
-        As :func:`j1349_factor`.
-
-    Notes
-    -----
-    85 % mechanical efficiency: friction is 15 % of the indicated power and is not corrected.
-
-    References
-    ----------
-    Derived from the assumption that SAE J1349 states; 1.180 and 0.18 are its rounded numbers.
-    """
-    _refuse(dry_pressure_pa, temp_k)
-    indicated = (99_000.0 / dry_pressure_pa) * sqrt(temp_k / 298.15)
-    return (indicated - 0.15) / 0.85
-
-
 def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
     """SAE J607 factor, to 29.92 inHg dry and 60 degF; about 4 % above J1349 for the same air.
 
@@ -118,64 +87,6 @@ def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
     return (29.92 * INHG_PA / dry_pressure_pa) * sqrt(temp_k * (1.8 / 519.67))
 
 
-def iso1585_factor(dry_pressure_pa: N, temp_k: N) -> N:
-    """ISO 1585 factor for spark ignition, cf = (99/Pd)^1.2 ((t + 273)/298)^0.6, Pd in kPa.
-
-    Parameters
-    ----------
-    dry_pressure_pa, temp_k
-        As :func:`j1349_factor`. [Pa], [K]
-
-    Returns
-    -------
-    float or ndarray
-        [1]; the standard holds it good from 0.93 to 1.07.
-
-    Raises
-    ------
-    OutOfRange
-        As :func:`j1349_factor`.
-
-    References
-    ----------
-    ISO 1585, 80/1269/EEC and UN R85, as quoted; the standard itself not read.
-    """
-    _refuse(dry_pressure_pa, temp_k)
-    return power(99_000.0 / dry_pressure_pa, 1.2) * power((temp_k - 0.15) / 298.0, 0.6)
-
-
-def din70020_factor(pressure_pa: N, temp_k: N) -> N:
-    """DIN 70020 factor, cf = (1013/p) sqrt((t + 273)/293), p the total pressure in hPa, t in degC.
-
-    Parameters
-    ----------
-    pressure_pa
-        Station pressure; humidity is ignored. [Pa]
-    temp_k
-        Inlet air temperature. [K]
-
-    Returns
-    -------
-    float or ndarray
-        [1]
-
-    Raises
-    ------
-    OutOfRange
-        As :func:`j1349_factor`.
-
-    References
-    ----------
-    DIN 70020, as quoted; the standard itself not read.
-    """
-    _refuse(pressure_pa, temp_k)
-    return (101_300.0 / pressure_pa) * sqrt((temp_k - ZERO_CELSIUS_K + 273.0) / 293.0)
-
-
-def _refuse_factor(factor: N) -> None:
-    refuse_outside("correction factor", factor, "", 0.7, 1.6)
-
-
 def corrected_time(time_s: N, factor: N) -> N:
     """Elapsed time as it would be in the factor's standard air, by the cube-root rule.
 
@@ -198,7 +109,7 @@ def corrected_time(time_s: N, factor: N) -> N:
 
     Notes
     -----
-    Exact at constant power (:mod:`pipeline.physics.power`); a car limited by traction early gains less.
+    Exact at constant power; a car limited by traction early gains less.
 
     References
     ----------
@@ -209,33 +120,5 @@ def corrected_time(time_s: N, factor: N) -> N:
     >>> round(corrected_time(10.0, 1.05), 5)
     9.83868
     """
-    _refuse_factor(factor)
+    refuse_outside("correction factor", factor, "", 0.7, 1.6)
     return time_s * power(factor, -1.0 / 3.0)
-
-
-def corrected_speed(speed: N, factor: N) -> N:
-    """Speed as it would be in the factor's standard air, speed x factor^(1/3), in the speed's own unit.
-
-    Parameters
-    ----------
-    speed
-        In any unit of speed.
-    factor
-        Correction factor of one standard, 0.7 to 1.6. [1]
-
-    Returns
-    -------
-    float or ndarray
-        In the same unit.
-
-    Raises
-    ------
-    OutOfRange
-        For a factor outside 0.7 to 1.6.
-
-    References
-    ----------
-    As :func:`corrected_time`.
-    """
-    _refuse_factor(factor)
-    return speed * power(factor, 1.0 / 3.0)

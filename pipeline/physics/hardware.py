@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from pipeline.errors import OutOfRange
 from pipeline.physics.constants import INCH_M
 from pipeline.physics.ranges import refuse_outside
-from pipeline.physics.threads import pitch_diameter
 
 # Handbook densities [kg/m3].
 DENSITIES: dict[str, float] = {"steel": 7850.0, "aluminum": 2700.0}
-# Area of a hexagon over the square of its width across flats: sqrt(3)/2.
-_HEXAGON = math.sqrt(3.0) / 2.0
+# Area of a hexagon over the square of its width across flats, and height of the basic thread triangle over
+# the pitch (ASME B1.1): sqrt(3)/2.
+_SIXTY_DEGREES = math.sqrt(3.0) / 2.0
 # Threads of the trade's counterweights: name -> diameter [in] and threads per inch (UN, ASME B1.1).
 THREADS: dict[str, tuple[float, float]] = {
     "1/4-20": (0.25, 20.0),
@@ -65,6 +65,40 @@ def rod_mass(diameter_m: float, length_m: float, material: str = "steel") -> flo
     """
     refuse_outside("length", length_m, "m", 0.0, 0.5)
     return DENSITIES[material] * math.pi / 4.0 * diameter_m**2 * length_m
+
+
+def pitch_diameter(diameter_m: float, pitch_m: float) -> float:
+    """Diameter at which thread and groove are equally wide: D - (3/8) sqrt(3) p.
+
+    Parameters
+    ----------
+    diameter_m, pitch_m
+        Major diameter and pitch of a UN or ISO thread. [m]
+
+    Returns
+    -------
+    float
+        [m]
+
+    Raises
+    ------
+    OutOfRange
+        When the pitch is not a small part of the diameter.
+
+    References
+    ----------
+    ASME B1.1: D - 0.64951905 p.
+    """
+    refuse_outside("bolt diameter", diameter_m, "m", 0.001, 0.05)
+    refuse_outside(
+        "pitch over diameter",
+        pitch_m / diameter_m,
+        "",
+        0.01,
+        0.5,
+        "A pitch is 1 in over the threads per inch.",
+    )
+    return diameter_m - 0.75 * _SIXTY_DEGREES * pitch_m
 
 
 def thread_mass(diameter_m: float, pitch_m: float, length_m: float, material: str = "steel") -> float:
@@ -119,7 +153,7 @@ def hex_mass(across_flats_m: float, height_m: float, material: str = "steel") ->
     Geometry and handbook densities.
     """
     refuse_outside("width across flats", across_flats_m, "m", 0.001, 0.1)
-    return DENSITIES[material] * _HEXAGON * across_flats_m**2 * height_m
+    return DENSITIES[material] * _SIXTY_DEGREES * across_flats_m**2 * height_m
 
 
 def nut_mass(

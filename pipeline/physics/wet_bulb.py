@@ -1,4 +1,4 @@
-"""From two thermometers to the water in the air, and back: wet bulb and psychrometer."""
+"""From two thermometers to the water in the air, and back."""
 
 from __future__ import annotations
 
@@ -69,41 +69,6 @@ def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
         "A wet bulb that low cannot be at this air temperature: check both.",
     )  # fmt: skip
     return vapor
-
-
-def vapor_pressure_from_psychrometer(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
-    """Vapor pressure from a ventilated psychrometer's two thermometers.
-
-    Parameters
-    ----------
-    temp_k, wet_bulb_k
-        Dry and wet thermometer. [K]
-    pressure_pa
-        Station pressure. [Pa]
-
-    Returns
-    -------
-    float or ndarray
-        [Pa]
-
-    Raises
-    ------
-    OutOfRange
-        For a temperature outside -40 to 60 degC or a pressure outside 600 to 1100 hPa.
-
-    Notes
-    -----
-    e = e_s(tw) - A p (t - tw), A = 6.53e-4 (1 + 9.44e-4 tw) per K, tw in degC.
-
-    References
-    ----------
-    WMO-No. 8, annex 4.B (psychrometric formula of the Assmann instrument).
-    """
-    refuse_temp("air temperature", temp_k)
-    refuse_temp("wet bulb temperature", wet_bulb_k)
-    refuse_pressure(pressure_pa)
-    tw = wet_bulb_k - ZERO_CELSIUS_K
-    return buck(tw) - 6.53e-4 * (1.0 + 9.44e-4 * tw) * pressure_pa * (temp_k - wet_bulb_k)
 
 
 def wet_bulb(temp_k: N, vapor_pressure_pa: N, pressure_pa: N) -> N:

@@ -6,11 +6,10 @@ from hypothesis import strategies as st
 
 from pipeline.errors import OutOfRange
 from pipeline.physics import correction as cf
-from pipeline.physics.power import speed_at_constant_power, time_at_constant_power
 
 DRY = st.floats(60_000.0, 105_000.0)
 TEMP_K = st.floats(260.0, 320.0)
-FACTORS = [cf.j1349_factor, cf.j1349_factor_unrounded, cf.j607_factor, cf.iso1585_factor, cf.din70020_factor]
+FACTORS = [cf.j1349_factor, cf.j607_factor]
 
 
 @pytest.mark.parametrize("factor", FACTORS)
@@ -31,10 +30,9 @@ def test_j607_is_always_above_j1349_near_its_standard(dry: float, temp_k: float)
 
 @given(st.floats(0.8, 1.5), st.floats(1000.0, 5000.0), st.floats(2e5, 2e6))
 def test_the_cube_root_rule_is_exact_at_constant_power(factor: float, mass: float, power: float) -> None:
-    here, there = (time_at_constant_power(mass, p, 402.336) for p in (power, power * factor))
+    # At constant power P a mass m covers d in (9 m d^2 / 8 P)^(1/3): Fox, Am. J. Phys. 41 (1973) 311.
+    here, there = ((9 * mass * 402.336**2 / (8 * p)) ** (1 / 3) for p in (power, power * factor))
     assert cf.corrected_time(here, factor) == pytest.approx(there, rel=1e-12)
-    slow, fast = (speed_at_constant_power(mass, p, 402.336) for p in (power, power * factor))
-    assert cf.corrected_speed(slow, factor) == pytest.approx(fast, rel=1e-12)
 
 
 @pytest.mark.parametrize("factor", FACTORS)
@@ -47,4 +45,4 @@ def test_a_factor_no_air_has_is_refused() -> None:
     with pytest.raises(OutOfRange, match="correction factor of 3"):
         cf.corrected_time(10.0, 3.0)
     with pytest.raises(OutOfRange, match="correction factor of 0"):
-        cf.corrected_speed(130.0, 0.0)
+        cf.corrected_time(10.0, 0.0)

@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from pipeline.errors import OutOfRange
-from pipeline.physics import hardware, threads
+from pipeline.physics import hardware
 
 INCH = 0.0254
 
@@ -18,11 +18,6 @@ def test_a_counterweight_is_the_sum_of_its_pieces() -> None:
 def test_a_piece_that_is_not_weighed_is_refused() -> None:
     with pytest.raises(KeyError):
         hardware.counterweight_from_hardware({"washer": 1}, {})
-
-
-def test_torque_and_tension_are_inverse() -> None:
-    torque = threads.bolt_torque(20_000.0, 0.01, 0.18)
-    assert threads.bolt_preload(torque, 0.01, 0.18) == pytest.approx(20_000.0)
 
 
 def test_a_short_bolt_is_threaded_all_along() -> None:
@@ -53,10 +48,8 @@ def test_common_hardware_covers_sizes_and_materials() -> None:
         lambda: hardware.standard_nut_mass(0.9, 20),
         lambda: hardware.bolt_mass(0.9, 20, 1.0),
         lambda: hardware.bolt_mass(0.25, 20, 60.0),
-        lambda: threads.pitch_diameter(0.00635, 0.00635),
+        lambda: hardware.pitch_diameter(0.00635, 0.00635),
         lambda: hardware.rod_mass(0.01, -1.0),
-        lambda: threads.bolt_preload(50.0, 0.01, 2.0),
-        lambda: threads.bolt_torque(50.0, 10.0),
         lambda: hardware.hex_mass(1.0, 0.01),
     ],
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pipeline.physics import capacity, clutch, threads
+from pipeline.physics import capacity, clutch
 from pipeline.physics.constants import (
     HORSEPOWER_W,
     INCH_M,
@@ -37,12 +37,6 @@ def load_lb(hp: float, rpm: float) -> float:
     """Plate load that holds the torque at friction 0.35, mean radius 4.5 in, two faces."""
     per_newton = capacity.torque_capacity(0.35, 2, 1.0, 4.5 * INCH_M)
     return torque_lb_ft(hp, rpm) * POUND_FOOT_NM / per_newton / POUND_FORCE_N
-
-
-def tension_share(torque: float, k: float) -> float:
-    area = threads.tensile_stress_area(0.375 * INCH_M, INCH_M / 24) / INCH_M**2
-    pounds = threads.bolt_preload(torque * POUND_FOOT_NM, 0.375 * INCH_M, k) / POUND_FORCE_N
-    return pounds / (area * 85e3)
 
 
 TRADE = [
@@ -100,20 +94,6 @@ TRADE = [
         rel=1e-9,
     ),
     Check("quarter inch [mm]", lambda: 0.25 * INCH_M * 1000, 6.35, PRACTICE, "trade", rel=1e-9),
-    Check(
-        "cover nut, dry, share of proof", lambda: tension_share(35, 0.2), 0.750, PRACTICE, "trade", abs=1e-3
-    ),
-    Check(
-        "cover nut, oiled, share of proof", lambda: tension_share(35, 0.15), 1.0, PRACTICE, "trade", abs=1e-3
-    ),
-    Check(
-        "six cover nuts [lb]",
-        lambda: 6 * threads.bolt_preload(35 * POUND_FOOT_NM, 0.375 * INCH_M) / POUND_FORCE_N,
-        33600,
-        PRACTICE,
-        "trade",
-        rel=1e-9,
-    ),
     *(
         Check(
             f"{hp} hp at {rpm} [lb-ft]",

@@ -192,18 +192,3 @@ def test_water_over_air_is_the_handbook_ratio() -> None:
     assert vapor.humidity_ratio(2000.0, 101325.0) == pytest.approx(
         psychrolib.GetHumRatioFromVapPres(2000.0, 101325.0), rel=1e-12
     )
-
-
-@pytest.mark.parametrize(
-    ("degc", "rh", "psychrometer"), [(40, 0.2, 22.23), (30, 0.5, 22.09), (20, 0.6, 15.19), (25, 0.8, 22.41)]
-)
-def test_a_psychrometer_reads_higher_than_the_thermodynamic_wet_bulb(
-    degc: float, rh: float, psychrometer: float
-) -> None:
-    # WMO-No. 8 annex 4.B, A = 6.53e-4 (1 + 9.44e-4 tw) [memory]: at its own reading our formula gives the
-    # same humidity; 0.02 K of its printed reading are worth 2 Pa, the Magnus e_s it was made with 0.3 %.
-    t, wet, p = degc + ZERO, psychrometer + ZERO, 101325.0
-    humidity = vapor.relative_humidity(t, wet_bulb.vapor_pressure_from_psychrometer(t, wet, p))
-    assert humidity == pytest.approx(rh, abs=2.5e-3)
-    thermodynamic = _wet(degc, rh, p)
-    assert 0.0 < psychrometer - thermodynamic < 0.25

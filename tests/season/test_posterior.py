@@ -10,8 +10,8 @@ from statsmodels.regression.mixed_linear_model import MixedLM
 
 from pipeline.season.elimination import eliminate, log_evidence, solution
 from pipeline.season.grid import fit, scale_of_normal
-from pipeline.season.posterior import summarise
-from pipeline.season.spreads import Settings
+from pipeline.season.posterior import Posterior, mixture_cdf, summarise
+from pipeline.season.spreads import Nodes, Settings
 from pipeline.season.sums import Observed, event_sums
 from tests.reference import small_data as data
 
@@ -173,6 +173,67 @@ def test_mixture_quantiles_invert_its_cdf():
     cdf = mix @ norm.cdf((found.high - mean) / sd)
     assert cdf[0] == pytest.approx(0.95, abs=1e-9)
     assert found.mean[0] == pytest.approx(1.1)
+
+
+def two_nodes():
+    """Two nodes in shares of 0.3 and 0.6 (as likely nodes stand, before they sum to 1) and a third of 0.1."""
+    x, y, z, event, weights = problem()
+    nothing = np.zeros(3)
+    return Posterior(
+        mix=np.array([0.3, 0.6, 0.1]),
+        nodes=Nodes(
+            nothing, nothing, nothing, nothing, nothing, np.array([[1.0, 0.5], [2.0, 0.1], [9.0, 9.0]])
+        ),
+        noise=np.array([0.1, 0.2, 5.0]),
+        means=np.array([[1.0, 0.0], [3.0, 1.0], [7.0, 7.0]]),
+        covs=np.array([np.diag([0.04, 0.09]), [[0.16, 0.05], [0.05, 0.25]], np.diag([50.0, 50.0])]),
+        event_gain=np.zeros((3, 1, 2, 2)),
+        event_base=np.zeros((3, 1, 2)),
+        event_covs=np.zeros((3, 1, 2, 2)),
+        prior=np.ones(2),
+        run_weights=weights,
+        fitted=y,
+        residuals=y,
+        leverage=y,
+        inflation=1.0,
+        observed=Observed(x, y, z, event, weights, np.arange(float(y.size))),
+    ).likeliest(2)
+
+
+def test_the_likeliest_nodes_share_all_of_the_weight():
+    few = two_nodes()
+    assert few.mix == pytest.approx([2 / 3, 1 / 3])
+    assert few.means[:, 0] == pytest.approx([3.0, 1.0])
+    assert few.noise == pytest.approx([0.2, 0.1])
+
+
+def test_covariance_is_that_within_nodes_and_that_between_them():
+    # By hand: the mean of the covariances, and 2/3 x 1/3 of the square of how far the means lie apart.
+    within = [[(2 * 0.16 + 0.04) / 3, 2 * 0.05 / 3], [2 * 0.05 / 3, (2 * 0.25 + 0.09) / 3]]
+    between = 2 / 9 * np.array([[4.0, 2.0], [2.0, 1.0]])
+    assert two_nodes().cov == pytest.approx(within + between)
+    assert two_nodes().contrast(np.array([[1.0, -1.0]])).sd[0] ** 2 == pytest.approx(
+        (2 * (0.16 + 0.25 - 0.10) + 0.04 + 0.09) / 3 + 2 / 9
+    )
+
+
+def test_one_run_adds_the_event_its_slope_and_the_noise_of_a_run():
+    # By hand at z = (1, 3): 2^2 + 0.1^2 x 9 + 0.2^2 at the likelier node, 1 + 0.5^2 x 9 + 0.1^2 at the other.
+    posterior, run, z = two_nodes(), np.array([[1.0, 0.0]]), np.array([[1.0, 3.0]])
+    assert posterior.event_variance(z)[:, 0] == pytest.approx([4.09, 3.25])
+    spread = (2 * (0.16 + 4.09 + 0.04) + 0.04 + 3.25 + 0.01) / 3 + 2 / 9 * 4.0
+    assert posterior.one_run(run, z).sd[0] ** 2 == pytest.approx(spread)
+    assert posterior.one_run(run, z).mean[0] == pytest.approx(7 / 3)
+
+
+def test_the_chance_below_a_value_is_the_nodes_own_in_their_shares():
+    mix, mean, variance = np.array([0.25, 0.75]), np.array([[0.0], [2.0]]), np.array([[1.0], [4.0]])
+    assert mixture_cdf(mix, mean, variance, np.array([1.0]))[0] == pytest.approx(
+        0.25 * norm.cdf(1.0) + 0.75 * norm.cdf(-0.5)
+    )
+    draws = np.random.default_rng(4).normal(size=400_000)
+    below = 0.25 * (draws < 1.0).mean() + 0.75 * (2.0 + 2.0 * draws < 1.0).mean()
+    assert mixture_cdf(mix, mean, variance, np.array([1.0]))[0] == pytest.approx(below, abs=3e-3)
 
 
 # --- sleepstudy: Bates et al., lme4 [seen]; variances in ms^2. The restricted likelihood is our evidence

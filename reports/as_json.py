@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import polars as pl
 
 from pipeline.cautions import CAUTIONS
-from pipeline.season.results import SafetyWarning
 from pipeline.season.season_fit import SeasonFit
 from reports import json_parts as part
 from reports.attached import AttachedPage, runs_of
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from reports.handout import HandoutPage
     from reports.next import NextPage
     from reports.nightly import NightlyPage
+    from reports.page import Page
     from reports.plan import PlanPage
     from reports.season import SeasonPage
 
@@ -276,16 +276,7 @@ def fleet_document(page: FleetPage) -> dict[str, Any]:
     )
 
 
-class _Page(Protocol):
-    @property
-    def store_version(self) -> str: ...
-    @property
-    def generated_at(self) -> str: ...
-    @property
-    def warnings(self) -> tuple[SafetyWarning, ...]: ...
-
-
-def _header(car: str | None, page: _Page) -> dict[str, Any]:
+def _header(car: str | None, page: Page) -> dict[str, Any]:
     """Return what every document opens with: warnings first, and cautions wherever its numbers go."""
     return {
         "schema_version": SCHEMA_VERSION,

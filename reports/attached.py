@@ -9,11 +9,10 @@ from typing import Any
 import polars as pl
 from markupsafe import Markup, escape
 
-from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.frames import event_choices
 from reports.numbers import UNKNOWN, long_day, of
-from reports.page import Table, render_page
+from reports.page import Page, Table, render_page
 from reports.words import COLUMNS, capital, listed, setting, settings_of
 
 KINDS: dict[str, str] = {
@@ -27,7 +26,7 @@ SHOWN_IN_MINUTES_H = 1.5
 
 
 @dataclass(frozen=True, slots=True)
-class AttachedPage:
+class AttachedPage(Page):
     """What the page of attachments is made from.
 
     Attributes
@@ -38,10 +37,6 @@ class AttachedPage:
         One row per run and sheet row it used, as ``queries/attached/uses_of_car.sql`` says.
     unused
         One row per reading, setup and check that no run used, as ``queries/attached/unused_rows.sql`` says.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     extras
         Label and unit of the extra adjustments, by name.
     """
@@ -49,9 +44,6 @@ class AttachedPage:
     car: str
     used: pl.DataFrame
     unused: pl.DataFrame
-    store_version: str
-    generated_at: str
-    warnings: tuple[SafetyWarning, ...] = ()
     extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 
@@ -70,8 +62,8 @@ def render(page: AttachedPage) -> str:
     """
     return render_page(
         "attached.html",
+        page,
         title=f"{page.car}: what was attached to what",
-        figures=(),
         car=page.car,
         answer=_answer(page),
         events=[
@@ -81,9 +73,6 @@ def render(page: AttachedPage) -> str:
         undated=run_table(page, None),
         summary=event_table(page),
         unused=unused_table(page.unused),
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

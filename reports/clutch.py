@@ -8,19 +8,18 @@ from typing import Any
 
 import polars as pl
 
-from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.clutch import capacity_chart, plate_load_chart
 from reports.charts.common import unchecked
 from reports.numbers import UNKNOWN, fixed, interval
-from reports.page import Figure, Table, render_page
+from reports.page import Figure, Page, Table, render_page
 from reports.words import capital, listed
 
 WORTH_WORDS = {"preload": "one turn of every screw", "counterweight": "one gram on every lever"}
 
 
 @dataclass(frozen=True, slots=True)
-class ClutchPage:
+class ClutchPage(Page):
     """What the bench card's page is made from.
 
     Attributes
@@ -31,17 +30,10 @@ class ClutchPage:
         The bench card as plain data: ``setting``, ``preload_when_set_lb``, ``preload_lb``,
         ``at_launch``, ``at_shift``, ``curve``, ``meeting_rpm_low_friction``,
         ``meeting_rpm_high_friction``, ``worth``, ``wear``, ``checks``, ``missing``.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     """
 
     car: str
     card: Mapping[str, Any]
-    store_version: str
-    generated_at: str
-    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -86,6 +78,7 @@ def render(page: ClutchPage) -> str:
     card = page.card
     return render_page(
         "clutch.html",
+        page,
         title=f"{page.car}: bench card",
         figures=figures(page),
         car=page.car,
@@ -103,9 +96,6 @@ def render(page: ClutchPage) -> str:
             for check in card["checks"]
         ],
         missing=list(card["missing"]),
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -6,24 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pipeline.decide.results import Compared, Comparison
-from pipeline.season.results import SafetyWarning
 from reports.numbers import fixed, interval, percent, thousandths
+from reports.page import Page
 from reports.words import Setting, setting
 
 
 @dataclass(frozen=True, slots=True)
-class ComparePage:
+class ComparePage(Page):
     """A comparison of one car, with what every document is headed by."""
 
     car: str
     comparison: Comparison
-    store_version: str
-    generated_at: str
-
-    @property
-    def warnings(self) -> tuple[SafetyWarning, ...]:
-        """Said before anything else."""
-        return self.comparison.warnings
 
 
 def compare_rows(found: Comparison, names: Mapping[str, Setting]) -> list[tuple[str, str, str]]:

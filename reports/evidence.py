@@ -11,7 +11,7 @@ import polars as pl
 from pipeline.decide.results import TestPlan
 from pipeline.errors import RequestError
 from pipeline.season.check_results import BeforeAfter
-from pipeline.season.results import Effect, SafetyWarning
+from pipeline.season.results import Effect
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said
 from reports.charts.common import unchecked
@@ -19,7 +19,7 @@ from reports.charts.curve import curve_chart
 from reports.charts.pairs import MOST_PAIRS, pairs_chart
 from reports.frames import event_choices, with_run_words
 from reports.numbers import fixed, interval, of, percent, short_day, thousandths
-from reports.page import Figure, Table, render_page
+from reports.page import Figure, Page, Table, render_page
 from reports.plan_card import plan_card
 from reports.season_figures import precision_figure
 from reports.season_tables import cross_check_table, sensitivity_table
@@ -42,7 +42,7 @@ ALONE = 1.5  # variance inflation below which a setting moved on its own
 
 
 @dataclass(frozen=True, slots=True)
-class EvidencePage:
+class EvidencePage(Page):
     """What the page of one adjustment is made from.
 
     Attributes
@@ -55,10 +55,6 @@ class EvidencePage:
         For the JSON beside the page.
     plan
         Test runs that would settle it; None when there is no plan.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     """
 
     adjustment: str
@@ -67,9 +63,6 @@ class EvidencePage:
     questions: pl.DataFrame
     slip_fates: pl.DataFrame
     plan: TestPlan | None
-    store_version: str
-    generated_at: str
-    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -114,6 +107,7 @@ def render(page: EvidencePage) -> str:
     others = [key for key, figure in curves.items() if key != "curve-t60" and figure.chart is not None]
     return render_page(
         "evidence.html",
+        page,
         title=f"{page.fit.car}: did {words.label} do anything?",
         figures=made,
         car=page.fit.car,
@@ -131,9 +125,6 @@ def render(page: EvidencePage) -> str:
         cross_check=cross_check_table(page.fit, known, page.adjustment),
         sensitivity=sensitivity_table(page.fit, known, page.adjustment),
         events=event_choices(page.runs),
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from pipeline.fleet.results import CarEffect, FleetFit
-from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.charts.fleet import car_chart, fleet_chart
 from reports.numbers import fixed, interval, of, percent, thousandths
-from reports.page import Figure, Table, render_page
+from reports.page import Figure, Page, Table, render_page
 from reports.words import RESPONSE_NAMES, capital, listed, per_step, plain
 
 MOST_ROWS = 60
@@ -20,15 +19,13 @@ MOST_ROWS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class FleetPage:
+class FleetPage(Page):
     """What the fleet's page is made from.
 
     Attributes
     ----------
     fleet
         What was found over all cars.
-    store_version, generated_at
-        Printed at the foot.
     car
         A car to show on its own; None for the fleet alone.
     car_effects
@@ -36,15 +33,8 @@ class FleetPage:
     """
 
     fleet: FleetFit
-    store_version: str
-    generated_at: str
     car: str | None = None
     car_effects: Sequence[CarEffect] = ()
-
-    @property
-    def warnings(self) -> tuple[SafetyWarning, ...]:
-        """None: a fleet has no present setting."""
-        return ()
 
 
 def clutch_types(page: FleetPage) -> list[str]:
@@ -83,6 +73,7 @@ def render(page: FleetPage) -> str:
     cars = sum(group.cars for group in fleet.groups)
     return render_page(
         "fleet.html",
+        page,
         title=f"The fleet: {of(cars, 'car')}",
         figures=made,
         cars=of(cars, "car"),
@@ -96,8 +87,6 @@ def render(page: FleetPage) -> str:
         service=[(one.car, plain(one.sentence)) for one in fleet.service_due[:MOST_ROWS]],
         every_car=_side_by_side(fleet.car_effects[:MOST_ROWS], with_car=True) if fleet.car_effects else None,
         more=_more(page),
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pipeline.decide.results import NextSetting, TestPlan
-from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.results import Wear
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import next_sentence
 from reports.numbers import long_day, of, thousandths
-from reports.page import Table, render_page
+from reports.page import Page, Table, render_page
 from reports.setting_card import setting_card
 from reports.wear_card import wear_card
 from reports.words import capital, listed, per_step, plain, setting, settings_of
@@ -33,7 +33,7 @@ class LimitLine:
 
 
 @dataclass(frozen=True, slots=True)
-class HandoutPage:
+class HandoutPage(Page):
     """What the handout is made from.
 
     Attributes
@@ -46,10 +46,6 @@ class HandoutPage:
         None when they could not be worked out.
     limits
         Every limit that garage.toml gives or implies.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     """
 
     fit: SeasonFit
@@ -58,9 +54,6 @@ class HandoutPage:
     next_setting: NextSetting | None
     plan: TestPlan | None
     limits: tuple[LimitLine, ...]
-    store_version: str
-    generated_at: str
-    warnings: tuple[SafetyWarning, ...] = ()
 
 
 def render(page: HandoutPage) -> str:
@@ -81,8 +74,8 @@ def render(page: HandoutPage) -> str:
     card = setting_card(choice, known)
     return render_page(
         "handout.html",
+        page,
         title=f"{page.fit.car}: handout",
-        figures=(),
         car=page.fit.car,
         as_of=long_day(page.as_of or None),
         sentence=next_sentence(choice, known) if choice is not None else "",
@@ -94,9 +87,6 @@ def render(page: HandoutPage) -> str:
         plan=page.plan if page.plan is not None and page.plan.runs else None,
         worth=worth_words(page),
         tests=runs_table(page),
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

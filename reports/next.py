@@ -9,14 +9,14 @@ from dataclasses import dataclass, field
 import polars as pl
 
 from pipeline.decide.results import NextSetting
-from pipeline.season.results import RpmPoint, SafetyWarning
+from pipeline.season.results import RpmPoint
 from reports.answer import Said, next_sentence
 from reports.charts.choice import choice_chart
 from reports.charts.common import unchecked
 from reports.frames import event_choices, used, with_run_words
 from reports.launch_figures import advised_rpm, rpm_figure
 from reports.numbers import fixed, interval, known, percent, seconds
-from reports.page import Figure, Table, render_page
+from reports.page import Figure, Page, Table, render_page
 from reports.setting_card import setting_card
 from reports.words import EDGE_WORDS, settings_of
 
@@ -35,7 +35,7 @@ NO_RUNS = pl.DataFrame(
 
 
 @dataclass(frozen=True, slots=True)
-class NextPage:
+class NextPage(Page):
     """What the next-setting page is made from.
 
     Attributes
@@ -46,10 +46,6 @@ class NextPage:
         The suggestion, or staying.
     dash
         Best launch rpm by track temperature, in order of temperature; may be empty.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     runs
         Of the car; drawn behind the rpm chart when given.
     extras
@@ -61,12 +57,9 @@ class NextPage:
     car: str
     next_setting: NextSetting
     dash: Sequence[RpmPoint]
-    store_version: str
-    generated_at: str
     runs: pl.DataFrame | None = None
     extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     launch_rpm_limits: tuple[float, float] | None = None
-    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -121,6 +114,7 @@ def render(page: NextPage) -> str:
     head = HEADS.get(choice.outcome, f"Change, {percent(choice.p_better)} sure.")
     return render_page(
         "next.html",
+        page,
         title=f"{page.car}: next setting",
         figures=figures(page),
         car=page.car,
@@ -129,9 +123,6 @@ def render(page: NextPage) -> str:
         events=event_choices(page.runs) if page.runs is not None else [],
         dash=dash_rows(page),
         limits=page.launch_rpm_limits,
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -11,7 +11,7 @@ import polars as pl
 from pipeline.decide.results import NextSetting
 from pipeline.errors import RequestError
 from pipeline.season.check_results import NightCheck, RunCheck
-from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.results import Wear
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import Said, advice_sentence, next_sentence
 from reports.charts.common import unchecked
@@ -20,7 +20,7 @@ from reports.every_run import side_of_bar
 from reports.frames import last_run_date, left_out, nights_of, run_names, with_run_words
 from reports.night_changes import changes_table, run_table_rows
 from reports.numbers import fixed, interval, long_day, of, seconds, short_day, thousandths
-from reports.page import Figure, Table, render_page
+from reports.page import Figure, Page, Table, render_page
 from reports.season_figures import nights_figure
 from reports.season_tables import questions_table, rows_for_nothing
 from reports.setting_card import setting_card
@@ -36,7 +36,7 @@ NEAR_MISS = (
 
 
 @dataclass(frozen=True, slots=True)
-class NightlyPage:
+class NightlyPage(Page):
     """What the report of one event is made from.
 
     Attributes
@@ -53,10 +53,6 @@ class NightlyPage:
         What became of each of the car's slips; the night's are counted in the JSON beside the page.
     wear, next_setting
         None when not worked out.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     """
 
     event: str
@@ -66,9 +62,6 @@ class NightlyPage:
     slip_fates: pl.DataFrame
     wear: Wear | None
     next_setting: NextSetting | None
-    store_version: str
-    generated_at: str
-    warnings: tuple[SafetyWarning, ...] = ()
     sheet_counts: pl.DataFrame = field(default_factory=pl.DataFrame)
 
 
@@ -116,6 +109,7 @@ def render(page: NightlyPage) -> str:
     since = since_last(page.fit, page.event, page.runs, known)
     return render_page(
         "nightly.html",
+        page,
         title=f"{page.fit.car}: {page.event}",
         figures=figures(page),
         event=page.event,
@@ -135,10 +129,7 @@ def render(page: NightlyPage) -> str:
             own_first(page.questions, runs), "Entries to answer, this night’s slips first"
         ),
         left_out=[(row["run_words"], row["left_out_reason"]) for row in left_out(runs).iter_rows(named=True)],
-        warnings=page.warnings,
         for_nothing=rows_for_nothing(page.sheet_counts),
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -27,10 +27,29 @@ from reports.scripts import chart_bundle, page_script, script_hash
 if TYPE_CHECKING:
     import altair as alt
 
+    from pipeline.season.results import SafetyWarning
+
 FileKind = Literal["png", "svg", "pdf"]
 FILE_KINDS: tuple[FileKind, ...] = ("png", "svg", "pdf")
 FILE_WIDTH = 760
 """Width of a chart written as a file. [px]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """What every page is headed and signed with.
+
+    Attributes
+    ----------
+    warnings
+        Said before anything else.
+    store_version, generated_at
+        Printed at the foot.
+    """
+
+    warnings: tuple[SafetyWarning, ...] = ()
+    store_version: str
+    generated_at: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +192,13 @@ def figure_files(figures: Sequence[Figure], kinds: Sequence[FileKind]) -> dict[s
 
 
 def render_page(
-    template: str, *, title: str, figures: Sequence[Figure], extra_scripts: Sequence[str] = (), **context: Any
+    template: str,
+    page: Page,
+    *,
+    title: str,
+    figures: Sequence[Figure] = (),
+    extra_scripts: Sequence[str] = (),
+    **context: Any,
 ) -> str:
     """Fill a template with figures and everything else it asks for.
 
@@ -181,6 +206,8 @@ def render_page(
     ----------
     template
         File name in ``reports/templates``.
+    page
+        What it is headed and signed with.
     title
         Of the browser's tab.
     figures
@@ -213,7 +240,9 @@ def render_page(
             script_policy=" ".join(script_hash(script) for script in scripts),
             styles=Markup(styles()),
             cautions=CAUTIONS,
-            **context,
+            store_version=page.store_version,
+            generated_at=page.generated_at,
+            **{"warnings": page.warnings, **context},
         )
     )
 

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from pipeline.decide.results import Forecast, PhoneModel
 from pipeline.garage.dictionary import TRACK_TEMP, WEATHER, Column
-from pipeline.season.results import SafetyWarning
 from reports.numbers import UNKNOWN
-from reports.page import render_page
+from reports.page import Page, render_page
 from reports.words import plain
 
 SCRIPTS = ("phone_model.js", "phone.js")
 
 
 @dataclass(frozen=True, slots=True)
-class PhonePage:
+class PhonePage(Page):
     """What the page is made from.
 
     Attributes
@@ -29,20 +27,13 @@ class PhonePage:
         What the page computes with.
     forecast
         The conditions it opens with.
-    warnings
-        Said before anything else.
     quick_only
         Whether it opens with only what can be changed between rounds.
-    store_version, generated_at
-        Printed at the foot.
     """
 
     car: str
     model: PhoneModel
     forecast: Forecast
-    warnings: Sequence[SafetyWarning]
-    store_version: str
-    generated_at: str
     quick_only: bool = False
 
 
@@ -62,8 +53,8 @@ def render(page: PhonePage) -> str:
     model = json.loads(page.model.document)
     return render_page(
         "phone.html",
+        page,
         title=f"{page.car}: at the track",
-        figures=(),
         extra_scripts=SCRIPTS,
         car=page.car,
         model=model,
@@ -71,8 +62,6 @@ def render(page: PhonePage) -> str:
         settings=_settings(model),
         quick_only=page.quick_only,
         warnings=[warning for warning in page.warnings if warning.kind != "hotter_than_run"],
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

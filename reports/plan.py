@@ -10,11 +10,10 @@ from dataclasses import dataclass, field
 from pipeline.decide.results import TestPlan
 from pipeline.files.spreadsheet_text import as_text
 from pipeline.garage.dictionary import TIMESLIPS
-from pipeline.season.results import SafetyWarning
 from reports.answer import Said
 from reports.charts.common import unchecked
 from reports.numbers import of, thousandths
-from reports.page import Figure, render_page
+from reports.page import Figure, Page, render_page
 from reports.plan_card import plan_card
 from reports.season_figures import precision_figure
 from reports.words import COLUMNS, Setting, capital, listed, per_step, setting, settings_of
@@ -25,7 +24,7 @@ SHEET_COLUMNS = ("date", "time", *(column.name for column in TIMESLIPS.columns i
 
 
 @dataclass(frozen=True, slots=True)
-class PlanPage:
+class PlanPage(Page):
     """What the test plan's page is made from.
 
     Attributes
@@ -34,10 +33,6 @@ class PlanPage:
         Its name.
     plan
         None when nothing can be planned; then ``why_not`` says so.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     extras
         Label and unit of the extra adjustments, by name.
     why_not
@@ -46,11 +41,8 @@ class PlanPage:
 
     car: str
     plan: TestPlan | None
-    store_version: str
-    generated_at: str
     extras: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     why_not: str = ""
-    warnings: tuple[SafetyWarning, ...] = ()
 
 
 @unchecked
@@ -77,6 +69,7 @@ def render(page: PlanPage) -> str:
     card = plan_card(page.plan, known)
     return render_page(
         "plan.html",
+        page,
         title=f"{page.car}: test plan",
         figures=figures(page),
         car=page.car,
@@ -84,9 +77,6 @@ def render(page: PlanPage) -> str:
         plan=card,
         sheet=_sheet(page, known),
         blanks=BLANKS,
-        warnings=page.warnings,
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -8,14 +8,14 @@ from typing import Any
 
 from pipeline.files.spreadsheet_text import as_text
 from reports.numbers import of
-from reports.page import render_page
+from reports.page import Page, render_page
 
 ANSWERED_BY_ONE_WORD = ("accept", "keep", "leave out", "leave out row")
 NO_SUGGESTION = frozenset({None, ""})
 
 
 @dataclass(frozen=True, slots=True)
-class QuestionsPage:
+class QuestionsPage(Page):
     """What the page of questions is made from.
 
     Attributes
@@ -28,16 +28,12 @@ class QuestionsPage:
         Its lines, a value a heading: one a cause, which may be of many entries, then the stale answers.
     rows
         Each row with a question: heading and text of its cells, by file, tab and row.
-    store_version, generated_at
-        Printed at the foot.
     """
 
     name: str
     headings: tuple[str, ...]
     lines: Sequence[Sequence[Any]]
     rows: Mapping[tuple[str, str, int], Sequence[tuple[str, str]]]
-    store_version: str
-    generated_at: str
 
 
 def render(page: QuestionsPage) -> str:
@@ -58,8 +54,8 @@ def render(page: QuestionsPage) -> str:
     doubts = [one for one in asked if one["severity"] == "doubt"]
     return render_page(
         "questions.html",
+        page,
         title=f"{page.name}: questions",
-        figures=(),
         extra_scripts=("questions.js",),
         name=page.name,
         waiting=of(
@@ -74,8 +70,6 @@ def render(page: QuestionsPage) -> str:
             "made": page.generated_at,
             "kept_as": f"slipledger questions {page.name}",
         },
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

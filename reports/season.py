@@ -9,7 +9,7 @@ import polars as pl
 
 from pipeline.decide.results import NextSetting, TestPlan
 from pipeline.season.check_results import SecondOpinions
-from pipeline.season.results import SafetyWarning, Wear
+from pipeline.season.results import Wear
 from pipeline.season.season_fit import SeasonFit
 from reports import equal_air, season_figures, season_tables
 from reports.answer import season_answer
@@ -18,7 +18,7 @@ from reports.clutch_figures import ClutchRecord
 from reports.every_run import EveryRun, every_run
 from reports.frames import event_choices, first_and_last_day, nights_of, used, with_run_words
 from reports.numbers import fixed, long_day, of, seconds
-from reports.page import Figure, render_page
+from reports.page import Figure, Page, render_page
 from reports.plan_card import plan_card
 from reports.setting_card import setting_card
 from reports.wear_card import wear_card
@@ -26,7 +26,7 @@ from reports.words import settings_of
 
 
 @dataclass(frozen=True, slots=True)
-class SeasonPage:
+class SeasonPage(Page):
     """What the season review is made from.
 
     Attributes
@@ -39,10 +39,6 @@ class SeasonPage:
         What became of each of its slips; counted in the JSON beside the page.
     wear, next_setting, plan
         None when they could not be worked out.
-    store_version, generated_at
-        Printed at the foot.
-    warnings
-        Said before anything else.
     clutch
         What garage.toml and the checks say of the clutch.
     borrowed
@@ -61,11 +57,8 @@ class SeasonPage:
     wear: Wear | None
     next_setting: NextSetting | None
     plan: TestPlan | None
-    store_version: str
-    generated_at: str
     clutch: ClutchRecord = field(default_factory=ClutchRecord)
     borrowed: tuple[str, ...] = field(default=())
-    warnings: tuple[SafetyWarning, ...] = ()
     second_opinions: SecondOpinions = field(default_factory=SecondOpinions)
     sheet_columns: pl.DataFrame = field(default_factory=pl.DataFrame)
 
@@ -105,6 +98,7 @@ def render(page: SeasonPage) -> str:
     each = every_run(runs, {one.run_id: one for one in page.fit.run_checks if one.response == "t60"}, known)
     return render_page(
         "season.html",
+        page,
         extra_scripts=("every-run.js",),
         title=f"{page.fit.car}: season review",
         figures=made,
@@ -147,10 +141,7 @@ def render(page: SeasonPage) -> str:
         cross_check=season_tables.cross_check_table(page.fit, known),
         sensitivity=season_tables.sensitivity_table(page.fit, known),
         borrowed=page.borrowed,
-        warnings=page.warnings,
         for_nothing=season_tables.rows_for_nothing(page.sheet_counts),
-        store_version=page.store_version,
-        generated_at=page.generated_at,
     )
 
 

@@ -12,23 +12,23 @@ from pipeline.errors import RequestError
 from pipeline.files.names import name_with
 from pipeline.stages.shared import (
     car_data,
+    choice_of,
     extras_of,
     fitted,
     ingested,
     mark_of,
     not_twice,
-    now,
     one_car,
     outcome_of,
     phone_of,
+    signed,
     write_report,
     write_text,
 )
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
 
 if TYPE_CHECKING:
-    from pipeline.decide.results import Purpose
-    from pipeline.season.results import Risk
+    pass
 
 MOST_PLANNED_RUNS = 24
 
@@ -40,6 +40,7 @@ def next_setting(
     """Suggest the next setting under a forecast, as text, page and JSON."""
     from pipeline.decide.advice import advice_given
     from pipeline.decide.deciding import suggest
+    from pipeline.season.results import RISKS
     from pipeline.store.advice_given import note_advice
     from pipeline.terminal import next_text
     from reports import next as report
@@ -47,16 +48,15 @@ def next_setting(
 
     with ingested(space) as (con, _):
         data = car_data(con, space, one_car(con, space, car), need_fit=False)
-        choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=_risk(risk))
+        taken = choice_of("--risk", risk, RISKS, "without it the answer is cautious.")
+        choice, dash, model = suggest(data, asked, quick_only=quick_only, risk=taken)
         if (given := advice_given(choice, data.runs, datetime.now(UTC).astimezone().date())) is not None:
             note_advice(con, data.car, given)
     page = report.NextPage(
         car=data.car,
         next_setting=choice,
         dash=dash,
-        warnings=choice.warnings,
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data) | {"warnings": choice.warnings},
         runs=data.runs,
         launch_rpm_limits=data.garage_car.launch_rpm_limits,
         extras=extras_of(data),
@@ -89,21 +89,8 @@ def compare(space: Workspace, first: str, second: str, asked: ForecastAsked, *, 
     with ingested(space) as (con, _):
         data = car_data(con, space, one_car(con, space, car), need_fit=False)
     found = compared(data, asked, (first, second))
-    page = ComparePage(data.car, found, data.store_version, now())
+    page = ComparePage(data.car, found, **signed(data) | {"warnings": found.warnings})
     return Outcome(compare_text(found, extras_of(data)), compare_document(page), data.waiting)
-
-
-def _risk(asked: str) -> Risk:
-    """Read how much risk a suggestion may take."""
-    from pipeline.season.results import RISKS
-
-    for known in RISKS:
-        if asked.strip().casefold() == known:
-            return known
-    raise RequestError(
-        f"--risk {asked!r} is not a choice.",
-        f"Choose {' or '.join(RISKS)}; without it the answer is cautious.",
-    )
 
 
 def plan(
@@ -116,7 +103,7 @@ def plan(
 ) -> Outcome:
     """Plan the test runs worth making, as text, page, JSON and a sheet to fill in."""
     from pipeline.decide.deciding import plan_tests
-    from pipeline.decide.safety import warnings_of
+    from pipeline.decide.results import PURPOSES
     from pipeline.garage.adjustment_names import adjustment_names, find_adjustment
     from pipeline.terminal import plan_text
     from reports import plan as report
@@ -127,7 +114,8 @@ def plan(
             f"--runs {n_runs!r} is not a number of runs.",
             f"Give a whole number from 2 to {MOST_PLANNED_RUNS}.",
         )
-    count, aim = int(n_runs), _purpose(purpose)
+    count = int(n_runs)
+    aim = choice_of("--for", purpose, PURPOSES, "without it the runs are for the best next 60 ft time.")
     with ingested(space) as (con, _):
         data = car_data(con, space, one_car(con, space, car), need_fit=False)
     names = adjustment_names(data.garage)
@@ -136,9 +124,7 @@ def plan(
     page = report.PlanPage(
         car=data.car,
         plan=found,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
         extras=extras_of(data),
     )
     document = plan_document(page)
@@ -151,26 +137,12 @@ def plan(
     return outcome_of(data, text, document, files)
 
 
-def _purpose(asked: str) -> Purpose:
-    """Read what test runs are for."""
-    from pipeline.decide.results import PURPOSES
-
-    for known in PURPOSES:
-        if asked.strip().casefold().replace(" ", "") == known:
-            return known
-    raise RequestError(
-        f"--for {asked!r} is not a choice.",
-        f"Choose {' or '.join(PURPOSES)}; without it the runs are for the best next 60 ft time.",
-    )
-
-
 @not_twice
 def clutch(
     space: Workspace, *, turns: str | None, counterweight: str | None, rpm: str | None, car: str | None
 ) -> Outcome:
     """Work out the bench card of a setting, or of the one in force."""
     from pipeline.decide.bench import bench_card_of
-    from pipeline.decide.safety import warnings_of
     from pipeline.terminal import bench_text
     from reports import clutch as report
     from reports.as_json import clutch_document
@@ -181,9 +153,7 @@ def clutch(
     page = report.ClutchPage(
         car=data.car,
         card=json.loads(json.dumps(asdict(card), default=str)),
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
     )
     document = clutch_document(page)
     files = write_report(space, f"clutch{mark_of(data)}", report.render(page), document)
@@ -193,7 +163,7 @@ def clutch(
 @not_twice
 def handout(space: Workspace, *, car: str | None) -> Outcome:
     """All stages, then one sheet to print: setting, limits, service, next test."""
-    from pipeline.decide.safety import limits_now, warnings_of
+    from pipeline.decide.safety import limits_now
     from pipeline.terminal import next_text
     from reports import handout as report
     from reports.as_json import handout_document
@@ -217,9 +187,7 @@ def handout(space: Workspace, *, car: str | None) -> Outcome:
             )
             for name, one in limits_now(data).bounds.items()
         ),
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
     )
     document = handout_document(page)
     files = write_report(space, f"handout{mark_of(data)}", report.render(page), document)

@@ -20,6 +20,7 @@ from pipeline.stages.shared import (
     one_car,
     outcome_of,
     plain_rows,
+    signed,
     write_report,
     write_text,
 )
@@ -195,7 +196,6 @@ def _ingest_outcome(con: duckdb.DuckDBPyConnection) -> Outcome:
 @not_twice
 def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome:
     """Say which setup, weather, track reading and check each run used, and what no run used."""
-    from pipeline.decide.safety import warnings_of
     from pipeline.store.attached import attached_to
     from pipeline.terminal import attached_text
     from reports import attached as report
@@ -209,9 +209,7 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
         car=data.car,
         used=used,
         unused=unused,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
         extras=extras_of(data),
     )
     document = attached_document(page)

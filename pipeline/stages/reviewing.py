@@ -18,11 +18,11 @@ from pipeline.stages.shared import (
     fitted,
     mark_of,
     not_twice,
-    now,
     one_car,
     outcome_of,
     phone_of,
     season_page,
+    signed,
     write_report,
 )
 from pipeline.workspace import Outcome, Workspace
@@ -94,7 +94,6 @@ def nightly(
     space: Workspace, *, event: str | None, car: str | None, formats: tuple[str, ...] = ()
 ) -> Outcome:
     """All stages, then the report of one event."""
-    from pipeline.decide.safety import warnings_of
     from reports import nightly as report
     from reports.answer import next_line, night_lines
     from reports.as_json import nightly_document
@@ -113,9 +112,7 @@ def nightly(
         wear=data.wear,
         next_setting=data.next_setting,
         sheet_counts=data.sheet_counts,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
     )
     document = nightly_document(page)
     plain_name = f"nightly-{distinct_slug(chosen, events_of(data))}"
@@ -131,7 +128,6 @@ def nightly(
 @not_twice
 def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tuple[str, ...] = ()) -> Outcome:
     """All stages, then the page for one adjustment."""
-    from pipeline.decide.safety import warnings_of
     from reports import evidence as report
     from reports.as_json import evidence_document
 
@@ -147,9 +143,7 @@ def evidence(space: Workspace, adjustment: str, *, car: str | None, formats: tup
         questions=data.questions,
         slip_fates=data.slip_fates,
         plan=data.plan,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
     )
     document = evidence_document(page)
     name = f"evidence-{slug(chosen)}{mark_of(data)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 Picture = Literal["png", "svg", "pdf"]
 
+Choice = TypeVar("Choice", bound=str)
 Stage = TypeVar("Stage", bound=Callable[..., Outcome])
 
 
@@ -69,9 +70,19 @@ def clutch_record_of(data: CarData) -> ClutchRecord:
     )
 
 
+def signed(data: CarData) -> dict[str, Any]:
+    """Gather what a page of a car is headed and signed with."""
+    from pipeline.decide.safety import warnings_of
+
+    return {
+        "warnings": warnings_of(data),
+        "store_version": data.store_version,
+        "generated_at": now(),
+    }
+
+
 def season_page(data: CarData, **more: Any) -> SeasonPage:
     """Fill the season's page with what is known of a car; ``more`` is what one command alone has."""
-    from pipeline.decide.safety import warnings_of
     from reports.season import SeasonPage
 
     return SeasonPage(
@@ -84,9 +95,7 @@ def season_page(data: CarData, **more: Any) -> SeasonPage:
         wear=data.wear,
         next_setting=data.next_setting,
         plan=data.plan,
-        warnings=warnings_of(data),
-        store_version=data.store_version,
-        generated_at=now(),
+        **signed(data),
         clutch=clutch_record_of(data),
         **more,
     )
@@ -102,12 +111,11 @@ def phone_of(
     quick_only: bool = False,
 ) -> tuple[tuple[Path, ...], str]:
     """Write the page that goes on working in the hand, and say where it is; nothing without a fit."""
-    from pipeline.decide.safety import warnings_of
     from reports.phone import PhonePage, render
 
     if model is None or forecast is None:
         return (), ""
-    page = PhonePage(data.car, model, forecast, warnings_of(data), data.store_version, now(), quick_only)
+    page = PhonePage(data.car, model, forecast, quick_only, **signed(data))
     file = write_text(space.out / f"{name}-phone{mark_of(data)}.html", render(page))
     return (file,), f"\nTo take along on the phone, without a network: {file}"
 
@@ -252,6 +260,15 @@ def adjustment_of(data: CarData, wanted: str) -> str:
             f"Nothing can be said of {wanted!r} yet.", " ".join(data.fit.sentences) or "More runs are needed."
         )
     return find_adjustment(wanted, data.garage, names)
+
+
+def choice_of(option: str, typed: str, choices: Sequence[Choice], otherwise: str) -> Choice:
+    """Read which of a few words an option was given, however it is written; say them where it is none."""
+    meant = typed.casefold().replace(" ", "")
+    for choice in choices:
+        if meant == choice:
+            return choice
+    raise RequestError(f"{option} {typed!r} is not a choice.", f"Choose {' or '.join(choices)}; {otherwise}")
 
 
 def did_you_mean(word: str, known: list[str]) -> str:

@@ -78,7 +78,13 @@ def seasons(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Season]:
             data = car_data(con, space, "Marigold", need_fit=False)
         fit = launch_fit(data)
         made[name] = Season(data, fit, folder / "phone.html")
-        page = PhonePage("Marigold", phone_model(data, fit), OPENS_WITH, (), "1", "2025-10-05T09:10:00+00:00")
+        page = PhonePage(
+            "Marigold",
+            phone_model(data, fit),
+            OPENS_WITH,
+            store_version="1",
+            generated_at="2025-10-05T09:10:00+00:00",
+        )
         made[name].file.write_text(render(page), encoding="utf-8")
     return made
 
@@ -300,7 +306,16 @@ def test_with_the_present_setting_in_question_it_works_out_nothing(
     made = phone_model(data, launch_fit(data))
     file = tmp_path / "phone.html"
     file.write_text(
-        render(PhonePage("Marigold", made, OPENS_WITH, warnings_of(data), "1", "2025-10-05")),
+        render(
+            PhonePage(
+                "Marigold",
+                made,
+                OPENS_WITH,
+                warnings=warnings_of(data),
+                store_version="1",
+                generated_at="2025-10-05",
+            )
+        ),
         encoding="utf-8",
     )
     page = open_page(file)

@@ -103,7 +103,7 @@ def compare_page() -> ComparePage:
     assert choice.change_to is not None
     sides = (Compared(one, ("preload",), ()) for one in (choice.change_to, choice.stay))
     found = Comparison(choice.response, choice.forecast, *sides, -0.004, -0.009, 0.001, 0.93, "A is quicker.")
-    return ComparePage(ex.CAR, found, **MADE)
+    return ComparePage(ex.CAR, found, warnings=found.warnings, **MADE)
 
 
 EXAMPLE_LIMITS = (

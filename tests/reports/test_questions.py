@@ -23,5 +23,5 @@ def test_entries_are_counted_as_the_terminal_counts_them() -> None:
         "am_pm_slip",
     )
     lines = [(*cause, 3, "3: 1:15; 4: 1:54; 5: 2:41"), ("b", "accept", *cause[2:], 1, None)]
-    page = QuestionsPage("book", HEADINGS, lines, {}, "1", "2031-09-06T08:00:00")
+    page = QuestionsPage("book", HEADINGS, lines, {}, store_version="1", generated_at="2031-09-06T08:00:00")
     assert "3 entries wait" in words_of(render(page))

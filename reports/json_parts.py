@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 
 import polars as pl
 
 from pipeline.decide.results import NextSetting, TestPlan
 from pipeline.season.results import Effect, RegimeEffect, SeasonChange, Wear
-from pipeline.season.season_fit import SeasonFit
+from pipeline.season.season_fit import IN_JSON, SeasonFit
 from pipeline.season.whole_run_results import EventChange
 
 LEVEL = 0.95
@@ -91,6 +91,15 @@ def _regime_effect(effect: RegimeEffect) -> dict[str, Any]:
         "chance_low": effect.low,
         "chance_high": effect.high,
         "sentence": effect.sentence,
+    }
+
+
+def told(fit: SeasonFit) -> dict[str, list[dict[str, Any]]]:
+    """List the results that the fit marks for ``season.json``, each under its own name."""
+    return {
+        field.name: [asdict(one) for one in getattr(fit, field.name)]
+        for field in fields(fit)
+        if field.metadata == IN_JSON
     }
 
 

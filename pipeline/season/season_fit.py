@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from pipeline.season.check_results import (
     BeforeAfter,
@@ -33,6 +34,14 @@ from pipeline.season.whole_run_results import (
     SpreadCause,
 )
 
+IN_JSON = {"in_json": True}
+"""Marks what stands in ``season.json`` under its own name, record by record."""
+
+
+def _told() -> Any:
+    """Make a field that stands in ``season.json``, and is empty in a store made before it."""
+    return field(default=(), metadata=IN_JSON)
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonFit:
@@ -42,23 +51,23 @@ class SeasonFit:
     facts: tuple[ModelFacts, ...]
     effects: tuple[Effect, ...]
     changes: tuple[SeasonChange, ...]
-    rpm_by_track_temp: tuple[RpmPoint, ...]
+    rpm_by_track_temp: tuple[RpmPoint, ...] = field(metadata=IN_JSON)
     curves: tuple[CurvePoint, ...]
     partial_residuals: tuple[PartialResidual, ...]
     before_after: tuple[BeforeAfter, ...]
     run_checks: tuple[RunCheck, ...]
-    nights: tuple[NightCheck, ...]
+    nights: tuple[NightCheck, ...] = field(metadata=IN_JSON)
     held_out: tuple[HeldOutCheck, ...]
     cross_check: tuple[CrossCheckRow, ...]
     sensitivity: tuple[Sensitivity, ...]
-    sentences: tuple[str, ...] = field(default=())
-    spread: tuple[Spread, ...] = field(default=())
+    sentences: tuple[str, ...] = ()
+    spread: tuple[Spread, ...] = _told()
     regime_effects: tuple[RegimeEffect, ...] = ()
-    launch_chances: tuple[LaunchChance, ...] = ()
+    launch_chances: tuple[LaunchChance, ...] = _told()
     event_changes: tuple[EventChange, ...] = ()
     air_effects: tuple[AirEffect, ...] = ()
     air_times: tuple[AirTime, ...] = ()
     split_spreads: tuple[SplitSpread, ...] = ()
     spread_causes: tuple[SpreadCause, ...] = ()
     dial_in: tuple[DialIn, ...] = ()
-    advice: tuple[Advice, ...] = ()
+    advice: tuple[Advice, ...] = _told()

@@ -29,9 +29,12 @@ HEART = {
     "pipeline/decide/next_setting.py": ("tests/decide/test_next_setting.py",),
     "pipeline/season/elimination.py": ("tests/season/test_posterior.py",),
     "pipeline/season/posterior.py": ("tests/season/test_posterior.py",),
-    "pipeline/season/effects.py": ("tests/season/test_effects.py",),
+    "pipeline/season/effects.py": ("tests/season/test_effects.py", "tests/season/test_written_down.py"),
     "pipeline/season/verdicts.py": ("tests/season/test_verdicts.py",),
-    "pipeline/season/season_change.py": ("tests/season/test_season_change.py",),
+    "pipeline/season/season_change.py": (
+        "tests/season/test_season_change.py",
+        "tests/season/test_written_down.py",
+    ),
 }
 """Module -> the tests that must notice a change of it."""
 SETTINGS = """

@@ -54,6 +54,19 @@ def test_least_turns_carry_the_least_base_load():
     assert (limit.low_words, limit.high_words) == ("least_base_load 325 lb", "safe_turns 6")
 
 
+def test_springs_that_carry_more_than_the_least_need_no_turn():
+    # 300 lb at no turn are 20 lb over the least; half of that is lost to 0.010 in of wear, 8 x 125 lb/in.
+    limit = car_limits(garage(clutch={"least_base_load": "280 lb"}), "Marigold", runs(wear_in=[0.010]))
+    assert limit.by_name["preload"].low == 0.0
+
+
+def test_a_limit_says_whose_it_is_and_in_what_unit():
+    found = car_limits(garage(), "Marigold").by_name
+    assert found["shock"].high_words == "limits 0 to 12 of rear shock"
+    assert found["launch_rpm"].high_words == "launch_rpm_limits 4500 to 7400"
+    assert found["tire_pressure"].low_words == "tire_pressure_limits 8 to 14 psi"
+
+
 def test_wear_raises_the_least_turns_and_a_gain_is_not_counted_on():
     # 0.020 in x 8 springs x 125 lb/in = 20 lb, which is 0.40 turn.
     worn = runs(wear_in=[0.001, 0.020, None])

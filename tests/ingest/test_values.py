@@ -53,6 +53,10 @@ def test_a_long_text_is_told_by_its_beginning() -> None:
         ("5 thou", "in", 0.005),
         ("0.25 oz", "g", 7.08738078125),
         ("6,200", "rpm", 6200.0),
+        ("4,250", "rpm", 4250.0),
+        ("5.7k", "rpm", 5700.0),
+        ("6,25 k rpm", "rpm", 6250.0),
+        ("5.7k", "s", None),
         ("1,234.5", "rpm", 1234.5),
         ("1.234,5", "rpm", 1234.5),
         ("3,982", "s", 3.982),
@@ -170,6 +174,7 @@ def test_screws_hardware_lanes_and_kinds() -> None:
     assert read_hardware(
         "2 steel nuts + 1 steel bolt", {"steel nut": 3.6, "steel bolt": 7.9}
     ) == pytest.approx(15.1)
+    assert read_hardware("steel nut", {"steel nut": 3.6}) == pytest.approx(3.6)
     assert read_hardware("2 brass nuts", {"steel nut": 3.6}) is None
     words = lane_words({"L": 3, "right": 1})
     assert [words.get(folded(text)) for text in ("L", "right", "2", "3")] == ["left", "right", "right", None]

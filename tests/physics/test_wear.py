@@ -24,6 +24,19 @@ def test_no_pair_crosses_a_service() -> None:
     assert theil_sen(runs, height).slope < 0.0005
 
 
+def test_the_growth_is_known_no_better_than_a_caliper_tells() -> None:
+    # Heights on a line bound Sen's slope to nothing; a thousandth at each end of 40 runs is 0.00005 in a run.
+    runs = np.arange(0.0, 41.0, 5.0)
+    found = growth_per_run(runs, (2.150 + 0.0004 * runs) * 0.0254, [0] * runs.size)
+    assert (found.low, found.slope, found.high) == pytest.approx((0.35 * THOU, 0.40 * THOU, 0.45 * THOU))
+
+
+def test_a_ring_does_not_shrink() -> None:
+    runs = np.arange(0.0, 41.0, 5.0)
+    assert growth_per_run(runs, 2.150 - 0.0004 * runs, [0] * runs.size).slope == 0.0
+    assert math.isnan(growth_per_run([5.0, 9.0], [2.150, 2.151], [0, 1]).slope)
+
+
 def test_one_wild_height_hardly_moves_the_growth() -> None:
     runs = np.arange(0.0, 50.0, 5.0)
     height = 2.150 + 0.0004 * runs

@@ -9,7 +9,7 @@ import pytest
 from pipeline.errors import ThinData
 from pipeline.season import basis
 from pipeline.season.effect_words import _bend_words, _tried_words
-from pipeline.season.effects import effects, holds_little, tried, verdict_contrasts
+from pipeline.season.effects import _hidden_partners, effects, holds_little, tried, verdict_contrasts
 from pipeline.season.response_fit import fit_response
 from pipeline.season.spreads import Settings
 from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, Truth, season
@@ -48,6 +48,23 @@ def test_launch_rpm_matters_though_its_average_slope_is_small(planted):
     assert rpm.verdict == "moved"
     assert rpm.at_cool[0] < rpm.per_step_s < rpm.at_hot[0]
     assert "degF" in rpm.sentence
+
+
+def test_only_launch_rpm_is_asked_at_a_cool_and_at_a_hot_track(planted):
+    assert [name for name, effect in by_name(planted).items() if effect.at_hot is not None] == ["launch_rpm"]
+
+
+def test_what_was_tried_goes_from_the_tenth_run_in_a_hundred_to_the_ninetieth(planted):
+    turns = planted.runs["preload_turns"]
+    ends = [turns.quantile(share, "linear") - turns.median() for share in (0.1, 0.5, 0.9)]
+    assert tried(planted, "preload") == pytest.approx(ends)
+
+
+@pytest.mark.parametrize(("tangled", "named"), [(0.95, True), (-0.95, True), (0.3, False)])
+def test_what_has_no_row_of_its_own_is_named_where_it_cannot_be_told_apart(tangled, named):
+    fit = SimpleNamespace(posterior=SimpleNamespace(cov=np.array([[1.0, tangled], [tangled, 1.0]])))
+    row = SimpleNamespace(whole=np.array([[1.0, 0.0]]))
+    assert _hidden_partners(fit, row, {"wear": np.array([[0.0, 1.0]])}) == (("wear",) if named else ())
 
 
 def test_adjustments_come_before_conditions_and_never_changed_ones_are_absent(planted):

@@ -14,6 +14,7 @@ from pipeline.season.response_fit import fit_response
 from pipeline.season.season_change import (
     before_and_after_services,
     first_and_last_third,
+    paired_parts,
     pairs,
     path_parts,
     season_change,
@@ -22,6 +23,11 @@ from tests.season.seasons import FACTS, FACTS_WITHOUT_GEOMETRY, season
 
 ADDS_UP = 1e-12  # the bar: parts and the unexplained sum to the change
 SHAPLEY = 1e-12
+
+
+def test_a_third_of_seventy_runs_is_twenty_three_at_either_end():
+    change = first_and_last_third(fit_response(season(1, runs=70, events=7), FACTS))
+    assert (change.from_period.runs, change.to_period.runs) == (23, 23)
 
 
 @pytest.mark.parametrize("facts", [FACTS, FACTS_WITHOUT_GEOMETRY], ids=["load", "raw"])
@@ -96,6 +102,16 @@ def test_chunks_of_pairs_change_nothing():
     whole = path_parts(spec, state[:100], state[100:])
     halves = (path_parts(spec, state[:50], state[100:]) + path_parts(spec, state[50:100], state[100:])) / 2
     assert whole == pytest.approx(halves, abs=1e-10)
+
+
+def test_a_single_change_has_the_parts_of_the_path_between_its_two_runs():
+    runs = season(4, runs=60, events=4)
+    spec = build_spec(runs, FACTS)
+    state = basis.to_steps(spec, runs)
+    single = paired_parts(spec, state[:3], state[-3:])
+    for at in range(3):
+        begin, end = state[at : at + 1], state[57 + at : 58 + at]
+        assert single[at] == pytest.approx(path_parts(spec, begin, end), abs=1e-10)
 
 
 def test_the_track_takes_a_night_that_was_slow_for_no_reason():

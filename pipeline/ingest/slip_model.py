@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,13 @@ CLOCK = 0.0006
 """Spread that is always allowed: a clock of thousandths, a timing beam not quite straight."""
 POOR_START_S = 0.05
 """A start so much poorer than usual, written down or not, lengthens every time alike."""
+NOT_NOTED = 8.0
+"""How rare a run is that lost time and nothing is noted of it: minus twice the logarithm of one in fifty."""
+SLOWER, SPEED_AFTER = (0.3, 2.0), 0.03
+"""By how much the speed at the end of a section is less than the section is longer, in parts: after a missed
+shift, and after a lift at its end; and what else a speed may then be off."""
+TWICE = 3.0
+"""What it adds that time was lost at two places, the start among them."""
 LIFTED_FT = 330
 """Whoever only lifts does so this late, and loses less than with a run broken off."""
 MIDDLES = (1.75, 0.855, 1.09, 0.866, 0.853, 1.035)
@@ -43,15 +51,52 @@ class Cloud:
         Shape (k,).
     spread
         Covariance, shape (k, k).
+    steady
+        The same of runs that started as usual; that of all where nothing else is known.
     """
 
     middle: Floats
     spread: Floats
+    steady: Floats | None = None
 
     def distance(self, logs: Floats) -> Floats:
         """Return squared distances of slips from the middle, in widths; ``logs`` has shape (n, k)."""
         away = logs - self.middle
         return np.asarray(np.einsum("ij,ij->i", away @ np.linalg.inv(self.spread), away))
+
+    def after_loss(self, logs: Floats, has: NDArray[np.bool_]) -> Floats:
+        """Return the least squared distances were time lost at the start or on the way, and nothing noted.
+
+        A wheel that spins or a missed shift lengthens every later time alike. Time is only lost: a first split
+        too low, or one too high with usual ones after it, stays as far off as it is.
+        """
+        away, least, losses = logs - self.middle, self.distance(logs), self._losses(has)
+        steady = self.spread if self.steady is None else self.steady
+        for first, (from_ft, late) in enumerate(losses):
+            loose = np.where(~IS_TIME[has] & (FEET[has] > from_ft), SPEED_AFTER**2, 0.0)
+            precision = np.linalg.inv(steady + np.diag(loose))
+            steadily = np.einsum("ij,ij->i", away @ precision, away)
+            others = [late_too for other_ft, late_too in losses[first + 1 :] if other_ft > from_ft]
+            for ways in (late[None], *(np.stack([late, late_too]) for late_too in others)):
+                pulls = away @ precision @ ways.T
+                lost = pulls @ np.linalg.inv(ways @ precision @ ways.T)
+                gain = np.where((lost > 0).all(axis=1), (lost * pulls).sum(axis=1), 0.0)
+                least = np.minimum(least, steadily - gain + NOT_NOTED + TWICE * (len(ways) - 1))
+        return np.asarray(least)
+
+    def _losses(self, has: NDArray[np.bool_]) -> list[tuple[int, Floats]]:
+        """List from where on time may be lost, and what a second lost there adds to the logarithms."""
+        feet, is_time, clocks = FEET[has], IS_TIME[has], np.exp(self.middle)
+        marks = feet[is_time]
+        found = [(0, np.where(is_time, 1.0 / clocks, 0.0))] if len(marks) > 1 else []
+        for start, end in pairwise(marks):
+            section = float(clocks[is_time & (feet == end)][0] - clocks[is_time & (feet == start)][0])
+            late = np.where(is_time & (feet > start), 1.0 / clocks, 0.0)
+            found += [
+                (int(start), late - np.where(~is_time & (feet == end), slower / section, 0.0))
+                for slower in SLOWER
+            ]
+        return found
 
     def log_size(self) -> float:
         """Return the part of minus twice the log density that does not depend on the slip."""
@@ -110,9 +155,7 @@ def fit_cloud(runs: Floats, has: NDArray[np.bool_]) -> Cloud:
     whole = whole[~np.isnan(whole).any(axis=1)]
     if len(whole) < LEAST_RUNS:
         anyone = usual_cloud(within=False)
-        return Cloud(
-            anyone.middle[has], _with_start(anyone.spread[np.ix_(has, has)], anyone.middle[has], has)
-        )
+        return _with_start(anyone.spread[np.ix_(has, has)], anyone.middle[has], has)
     usual = usual_cloud(within=True).spread[np.ix_(has, has)]
     middle, spread = np.median(whole, axis=0), usual * 4
     for _ in range(5):
@@ -121,13 +164,14 @@ def fit_cloud(runs: Floats, has: NDArray[np.bool_]) -> Cloud:
         middle = kept.mean(axis=0)
         own = (kept - middle).T @ (kept - middle)
         spread = (own * 1.15 + OWN_WEIGHT * usual) / (len(kept) + OWN_WEIGHT) * (1 + 1 / len(kept))
-    return Cloud(middle, _with_start(spread, middle, has))
+    return _with_start(spread, middle, has)
 
 
-def _with_start(spread: Floats, middle: Floats, has: NDArray[np.bool_]) -> Floats:
+def _with_start(spread: Floats, middle: Floats, has: NDArray[np.bool_]) -> Cloud:
     """Allow the clock its thousandth and the start its tenth."""
     late = np.where(IS_TIME[has], POOR_START_S / np.exp(middle), 0.0)
-    return np.asarray(spread + np.diag(np.full(len(late), CLOCK**2)) + np.outer(late, late))
+    steady = np.asarray(spread + np.diag(np.full(len(late), CLOCK**2)))
+    return Cloud(middle, steady + np.outer(late, late), steady)
 
 
 def spoiled(cloud: Cloud, has: NDArray[np.bool_], good_ft: int, *, is_bad_start: bool) -> Cloud:

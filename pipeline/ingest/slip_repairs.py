@@ -16,7 +16,7 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from pipeline.ingest.slip_model import COLUMNS, IS_TIME, Cloud, Floats, fit_cloud, spoiled
+from pipeline.ingest.slip_model import COLUMNS, IS_TIME, NOT_NOTED, Cloud, Floats, fit_cloud, spoiled
 from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
 from pipeline.store.database import lend, query
 
@@ -33,6 +33,10 @@ NEARLY = 100.0
 MOST_ERRORS = 3
 MOST_AWAY = 2000.0
 """Squared distances count up to this."""
+OUTSIDE = 1e12
+"""What a number outside of all that a slip can hold is away from the others: more than any other."""
+GIVEN_UP_FT = (60, 330, 660)
+"""Where a run may have been given up though nothing is noted."""
 NOT_WRITTEN = 9.0
 LEAST_SHARE = 0.3
 """The best reading is suggested when it takes this share of what all readings could be."""
@@ -85,6 +89,31 @@ class Clouds:
         if slip.good_ft >= 1320 and not slip.is_bad_start:
             return self._fitted[key]
         return spoiled(self._fitted[key], has, slip.good_ft, is_bad_start=slip.is_bad_start)
+
+    def surprise(self, slip: Slip, has: NDArray[np.bool_], logs: Floats) -> Floats:
+        """Say how unlikely numbers of a slip are, with what may have happened to its run and is not noted.
+
+        Parameters
+        ----------
+        slip
+            For its car and what is noted of the run.
+        has
+            Which of the seven are there, shape (7,).
+        logs
+            Their logarithms, shape (n, k).
+
+        Returns
+        -------
+        numpy.ndarray
+            Squared distances in widths, up to ``MOST_AWAY``, with the size of the cloud; shape (n,).
+        """
+        cloud = self.of(slip, has)
+        least = np.minimum(cloud.after_loss(logs, has), MOST_AWAY) + cloud.log_size()
+        for good_ft in GIVEN_UP_FT if slip.good_ft >= 1320 else ():
+            given_up = spoiled(cloud, has, good_ft, is_bad_start=False)
+            away = np.minimum(given_up.distance(logs), MOST_AWAY) + given_up.log_size() + NOT_NOTED
+            least = np.minimum(least, away)
+        return np.asarray(least)
 
 
 def find_repairs(con: duckdb.DuckDBPyConnection) -> None:
@@ -180,6 +209,7 @@ def judge_slip(slip: Slip, clouds: Clouds) -> list[Finding]:
         unsure |= {reading.rule} if share < LEAST_SHARE else set()
         now = _with(now, reading)
     is_sure = bool(slip.oddities) or any(reading.rule == "minus_sign" for reading in taken)
+    is_sure = is_sure or (len(taken) == 1 and _mends_alone(slip, *taken[0].cells) and not unsure)
     if taken and not is_sure and not _fits(now, clouds, _distance(slip, clouds)):
         taken, now = [], slip
     said = {name for reading in taken for name in reading.cells}
@@ -215,6 +245,13 @@ def _is_sure(reading: Reading, slip: Slip) -> bool:
     return reading.rule == "minus_sign" or (is_odd and reading.rule != "does_not_fit")
 
 
+def _mends_alone(slip: Slip, *names: str) -> bool:
+    """Tell whether one number is outside what any slip can hold: mended it must be, whatever the run was."""
+    values = _values(slip.numbers)
+    outside = {COLUMNS[at] for at in np.flatnonzero((values < LOWS) | (values > HIGHS))}
+    return len(names) == 1 and outside == set(names)
+
+
 def _fits(slip: Slip, clouds: Clouds, before: float) -> bool:
     """Tell whether the numbers of a slip go together as those of its car do, or far better than before."""
     values = _values(slip.numbers)
@@ -229,14 +266,17 @@ def _distance(slip: Slip, clouds: Clouds) -> float:
     has = ~np.isnan(values) & (values > 0)
     if not has.any():
         return 0.0
-    return min(float(clouds.of(slip, has).distance(np.log(values[has])[None, :])[0]), MOST_AWAY)
+    surprise = float(clouds.surprise(slip, has, np.log(values[has])[None, :])[0])
+    return surprise - clouds.of(slip, has).log_size()
 
 
 def _with(slip: Slip, reading: Reading) -> Slip:
     """Take a reading for true."""
     kept = {name: what for name, what in slip.oddities.items() if name not in reading.cells}
     texts = {name: text for name, text in slip.texts.items() if name not in reading.cells}
-    return replace(slip, numbers=slip.numbers | reading.cells, oddities=kept, texts=texts)
+    numbers = slip.numbers | reading.cells
+    stays = slip.is_impossible and bool(_cannot_be(_values(numbers)[None, :])[0])
+    return replace(slip, numbers=numbers, oddities=kept, texts=texts, is_impossible=stays)
 
 
 def _without(slip: Slip, name: str) -> Slip:
@@ -264,8 +304,7 @@ def _score(slip: Slip, clouds: Clouds, tried: list[Reading]) -> Floats:
     for pattern in np.unique(has, axis=0):
         rows = (has == pattern).all(axis=1)
         if pattern.any():
-            cloud = clouds.of(slip, pattern)
-            scores[rows] += np.minimum(cloud.distance(logs[rows][:, pattern]), MOST_AWAY) + cloud.log_size()
+            scores[rows] += clouds.surprise(slip, pattern, logs[rows][:, pattern])
     return scores
 
 
@@ -299,21 +338,24 @@ def _written(number: float, decimals: int) -> str:
 def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterator[Finding]:
     """Ask about the number that fits least in a slip that stays impossible, with what would fit in words."""
     values = _values(now.numbers)
-    if not slip.is_impossible or now.oddities or not (_cannot_be(values[None, :])[0] or not said):
+    cannot_be = bool(_cannot_be(values[None, :])[0])
+    if not slip.is_impossible or now.oddities or (said and not cannot_be):
         return
+    if not cannot_be and _distance(now, clouds) < FITS:
+        return  # a run that went wrong, and nobody noted it
     has = ~np.isnan(values) & (values > 0)
     wrong = ~np.isnan(values) & ~((values >= LOWS) & (values <= HIGHS))
     expected = np.full(7, np.nan)
-    gains = np.where(wrong, MOST_AWAY**2, -np.inf)
+    gains = np.where(wrong, OUTSIDE, -np.inf)
     if has.sum() > 1:
         logs, gained = clouds.of(now, has).each_from_others(np.log(values[has])[None, :])
         expected[has], gains[has] = np.exp(logs[0]), gained[0]
-    gains[wrong] = MOST_AWAY**2  # outside what any slip can hold
+    gains[wrong] = OUTSIDE
     place = int(np.argmax(gains))
     name = COLUMNS[place]
     if name in said or not np.isfinite(gains[place]):
         return
-    if not _cannot_be(values[None, :])[0] and _distance(_without(now, name), clouds) > 2 * FITS:
+    if not cannot_be and _distance(_without(now, name), clouds) > 2 * FITS:
         return  # more than one number is far off: a run gone wrong that nobody noted
     problem = WORDS["does_not_fit"]
     if LOWS[place] <= expected[place] <= HIGHS[place]:

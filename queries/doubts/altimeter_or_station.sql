@@ -77,7 +77,7 @@ left join compared as c using (reading_id)
 where
     (abs(as_said - standard) > 0.75 and abs(as_other - standard) < 0.6 * abs(as_said - standard))
     or (
-        abs(as_said - same_day) > 0.15 and abs(as_other - same_day) < 0.4 * abs(as_said - same_day)
+        abs(as_said - same_day) > 0.15 and abs(as_other - same_day) < least(0.2, 0.4 * abs(as_said - same_day))
         and (others < 3 or abs(as_said - other_days) > 0.5 * abs(as_said - as_other) or abs(as_said - standard) > abs(as_other - standard))
     )
     or (

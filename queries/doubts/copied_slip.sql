@@ -1,6 +1,7 @@
 -- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
 --         no two runs are alike to the thousandth in four numbers (in three they may be, and in hundredths only
---         one right after the other is asked about).
+--         one right after the other is asked about, where the reaction may be the fourth). The later one is asked
+--         about, wherever it stands.
 --         Rows set aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
 -- Reads: doubles, typed_timeslips
@@ -11,19 +12,18 @@ with whole as (
     select
         slip_id, car, has_time, run_at, reaction_s, short_splits,
         row_number() over (partition by car order by run_at, slip_id) as turn,
+        2 * ((t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int + (t1320_s is not null)::int)
+        - bit_count(short_splits & 23) as told,
         hash(car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph) as numbers
     from typed_timeslips
     where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int
         + (v660_mph is not null)::int + (t1320_s is not null)::int + (v1320_mph is not null)::int >= 4
-        and (
-            short_splits = 0
-            or 2 * ((t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int + (t1320_s is not null)::int)
-            - bit_count(short_splits & 23) >= 4
-        )
 ),
 
 alike as (
-    select numbers, min(slip_id) as first_id, arg_min(turn, slip_id) as first_turn, arg_min(run_at::date, slip_id) as first_day
+    select
+        numbers, arg_min(slip_id, turn) as first_id, min(turn) as first_turn, arg_min(run_at::date, turn) as first_day,
+        arg_min(reaction_s, turn) as first_reaction
     from whole
     group by numbers
     having count(*) > 1
@@ -40,7 +40,13 @@ select
 from alike
 join whole as w
     on w.numbers = alike.numbers and w.slip_id <> alike.first_id
-    and (w.short_splits = 0 or (abs(w.turn - alike.first_turn) = 1 and w.run_at::date = alike.first_day))
+    and (
+        w.short_splits = 0
+        or (
+            abs(w.turn - alike.first_turn) = 1 and w.run_at::date = alike.first_day
+            and w.told + 2 * coalesce(w.reaction_s = alike.first_reaction, false)::int >= 4
+        )
+    )
 join typed_timeslips as b on b.slip_id = w.slip_id
 join typed_timeslips as a on a.slip_id = alike.first_id
 anti join doubles as d on d.file = b.file and d.sheet = b.sheet and d.row = b.row

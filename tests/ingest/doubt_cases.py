@@ -53,7 +53,7 @@ def empty_store() -> duckdb.DuckDBPyConnection:
     con = duckdb.connect(config={"threads": 1})
     for kind, table in SHEET_TABLES.items():
         columns = [column_of(column) for column in table.columns if column.name != "questioned"]
-        extra = ["short_splits INTEGER"] if kind == "timeslips" else []
+        extra = ["short_splits INTEGER", "clock_s INTEGER"] if kind == "timeslips" else []
         con.execute(f"create table typed_{kind} ({', '.join([*columns, *extra])})")
     con.execute(f"create table questions ({', '.join(map(column_of, QUESTIONS.columns))})")
     con.execute(

@@ -62,8 +62,15 @@ def test_a_whole_evening_under_the_wrong_year() -> None:
     assert asked(con) == [(row, "date", "2025-06-21", "questioned", "wrong_year") for row in (10, 11, 12, 13)]
 
 
-@pytest.mark.parametrize("at", [slice(4, 8), slice(5, 6)], ids=["a whole evening", "one run"])
-def test_a_day_under_the_wrong_month(at: slice) -> None:
+ASTRAY = {
+    "a whole evening in another month": (slice(4, 8), {"month": 4}),
+    "one run in another month": (slice(5, 6), {"month": 4}),
+    "one run of an evening on another day": (slice(5, 6), {"day": 29}),
+}
+
+
+@pytest.mark.parametrize(("at", "change"), ASTRAY.values(), ids=ASTRAY.keys())
+def test_a_day_out_of_the_order_of_its_sheet(at: slice, change: dict[str, int]) -> None:
     con = empty_store()
     days = [
         dt.datetime(2025, 5, 10),
@@ -76,7 +83,7 @@ def test_a_day_under_the_wrong_month(at: slice) -> None:
         for number, row in enumerate(slips(steady=16))
     ]
     for row in rows[at]:
-        row["run_at"] = row["run_at"].replace(month=4)
+        row["run_at"] = row["run_at"].replace(**change)
     put(con, "timeslips", rows)
     run_rules(con)
     wanted = ("date", "2025-05-24", "questioned", "wrong_month")

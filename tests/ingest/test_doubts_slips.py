@@ -55,6 +55,15 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
             ("v660_mph", "116.32", "shifted_row"),
         ],
     ),
+    "a 60 ft no start explains, with usual times after it": (
+        {"t60_s": 1.182},
+        [("t60_s", "1.482", "wrong_digit")],
+    ),
+    "a digit typed twice on a run gone wrong": (
+        {"t330_s": 4.302, "t660_s": 6.761, "v660_mph": 111.3, "t1000_s": 8.601, "t1320_s": 10.165,
+         "v1320_mph": 1143.1},
+        [("v1320_mph", "143.10", "added_digit")],
+    ),
     "a time from nowhere is not made to fit": ({"t330_s": 6.324}, [("t330_s", None, "does_not_fit")]),
     "nothing explains it": ({"t1000_s": 6.512}, [("t1000_s", None, "does_not_fit")]),
 }  # fmt: skip
@@ -68,6 +77,12 @@ HONEST: dict[str, dict[str, Any]] = {
                      "t1320_s": 10.118, "v1320_mph": 143.2},
     "lifted near the stripe": {"outcome": "lifted", "t1320_s": 9.744, "v1320_mph": 112.0},
     "lifted, and nobody wrote it down": {"t1320_s": 9.744, "v1320_mph": 112.0},
+    "a missed shift that nobody wrote down": {"t330_s": 4.34, "t660_s": 6.449, "v660_mph": 113.4, "t1000_s": 8.271,
+                                              "t1320_s": 9.831},
+    "spun, and nobody wrote it down": {"t60_s": 1.622, "t330_s": 4.212, "t660_s": 6.32, "t1000_s": 8.146,
+                                       "t1320_s": 9.702},
+    "given up half way, and nobody wrote it down": {"t660_s": 7.271, "v660_mph": 68.18, "t1000_s": 10.787,
+                                                    "t1320_s": 14.317, "v1320_mph": 61.99},
     "a soft run, clean all the way": {"t60_s": 1.552, "t330_s": 4.03, "t660_s": 6.141, "t1000_s": 7.968,
                                       "t1320_s": 9.526},
     "red light": {"outcome": "red light", "reaction_s": -0.04},
@@ -261,6 +276,43 @@ def test_a_copied_slip_is_asked_about(change: dict[str, Any], column: str) -> No
     assert con.execute("select count(*) from doubles").fetchall()[0] == (0,)
 
 
+def test_of_two_slips_alike_the_later_run_is_asked_about_where_the_newest_stands_on_top() -> None:
+    con = empty_store()
+    rows = [row | {"reaction_s": 0.08} for row in slips(steady=6)]
+    rows[2] |= {name: rows[3][name] for name in rows[3] if name[0] in "tv"}
+    put(
+        con, "timeslips", [row | {"run_at": DAY + dt.timedelta(hours=20 - at)} for at, row in enumerate(rows)]
+    )
+    run_rules(con)
+    assert [each[:2] for each in asked(con)] == [(4, "time")]
+
+
+@pytest.mark.parametrize(("reaction", "expected"), [(0.08, [(4, "time")]), (0.081, [])])
+def test_in_hundredths_a_copied_slip_has_the_same_reaction_too(reaction: float, expected: list[Any]) -> None:
+    con = empty_store()
+    rows = [
+        {"t60_s": 1.48 + at / 100, "t660_s": 6.06 + at / 50, "t1320_s": 9.44 + at / 50, "v660_mph": 116.0 - at,
+         "reaction_s": 0.06 + at / 100, "short_splits": 21, "run_at": DAY + dt.timedelta(hours=9 + at)}
+        for at in (1, 2, 2, 3, 4, 5, 6)
+    ]  # fmt: skip
+    rows[2] |= {"run_at": DAY + dt.timedelta(hours=11, minutes=30), "reaction_s": reaction}
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [each[:2] for each in asked(con)] == expected
+
+
+@pytest.mark.parametrize(("air", "twice"), [(76.0, 1), (77.0, 0)])
+def test_without_a_time_the_same_numbers_in_other_air_are_a_copied_slip(air: float, twice: int) -> None:
+    con = empty_store()
+    rows = [row | {"has_time": False, "reaction_s": 0.08} for row in slips(steady=6)]
+    put(con, "timeslips", [*rows, rows[5]], file="book.csv")
+    weather = [{"read_at": row["run_at"], "air_temp_degf": 76.0, "sheet": "weather"} for row in rows]
+    put(con, "weather", [*weather, weather[5] | {"air_temp_degf": air}], file="book.csv")
+    run_rules(con)
+    assert con.execute("select count(*) from doubles").fetchall()[0] == (twice,)
+    assert [each[4] for each in asked(con)] == ["copied_slip"] * (1 - twice)
+
+
 HUNDREDTHS = {
     "a lone cell in a sheet that keeps its zeros": (2, [(3, "t330_s", "3.950", "questioned", "hundredths")]),
     "the whole sheet has hundredths": (31, []),
@@ -280,11 +332,20 @@ def test_hundredths(others: int, expected: list[tuple[Any, ...]]) -> None:
     assert asked(con) == expected
 
 
-def test_a_red_light_without_its_minus_sign() -> None:
+REDS = {
+    "the others are below none": ([(1, -0.021), (4, 0.034), (6, -0.012)], ["-0.034"]),
+    "it is the only one": ([(4, 0.034)], ["-0.034"]),
+    "who never writes the sign has the habit": ([(1, 0.021), (4, 0.034), (6, 0.012)], []),
+    "counted from the last amber": ([(4, 0.482)], []),
+}
+
+
+@pytest.mark.parametrize(("reds", "expected"), REDS.values(), ids=REDS.keys())
+def test_a_red_light_without_its_minus_sign(reds: list[tuple[int, float]], expected: list[str]) -> None:
     con = empty_store()
     rows = slips(steady=8)
-    for at, reaction in ((1, -0.021), (4, 0.034), (6, -0.012)):
+    for at, reaction in reds:
         rows[at] |= {"outcome": "red light", "reaction_s": reaction}
     put(con, "timeslips", rows)
     run_rules(con)
-    assert asked(con) == [(6, "reaction_s", "-0.034", "questioned", "reaction_sign")]
+    assert asked(con) == [(6, "reaction_s", said, "questioned", "reaction_sign") for said in expected]

@@ -1,5 +1,6 @@
 -- Purpose: stretches of rows under one day that lies outside the days above and below, in a sheet whose days
---          otherwise stand in order, where another month, or another year, puts it between them.
+--          otherwise stand in order, where another month, another year, or one digit of the day above or below puts it
+--          between them.
 -- Grain: one row per row of a sheet. Key: kind, file, sheet, row.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table misplaced_days as
@@ -46,7 +47,7 @@ sheets as (
     group by kind, file, sheet
     having
         count(above) >= 3
-        and least(count(*) filter (above > "day"), count(*) filter (above < "day")) <= greatest(1, 0.2 * count(above))
+        and least(count(*) filter (above > "day"), count(*) filter (above < "day")) <= greatest(1, 0.3 * count(above))
 ),
 
 turned as (
@@ -73,7 +74,8 @@ mended as (
                 list_transform(
                     [year(before), year(after)],
                     lambda other: try_cast(other || '-' || month("day") || '-' || day("day") as date)
-                )
+                ),
+                list_filter([before, after], lambda other: hamming(other::varchar, "day"::varchar) = 1)
             ),
             lambda meant: case
                 when before is not null and after is not null then meant between before and after
@@ -93,6 +95,7 @@ weekdays as (
 weighed as (
     select
         m.kind, m.file, m.sheet, m.stretch, m."day", m.before, each.meant,
+        coalesce((each.meant in (m.before, m.after))::int, 0) as is_same, coalesce((m.before = m.after)::int, 0) as is_parted,
         coalesce((least(each.meant - before, after - each.meant) <= 1)::int, 0) as is_beside,
         coalesce(w.days, 0) as days_like_it, coalesce(own.days, 1) - 1 as days_like_own
     from mended as m, unnest(m.possible) as each (meant)
@@ -102,12 +105,12 @@ weighed as (
         on (own.kind, own.file, own.sheet, own.weekday) = (m.kind, m.file, m.sheet, isodow(m."day"))
 ),
 
--- Of several the one beside a day above or below, on a weekday on which meets are: a meet lasts a day or two.
+-- Of several the day above or below, or the one beside it, on a weekday on which meets are: a meet lasts a day or two.
 ranked as (
     select
         *,
-        rank() over (partition by kind, file, sheet, stretch order by days_like_it desc, is_beside desc) as place,
-        days_like_it - days_like_own as gain
+        rank() over (partition by kind, file, sheet, stretch order by is_same desc, days_like_it desc, is_beside desc) as place,
+        days_like_it - days_like_own + 100 * is_same * is_parted as gain
     from weighed
 ),
 
@@ -120,7 +123,7 @@ chosen as (
     group by kind, file, sheet, stretch
 )
 
--- Of two stretches beside each other one is wrong: that which gains more.
+-- Of two stretches beside each other one is wrong: that which parts a day from itself, else that which gains more.
 select
     c.kind, c.file, c.own_sheet as sheet, c.row, c."day", m.meant,
     if(year(coalesce(m.meant, m.before, c."day")) <> year(c."day"), 'wrong_year', 'wrong_month') as rule

@@ -65,10 +65,10 @@ class Cloud:
         return np.asarray(np.einsum("ij,ij->i", away @ np.linalg.inv(self.spread), away))
 
     def after_loss(self, logs: Floats, has: NDArray[np.bool_]) -> Floats:
-        """Return the least squared distances were time lost at the start or on the way, and nothing noted.
+        """Return the least squared distances were time lost somewhere on the way, and nothing noted.
 
-        A wheel that spins or a missed shift lengthens every later time alike. Time is only lost: a first split
-        too low, or one too high with usual ones after it, stays as far off as it is.
+        A wheel that spins or a missed shift lengthens every later time alike. Time is only lost: a first
+        split too low, or one too high with usual ones after it, stays as far off as it is.
         """
         away, least, losses = logs - self.middle, self.distance(logs), self._losses(has)
         steady = self.spread if self.steady is None else self.steady

@@ -75,11 +75,15 @@ select
 from readings as r
 left join compared as c using (reading_id)
 where
+    -- What fits the rest of its day neither way is no pressure of the other kind, but one that leaps (weather_leap).
+    not coalesce(abs(as_said - same_day) > 0.25 and abs(as_other - same_day) > 0.2, false)
+    and (
     (abs(as_said - standard) > 0.75 and abs(as_other - standard) < 0.6 * abs(as_said - standard))
     or (
-        abs(as_said - same_day) > 0.15 and abs(as_other - same_day) < least(0.2, 0.4 * abs(as_said - same_day))
+        abs(as_said - same_day) > 0.15 and abs(as_other - same_day) < 0.4 * abs(as_said - same_day)
         and (others < 3 or abs(as_said - other_days) > 0.5 * abs(as_said - as_other) or abs(as_said - standard) > abs(as_other - standard))
     )
     or (
         others >= 3 and abs(as_said - other_days) > 0.5 and abs(as_other - other_days) < 0.4 * abs(as_said - other_days)
+    )
     );

@@ -1,7 +1,8 @@
 -- Reason: a reading of the air or the track that leaps away from the one before and the one after, which agree; at the start or
 --         end of a day, from the two beside it; on a day of one or two, an air pressure far from the strip's usual one. Weather turns and stays turned; a slip of the pen comes back.
--- Severity: questioned. Suggests: a digit put right, where that lies between the others.
--- Reads: written, swapped, typed_weather, typed_track, typed_timeslips, celsius, fahrenheit, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
+-- Severity: questioned. Suggests: of what a digit put right makes of it, in the unit it is typed in, that which lies nearest
+--           to where the others are; where none lies there and they agree, what lies between them.
+-- Reads: digit, written, swapped, typed_weather, typed_track, typed_timeslips, celsius, fahrenheit, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
 -- Yields to: out_of_range
 insert into findings
 with gunned as (
@@ -39,9 +40,33 @@ allowed ("column", least, an_hour) as (
     ('track_temp_degf', 20.0, 9.0)
 ),
 
+-- A pressure under question as of the other kind stands beside no other, unless most of its day are.
+asked_kind as (
+    select distinct file, sheet, row from findings where "column" = 'pressure_kind'
+),
+
+lone_kind as (
+    select file, sheet, row
+    from (
+        select
+            w.file, w.sheet, w.row, a.row is not null as is_asked,
+            avg((a.row is not null)::int) over (partition by w.venue, w.read_at::date) as part
+        from typed_weather as w
+        left join asked_kind as a using (file, sheet, row)
+    )
+    where is_asked and part <= 0.5
+),
+
+units as (
+    select file, sheet, "column", any_value(factor) as factor, any_value(shift) as shift
+    from sheet_columns
+    where factor is not null
+    group by all
+),
+
 beside as (
     select
-        c.*, a.least, a.an_hour,
+        c.*, coalesce(u.factor, 1) as factor, coalesce(u.shift, 0) as shift, a.least, a.an_hour,
         lag(value) over along as before, lead(value) over along as after,
         lag(value, 2) over along as before_2, lead(value, 2) over along as after_2,
         median(value) over strip as usual, count(*) over strip as of_strip,
@@ -49,8 +74,10 @@ beside as (
         epoch(lead(read_at) over along - read_at) / 3600 as hours_after
     from cells as c
     join allowed as a using ("column")
+    left join units as u using (file, sheet, "column")
     where (file, sheet, row, "column") not in (select (file, sheet, row, "column") from findings)
-        and (file, sheet, row) not in (select (file, sheet, row) from findings where "column" in ('date', 'pressure_kind'))
+        and (file, sheet, row) not in (select (file, sheet, row) from findings where "column" = 'date')
+        and (file, sheet, row) not in (select (file, sheet, row) from lone_kind)
     window along as (partition by venue, "column", read_at::date order by read_at, reading_id),
         strip as (partition by venue, "column")
 ),
@@ -81,23 +108,40 @@ judged as (
     )
 ),
 
+-- As typed, and where the others are, with no more decimals than any of them has.
 leaps as (
     select
-        *,
-        list_filter(
-            list_concat(
-                swapped(value, 2), [value * 10, value / 10, value + 100, value - 100],
-                list_transform(range(-9, 10), lambda more: value + more)
-            ),
-            lambda reading: abs(reading - expected) < 0.2 * room
-        ) as possible
+        *, round((value - shift) / factor, 3) as typed, (expected - shift) / factor as meant,
+        list_max(list_transform(
+            [(coalesce(before, after) - shift) / factor, (coalesce(after, before) - shift) / factor, (value - shift) / factor],
+            lambda number: case when abs(number - round(number)) < 1e-3 then 0 when abs(number * 10 - round(number * 10)) < 1e-2 then 1 else 2 end
+        )) as decimals
     from judged
     where abs(value - expected) > room
+),
+
+mended as (
+    select
+        *,
+        list_sort(list_transform(
+            list_filter(
+                list_concat(
+                    swapped(typed, decimals), [typed * 10, typed / 10],
+                    flatten(list_transform(range(-decimals, 4), lambda place: list_transform(
+                        range(0, 10), lambda other: typed + (other - digit(round(typed * 100)::bigint, place + 2)) * 10.0 ** place
+                    )))
+                ),
+                lambda reading: abs(reading - meant) * factor < 0.2 * room
+            ),
+            lambda reading: {'far': round(abs(reading - meant), 6), 'reading': reading}
+        ))[1].reading as reading,
+        if(abs(after - before) <= 0.3 * least, round(meant, decimals), null) as between_them
+    from leaps
 )
 
 select
     file, sheet, row, "column", written(value, null),
     'It leaps away from the readings beside it: ' || coalesce(written(before, null) || ' before', '')
     || if(before is not null and after is not null, ' and ', '') || coalesce(written(after, null) || ' after', '') || '.',
-    if(len(list_distinct(possible)) = 1, written(possible[1], null), null), 'questioned', 'weather_leap'
-from leaps;
+    written(coalesce(reading, between_them) * factor + shift, null), 'questioned', 'weather_leap'
+from mended;

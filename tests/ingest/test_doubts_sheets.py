@@ -398,7 +398,41 @@ def test_a_track_that_leaps_and_comes_back() -> None:
     degf = [98.0, 101.0, 63.0, 104.0, 102.0]
     put(con, "timeslips", [row | {"track_temp_degf": degf[at]} for at, row in enumerate(slips(steady=5))])
     run_rules(con)
-    assert asked(con) == [(4, "track_temp_degf", None, "questioned", "weather_leap")]
+    assert asked(con) == [(4, "track_temp_degf", "103", "questioned", "weather_leap")]
+
+
+HPA = 0.0295299875
+LEAPS = {"one digit wrong": (895.0, 995.0), "nothing like the others": (1026.0, 995.5)}
+
+
+@pytest.mark.parametrize(("typed", "meant"), LEAPS.values(), ids=LEAPS.keys())
+def test_a_leap_is_mended_in_the_unit_it_is_typed_in(typed: float, meant: float) -> None:
+    con = empty_store()
+    con.execute(
+        "insert into sheet_columns values ('weather.csv', '', 3, 'hPa', 'pressure_inhg', $factor, 0)",
+        {"factor": HPA},
+    )
+    hpa = [996.0, 996.0, typed, 995.0, 994.0, 994.0]
+    rows = [
+        {"read_at": DAY + dt.timedelta(hours=10 + at), "pressure_inhg": number * HPA}
+        for at, number in enumerate(hpa)
+    ]
+    put(con, "weather", rows)
+    run_rules(con)
+    assert [(row, rule) for row, _, _, _, rule in asked(con)] == [(4, "weather_leap")]
+    assert float(str(asked(con)[0][2])) == pytest.approx(meant * HPA, abs=0.02)
+
+
+def test_a_leap_shows_on_a_day_whose_pressures_are_asked_about_as_altimeter_settings() -> None:
+    con = empty_store()
+    rows = [
+        {"read_at": DAY + dt.timedelta(hours=10 + at), "pressure_inhg": number}
+        for at, number in enumerate([29.96, 29.97, 28.96, 29.96, 29.95])
+    ]
+    put(con, "weather", rows)
+    run_rules(con)
+    assert (4, "pressure_inhg", "29.96", "questioned", "weather_leap") in asked(con)
+    assert {each[1] for each in asked(con)} == {"pressure_inhg", "pressure_kind"}
 
 
 @pytest.mark.parametrize(
@@ -471,3 +505,19 @@ def test_the_only_air_pressure_of_a_day_far_from_the_usual_one(
     put(con, "weather", rows)
     run_rules(con)
     assert asked(con) == expected
+
+
+EXCHANGED = {
+    "for one run": ([5600, 5600, 6500, 5600, 5600], [(4, "launch_rpm", "5600")]),
+    "within fifties": ([5500, 5500, 5050, 5500, 5500], [(4, "launch_rpm", "5500")]),
+    "kept for a while": ([5600, 5600, 6500, 6500, 5600], []),
+    "a change that is no exchange": ([5600, 5600, 5900, 5600, 5600], []),
+}
+
+
+@pytest.mark.parametrize(("rpm", "expected"), EXCHANGED.values(), ids=EXCHANGED.keys())
+def test_two_figures_of_a_setting_exchanged(rpm: list[int], expected: list[Any]) -> None:
+    con = empty_store()
+    put(con, "timeslips", [row | {"launch_rpm": rpm[at]} for at, row in enumerate(slips(steady=5))])
+    run_rules(con)
+    assert asked(con) == [(*each, "questioned", "setting_exchanged") for each in expected]

@@ -77,8 +77,8 @@ HONEST: dict[str, dict[str, Any]] = {
                      "t1320_s": 10.118, "v1320_mph": 143.2},
     "lifted near the stripe": {"outcome": "lifted", "t1320_s": 9.744, "v1320_mph": 112.0},
     "lifted, and nobody wrote it down": {"t1320_s": 9.744, "v1320_mph": 112.0},
-    "a missed shift that nobody wrote down": {"t330_s": 4.34, "t660_s": 6.449, "v660_mph": 113.4, "t1000_s": 8.271,
-                                              "t1320_s": 9.831},
+    "a missed shift that nobody wrote down": {"t330_s": 4.34, "t660_s": 6.449, "v660_mph": 113.4,
+                                              "t1000_s": 8.271, "t1320_s": 9.831},
     "spun, and nobody wrote it down": {"t60_s": 1.622, "t330_s": 4.212, "t660_s": 6.32, "t1000_s": 8.146,
                                        "t1320_s": 9.702},
     "given up half way, and nobody wrote it down": {"t660_s": 7.271, "v660_mph": 68.18, "t1000_s": 10.787,
@@ -291,8 +291,9 @@ def test_of_two_slips_alike_the_later_run_is_asked_about_where_the_newest_stands
 def test_in_hundredths_a_copied_slip_has_the_same_reaction_too(reaction: float, expected: list[Any]) -> None:
     con = empty_store()
     rows = [
-        {"t60_s": 1.48 + at / 100, "t660_s": 6.06 + at / 50, "t1320_s": 9.44 + at / 50, "v660_mph": 116.0 - at,
-         "reaction_s": 0.06 + at / 100, "short_splits": 21, "run_at": DAY + dt.timedelta(hours=9 + at)}
+        {"t60_s": 1.48 + at / 100, "t660_s": 6.06 + at / 50, "t1320_s": 9.44 + at / 50,
+         "v660_mph": 116.0 - at, "reaction_s": 0.06 + at / 100, "short_splits": 21,
+         "run_at": DAY + dt.timedelta(hours=9 + at)}
         for at in (1, 2, 2, 3, 4, 5, 6)
     ]  # fmt: skip
     rows[2] |= {"run_at": DAY + dt.timedelta(hours=11, minutes=30), "reaction_s": reaction}

@@ -20,7 +20,7 @@ from pipeline.ingest.slip_model import COLUMNS, IS_TIME, NOT_NOTED, Cloud, Float
 from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
 from pipeline.store.database import lend, query
 
-CLEARLY_BETTER = 25.0
+CLEARLY_BETTER = 16.0
 """A reading must beat the slip as typed by this much, in squared widths."""
 BETTER, MOST_OF_ALL = 8.0, 0.9
 """Of a slip that cannot be, whose run was spoiled, so much will do, where nothing else comes near."""

@@ -8,13 +8,13 @@ from pipeline.decide.results import NextSetting
 from reports.charts.common import (
     CELL,
     Rows,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
     rounded,
-    row_height,
-    stack,
+    span,
     tips,
 )
 from reports.numbers import interval, seconds
@@ -54,13 +54,10 @@ def choice_chart(choice: NextSetting) -> alt.TopLevelLayerSpec:
     axis = number("expected", quicker_slower("time of one run, s"))
     shown = tips(("what", "choice"), ("expected", "expected", ".3f"), ("range", "19 runs in 20"))
     layers = [
-        marks(
-            "bar", {"color": ink("wash"), "size": 20}, y=left, x=alt.X(**{**axis, "field": "low"}),
-            x2=alt.X2(field="high"), tooltip=shown,
-        ),
+        span("bar", {"color": ink("wash"), "size": 20}, left, axis, "low", "high", tooltip=shown),
         marks(
             "point", {"color": ink("quicker"), "size": 130, "filled": True, "shape": "diamond"}, y=right,
             x=alt.X(**axis), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows, CHOICE_STEP), own_y_axes=True)
+    return ledger(rows, layers, step=CHOICE_STEP)

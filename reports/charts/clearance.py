@@ -7,7 +7,7 @@ import itertools
 import altair as alt
 import polars as pl
 
-from reports.charts.common import Rows, at_right, marks, number, rounded, stack, tips
+from reports.charts.common import Rows, level, marks, number, rounded, stack, tips
 from reports.numbers import short_day
 from reports.theme import ink
 
@@ -57,11 +57,7 @@ def clearance_chart(checks: pl.DataFrame, wanted_in: float | None) -> alt.TopLev
     y = alt.Y(**number("clearance", "bearing clearance, in", format=".3f"))
     wanted = [] if wanted_in is None else [{"clearance": rounded(wanted_in, 4), "label": "least wanted"}]
     layers = [
-        marks("rule", {"color": ink("slower"), "strokeWidth": 1.5}, wanted, y=y),
-        marks(
-            "text", {"color": ink("slower"), "align": "right", "dx": -4, "dy": -6}, wanted,
-            x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
-        ),
+        *level(wanted, "slower", y),
         marks(
             "line", {"color": ink("quicker"), "strokeWidth": 1.5}, x=x, y=y,
             detail=alt.Detail(field="set", type="nominal"),

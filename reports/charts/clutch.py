@@ -5,7 +5,7 @@ from __future__ import annotations
 import altair as alt
 import polars as pl
 
-from reports.charts.common import Rows, at_top, marks, number, rows_of, stack, tips
+from reports.charts.common import Rows, marks, number, rows_of, stack, tips, upright
 from reports.theme import ink
 
 LOAD_COLUMNS = ("rpm", "static_lb", "centrifugal_lb", "plate_load_lb")
@@ -104,11 +104,4 @@ def _launch_mark(launch_rpm: float | None, rows: Rows, x: alt.X) -> list[alt.Uni
     here = [{"rpm": launch_rpm, "label": "launch"}]
     ends = rows[0]["rpm"], rows[-1]["rpm"]
     is_far_right = launch_rpm > ends[0] + LABEL_TURNS * (ends[1] - ends[0])
-    side = {"align": "right", "dx": -5} if is_far_right else {"align": "left", "dx": 5}
-    return [
-        marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, here, x=x),
-        marks(
-            "text", {"color": ink("margin"), **side, "dy": 4, "baseline": "top"}, here,
-            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
-        ),
-    ]  # fmt: skip
+    return upright(here, "margin", x, dy=4, on_left=is_far_right)

@@ -123,6 +123,59 @@ def stack(
     return chart
 
 
+def ledger(
+    rows: Rows,
+    layers: Sequence[alt.UnitSpec],
+    *,
+    step: int = ROW_STEP,
+    switches: Mapping[str, Any] | None = None,
+) -> alt.TopLevelLayerSpec:
+    """Lay layers over the rows of a ledger, each ``step`` high [px], with the axes of :func:`ledger_rows`."""
+    height = max(1, len({row["row"] for row in rows})) * step
+    return stack(rows, layers, height=height, switches=switches, own_y_axes=True)
+
+
+def at(axis: Mapping[str, Any], field: str) -> alt.X:
+    """Place along a measured axis by another field than its own."""
+    return alt.X(**{**axis, "field": field})
+
+
+def span(
+    mark: str,
+    style: Mapping[str, Any],
+    y: alt.Y,
+    axis: Mapping[str, Any],
+    low: str,
+    high: str,
+    **channels: Any,
+) -> alt.UnitSpec:
+    """Make a layer of marks that reach from one field to another along a measured axis."""
+    return marks(mark, style, y=y, x=at(axis, low), x2=alt.X2(field=high), **channels)
+
+
+def upright(rows: Rows, color: str, x: alt.X, *, dy: int, on_left: bool = False) -> list[alt.UnitSpec]:
+    """Draw dashed lines across the plot, each with its ``label`` beside its top."""
+    side = {"align": "right", "dx": -5} if on_left else {"align": "left", "dx": 5}
+    return [
+        marks("rule", {"color": ink(color), "strokeDash": [5, 3], "strokeWidth": 1.5}, rows, x=x),
+        marks(
+            "text", {"color": ink(color), **side, "dy": dy, "baseline": "top"}, rows,
+            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
+        ),
+    ]  # fmt: skip
+
+
+def level(rows: Rows, color: str, y: alt.Y) -> list[alt.UnitSpec]:
+    """Draw lines along the plot, each with its ``label`` above its right end."""
+    return [
+        marks("rule", {"color": ink(color), "strokeWidth": 1.5}, rows, y=y),
+        marks(
+            "text", {"color": ink(color), "align": "right", "dx": -4, "dy": -6}, rows,
+            x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
+        ),
+    ]  # fmt: skip
+
+
 def _name_rows(rows: Rows, layers: Sequence[alt.UnitSpec]) -> dict[str, Any]:
     """Move every layer's own rows to one list of datasets, the same rows only once."""
     datasets: dict[str, Any] = {MAIN_ROWS: WholeRows(rows)}
@@ -184,19 +237,9 @@ def ledger_rows(rows: Rows) -> tuple[alt.Y, alt.Y, alt.Y]:
     return alt.Y(**shared, axis=left), alt.Y(**shared, axis=None), alt.Y(**shared, axis=right)
 
 
-def row_height(rows: Iterable[Any], step: int = ROW_STEP) -> int:
-    """Return the height [px] of a ledger chart."""
-    return max(1, len({row["row"] for row in rows})) * step
-
-
-def zero_line(value: float = 0.0) -> alt.UnitSpec:
+def zero_line() -> alt.UnitSpec:
     """Draw the line that means: no difference."""
-    return marks(
-        "rule",
-        {"color": ink("ink"), "strokeWidth": 1},
-        [{}],
-        x=alt.XDatum(value),
-    )
+    return marks("rule", {"color": ink("ink"), "strokeWidth": 1}, [{}], x=alt.XDatum(0.0))
 
 
 def at_top() -> Any:
@@ -209,35 +252,30 @@ def at_right() -> Any:
     return alt.XValue("width")  # type: ignore[no-untyped-call]
 
 
+def coded(channel: Callable[..., T], field: str, codes: Mapping[str, Any]) -> T:
+    """Show the words of a field by colors or shapes, without a legend: the page has its own."""
+    scale = alt.Scale(domain=list(codes), range=list(codes.values()))
+    return channel(field=field, type="nominal", legend=None, scale=scale)
+
+
+def tone_codes() -> dict[str, str]:
+    """Return the color of each direction; the sign, the side of the zero line and a word say the same."""
+    return {name: ink(name) for name in ("quicker", "slower", "quiet", "ink")}
+
+
 def tone_color() -> alt.Color:
-    """Color by direction; the sign, the side of the zero line and a word say the same."""
-    names = ["quicker", "slower", "quiet", "ink"]
-    return alt.Color(
-        field="tone",
-        type="nominal",
-        legend=None,
-        scale=alt.Scale(domain=names, range=[ink(name) for name in names]),
-    )
+    """Color by direction."""
+    return coded(alt.Color, "tone", tone_codes())
 
 
-def outcome_shape() -> alt.Shape:
-    """Shape by how the launch went."""
-    return alt.Shape(
-        field="launch",
-        type="nominal",
-        legend=None,
-        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=list(OUTCOME_SHAPES.values())),
-    )
-
-
-def outcome_color() -> alt.Color:
-    """Color by how the launch went; the shape says the same."""
-    return alt.Color(
-        field="launch",
-        type="nominal",
-        legend=None,
-        scale=alt.Scale(domain=list(OUTCOME_SHAPES), range=[ink("slower"), ink("margin"), ink("ink")]),
-    )
+def by_outcome(full: float) -> dict[str, Any]:
+    """Shape and color runs by how the launch went; those of every event but the picked one step back."""
+    colors = dict(zip(OUTCOME_SHAPES, (ink("slower"), ink("margin"), ink("ink")), strict=True))
+    return {
+        "shape": coded(alt.Shape, "launch", OUTCOME_SHAPES),
+        "color": coded(alt.Color, "launch", colors),
+        "opacity": fade_others(full),
+    }
 
 
 def fade_others(full: float = 0.9, faded: float = 0.12) -> alt.Opacity:

@@ -12,16 +12,14 @@ from pipeline.season.results import CurvePoint
 from reports.charts.common import (
     PICKED,
     Rows,
-    at_top,
-    fade_others,
+    by_outcome,
     launch_of,
     marks,
     number,
-    outcome_color,
-    outcome_shape,
     rounded,
     stack,
     tips,
+    upright,
 )
 from reports.theme import HATCH, ink
 
@@ -101,12 +99,11 @@ def curve_chart(
         marks("rect", {"fill": HATCH, "opacity": 0.85}, never, x=x, x2=alt.X2(field="to")),
         marks(
             "area", {"color": ink("wash"), "opacity": 0.6}, line, x=x,
-            y=alt.Y(**{**number("low", up, format="+.0f")}), y2=alt.Y2(field="high"),
+            y=alt.Y(**number("low", up, format="+.0f")), y2=alt.Y2(field="high"),
         ),
         marks("rule", {"color": ink("rule"), "strokeWidth": 1}, [{}], y=alt.YDatum(0)),
         marks(
-            "point", {"filled": True}, residual_rows(residuals, runs), x=x, y=y, shape=outcome_shape(),
-            color=outcome_color(), opacity=fade_others(0.65),
+            "point", {"filled": True}, residual_rows(residuals, runs), x=x, y=y, **by_outcome(0.65),
             size=alt.Size(
                 field="weight", type="quantitative", legend=None,
                 scale=alt.Scale(domain=[0, 1], range=[8, 60]),
@@ -121,12 +118,5 @@ def curve_chart(
         ),
     ]  # fmt: skip
     if current is not None:
-        now = [{"value": rounded(current, 3), "label": "set now"}]
-        layers += [
-            marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, now, x=x),
-            marks(
-                "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 4, "baseline": "top"}, now,
-                x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
-            ),
-        ]  # fmt: skip
+        layers += upright([{"value": rounded(current, 3), "label": "set now"}], "margin", x, dy=4)
     return stack([], layers, switches={PICKED: ""})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 import altair as alt
 
@@ -12,14 +11,16 @@ from reports.charts.common import (
     CELL,
     LINE,
     Rows,
+    coded,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
+    tone_codes,
     tone_color,
     zero_line,
 )
@@ -76,59 +77,24 @@ def effects_chart(effects: Iterable[Effect], known: Mapping[str, Setting]) -> al
     left, between, right = ledger_rows(rows)
     axis = number("ms", quicker_slower("thousandths of a second per step"), format="+.0f")
     shown = tips(("what", "step"), ("figure", "thousandths"), ("range", "interval"), ("says", "verdict"))
-    shape = alt.Shape(
-        field="verdict",
-        type="nominal",
-        legend=None,
-        scale=alt.Scale(domain=list(VERDICT_SHAPES), range=list(VERDICT_SHAPES.values())),
-    )
-    hollow = alt.Fill(field="filled", type="nominal", legend=None, scale=_fill_scale())
+    hollow = {**tone_codes(), "hollow": ink("slip")}
     layers = [
-        marks(
-            "bar",
-            {"color": ink("shade"), "size": 14, "opacity": 0.75},
-            y=left,
-            x=alt.X(**{**axis, "field": "unseen_low"}),
-            x2=alt.X2(field="unseen_high"),
-            tooltip=shown,
+        span(
+            "bar", {"color": ink("shade"), "size": 14, "opacity": 0.75}, left, axis,
+            "unseen_low", "unseen_high", tooltip=shown,
         ),
         zero_line(),
-        marks(
-            "rule",
-            {"strokeWidth": 2.5, "strokeCap": "round"},
-            y=between,
-            x=alt.X(**{**axis, "field": "low"}),
-            x2=alt.X2(field="high"),
-            color=tone_color(),
-            tooltip=shown,
+        span(
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, between, axis, "low", "high",
+            color=tone_color(), tooltip=shown,
         ),
         marks(
-            "point",
-            {"size": 120, "filled": False, "strokeWidth": 2},
-            y=right,
-            x=alt.X(**axis),
-            stroke=alt.Stroke(**_tone_channel()),
-            fill=hollow,
-            shape=shape,
-            tooltip=shown,
+            "point", {"size": 120, "filled": False, "strokeWidth": 2}, y=right, x=alt.X(**axis),
+            stroke=coded(alt.Stroke, "tone", tone_codes()), fill=coded(alt.Fill, "filled", hollow),
+            shape=coded(alt.Shape, "verdict", VERDICT_SHAPES), tooltip=shown,
         ),
-    ]
-    return stack(rows, layers, height=row_height(rows, EFFECT_STEP), own_y_axes=True)
-
-
-def _fill_scale() -> alt.Scale:
-    names = ["quicker", "slower", "quiet", "ink", "hollow"]
-    return alt.Scale(domain=names, range=[*(ink(name) for name in names[:-1]), ink("slip")])
-
-
-def _tone_channel() -> dict[str, Any]:
-    names = ["quicker", "slower", "quiet", "ink"]
-    return {
-        "field": "tone",
-        "type": "nominal",
-        "legend": None,
-        "scale": alt.Scale(domain=names, range=[ink(name) for name in names]),
-    }
+    ]  # fmt: skip
+    return ledger(rows, layers, step=EFFECT_STEP)
 
 
 def _effect_row(effect: Effect, known: Mapping[str, Setting]) -> dict[str, object]:

@@ -7,7 +7,18 @@ from collections.abc import Sequence
 import altair as alt
 
 from pipeline.season.whole_run_results import AirTime, SpreadCause
-from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
+from reports.charts.common import (
+    CELL,
+    Rows,
+    at,
+    ledger,
+    ledger_rows,
+    marks,
+    number,
+    rounded,
+    span,
+    tips,
+)
 from reports.numbers import percent, seconds, short_day, thousandths
 from reports.theme import ink
 
@@ -50,10 +61,7 @@ def equal_air_chart(times: Sequence[AirTime]) -> alt.TopLevelLayerSpec | None:
         ("published", "published", ".3f"),
     )  # fmt: skip
     layers = [
-        marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 1}, y=left, x=alt.X(**axis),
-            x2=alt.X2(field="own"), tooltip=shown,
-        ),
+        span("rule", {"color": ink("quiet"), "strokeWidth": 1}, left, axis, "as_run", "own", tooltip=shown),
         marks(
             "tick", {"color": ink("soft"), "thickness": 3, "size": 14}, y=between, x=alt.X(**axis),
             tooltip=shown,
@@ -61,14 +69,14 @@ def equal_air_chart(times: Sequence[AirTime]) -> alt.TopLevelLayerSpec | None:
         marks(
             "point", {"color": ink("margin"), "size": 70, "shape": "diamond"},
             [row for row in rows if row["published"] is not None], y=between,
-            x=alt.X(**{**axis, "field": "published"}), tooltip=shown,
+            x=at(axis, "published"), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 100, "filled": True, "shape": "circle"}, y=right,
-            x=alt.X(**{**axis, "field": "own"}), tooltip=shown,
+            x=at(axis, "own"), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    return ledger(rows, layers)
 
 
 def causes_chart(causes: Sequence[SpreadCause]) -> alt.TopLevelLayerSpec | None:
@@ -106,7 +114,7 @@ def causes_chart(causes: Sequence[SpreadCause]) -> alt.TopLevelLayerSpec | None:
             tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    return ledger(rows, layers)
 
 
 def short_cause(one: SpreadCause) -> str:

@@ -12,13 +12,14 @@ from reports.charts.common import (
     CELL,
     LINE,
     Rows,
+    at,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
     rounded,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
     tone_color,
@@ -36,8 +37,8 @@ def fleet_rows(effects: Sequence[FleetEffect]) -> Rows:
     """Make one row an effect: its mean, its limits, and where two cars in three lie. [thousandths]."""
     return [
         {
-            "row": f"{one.label}{LINE}{_step(one.step)}{CELL}{thousandths(one.mean_s)}",
-            "what": f"{one.label}, {_step(one.step)}",
+            "row": f"{one.label}{LINE}{plain(one.step)}{CELL}{thousandths(one.mean_s)}",
+            "what": f"{one.label}, {plain(one.step)}",
             "ms": rounded(1000 * one.mean_s, 2),
             "low": rounded(1000 * one.low_s, 2),
             "high": rounded(1000 * one.high_s, 2),
@@ -73,14 +74,14 @@ def fleet_chart(effects: Sequence[FleetEffect]) -> alt.TopLevelLayerSpec | None:
     shown = tips(("what", "step"), ("ms", "mean", "+.1f"), ("range", "limits of the mean"),
                  ("spread", "cars differ by"), ("cars", "cars"))  # fmt: skip
     layers = [
-        marks(
-            "bar", {"color": ink("wash"), "size": 16, "opacity": 0.75}, y=left,
-            x=alt.X(**{**axis, "field": "from"}), x2=alt.X2(field="to"), tooltip=shown,
+        span(
+            "bar", {"color": ink("wash"), "size": 16, "opacity": 0.75}, left, axis, "from", "to",
+            tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows, FLEET_STEP), own_y_axes=True)
+    return ledger(rows, layers, step=FLEET_STEP)
 
 
 def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
@@ -98,8 +99,8 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
     """
     rows: Rows = [
         {
-            "row": f"{one.label}{LINE}{_step(one.step)}{CELL}{thousandths(one.pooled_s)}",
-            "what": f"{one.label}, {_step(one.step)}",
+            "row": f"{one.label}{LINE}{plain(one.step)}{CELL}{thousandths(one.pooled_s)}",
+            "what": f"{one.label}, {plain(one.step)}",
             "own": rounded(1000 * one.own_s, 2),
             "own_low": rounded(1000 * one.own_low_s, 2),
             "own_high": rounded(1000 * one.own_high_s, 2),
@@ -119,35 +120,30 @@ def car_chart(effects: Sequence[CarEffect]) -> alt.TopLevelLayerSpec | None:
     shown = tips(("what", "step"), ("own", "own runs alone", "+.1f"), ("own_range", "between"),
                  ("ms", "with the fleet", "+.1f"), ("range", "between"))  # fmt: skip
     layers = [
-        marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 1.5, "yOffset": -6}, y=left,
-            x=alt.X(**{**axis, "field": "own_low"}), x2=alt.X2(field="own_high"), tooltip=shown,
+        span(
+            "rule", {"color": ink("quiet"), "strokeWidth": 1.5, "yOffset": -6}, left, axis,
+            "own_low", "own_high", tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 60, "filled": False, "strokeWidth": 1.8, "yOffset": -6},
-            y=between, x=alt.X(**{**axis, "field": "own"}), tooltip=shown,
+            y=between, x=at(axis, "own"), tooltip=shown,
         ),
         zero_line(),
         *_estimate(axis, between, right, shown, offset=6),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows, FLEET_STEP), own_y_axes=True)
+    return ledger(rows, layers, step=FLEET_STEP)
 
 
 def _estimate(
     axis: dict[str, Any], between: alt.Y, right: alt.Y, shown: list[alt.Tooltip], *, offset: int = 0
 ) -> list[alt.UnitSpec]:
-    ends = {**axis, "field": "low"}
     return [
-        marks(
-            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, y=between, x=alt.X(**ends),
-            x2=alt.X2(field="high"), color=tone_color(), tooltip=shown,
+        span(
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round", "yOffset": offset}, between, axis,
+            "low", "high", color=tone_color(), tooltip=shown,
         ),
         marks(
             "point", {"size": 100, "filled": True, "shape": "diamond", "yOffset": offset}, y=right,
             x=alt.X(**axis), color=tone_color(), tooltip=shown,
         ),
     ]  # fmt: skip
-
-
-def _step(step: str) -> str:
-    return plain(step)

@@ -12,11 +12,9 @@ from pipeline.season.results import LaunchChance
 from reports.charts.common import (
     PICKED,
     Rows,
-    fade_others,
+    by_outcome,
     marks,
     number,
-    outcome_color,
-    outcome_shape,
     stack,
     tips,
 )
@@ -99,8 +97,8 @@ def launch_chances_chart(points: Sequence[LaunchChance], runs: pl.DataFrame) -> 
             text=alt.Text(field="either", type="quantitative", format=".0%"), **middle,
         ),
         marks(
-            "point", {"size": 40, "filled": True}, run_rows(runs), shape=outcome_shape(),
-            color=outcome_color(), opacity=fade_others(0.8), tooltip=run_tips, **middle,
+            "point", {"size": 40, "filled": True}, run_rows(runs), tooltip=run_tips,
+            **by_outcome(0.8), **middle,
         ),
     ]  # fmt: skip
     return stack([], layers, switches={PICKED: ""})

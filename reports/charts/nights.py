@@ -13,17 +13,17 @@ from reports.charts.common import (
     LINE,
     PICKED,
     Rows,
+    at,
+    by_outcome,
     fade_others,
     launch_of,
+    ledger,
     ledger_rows,
     marks,
     number,
-    outcome_color,
-    outcome_shape,
     quicker_slower,
     rounded,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
     tone_color,
@@ -80,14 +80,14 @@ def consistency_chart(
                  ("spread", "spread, thousandths", ".1f"))  # fmt: skip
     dots = _dots(nights, runs, column)
     layers = [
-        marks(
-            "bar", {"color": ink("wash"), "size": 26, "opacity": 0.6}, y=left,
-            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
+        span(
+            "bar", {"color": ink("wash"), "size": 26, "opacity": 0.6}, left, axis, "low", "high",
+            tooltip=shown,
         ),
         marks(
-            "point", {"size": 42, "filled": True}, dots, y=between, x=alt.X(**{**axis, "field": "time"}),
+            "point", {"size": 42, "filled": True}, dots, y=between, x=at(axis, "time"),
             yOffset=alt.YOffset(field="place", type="quantitative", scale=alt.Scale(domain=[-0.35, 1.35])),
-            shape=outcome_shape(), color=outcome_color(), opacity=fade_others(0.8),
+            **by_outcome(0.8),
             tooltip=tips(("run", "run"), ("time", "time", ".3f"), ("outcome", "outcome")),
         ),
         marks(
@@ -95,7 +95,7 @@ def consistency_chart(
             tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows, EVENT_STEP), switches={PICKED: ""}, own_y_axes=True)
+    return ledger(rows, layers, step=EVENT_STEP, switches={PICKED: ""})
 
 
 def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.TopLevelLayerSpec | None:
@@ -138,18 +138,16 @@ def nights_chart(nights: Sequence[NightCheck], picked: str = "") -> alt.TopLevel
             x=alt.X(**axis), x2=alt.X2(field="high"),
         ),
         zero_line(),
-        marks(
-            "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, y=left, x=alt.X(**{**axis, "field": "low"}),
-            x2=alt.X2(field="high"), color=tone_color(), opacity=fade_others(1, 0.35), tooltip=shown,
+        span(
+            "rule", {"strokeWidth": 2.5, "strokeCap": "round"}, left, axis, "low", "high", color=tone_color(),
+            opacity=fade_others(1, 0.35), tooltip=shown,
         ),
         marks(
             "point", {"size": 90, "filled": True}, y=right, x=alt.X(**axis), color=tone_color(),
             opacity=fade_others(1, 0.35), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(
-        rows, layers, height=row_height(rows, EVENT_STEP - 4), switches={PICKED: picked}, own_y_axes=True
-    )
+    return ledger(rows, layers, step=EVENT_STEP - 4, switches={PICKED: picked})
 
 
 def _dots(nights: Sequence[NightCheck], runs: pl.DataFrame, column: str) -> Rows:

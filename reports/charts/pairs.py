@@ -11,14 +11,15 @@ from reports.charts.common import (
     CELL,
     PICKED,
     Rows,
+    at,
     fade_others,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
     rounded,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
     tone_color,
@@ -84,21 +85,21 @@ def pairs_chart(
                  ("also", "also changed"))  # fmt: skip
     layers = [
         zero_line(),
-        marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 1.5}, y=left,
-            x=alt.X(**{**axis, "field": "as_run"}), x2=alt.X2(field="ms"), opacity=fade_others(0.9),
+        span(
+            "rule", {"color": ink("quiet"), "strokeWidth": 1.5}, left, axis, "as_run", "ms",
+            opacity=fade_others(0.9),
         ),
         marks(
             "point", {"color": ink("quiet"), "size": 50, "filled": False, "strokeWidth": 1.5}, y=between,
-            x=alt.X(**{**axis, "field": "as_run"}), opacity=fade_others(), tooltip=shown,
+            x=at(axis, "as_run"), opacity=fade_others(), tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("ink"), "thickness": 2.5, "size": 18}, y=between,
-            x=alt.X(**{**axis, "field": "expected"}), opacity=fade_others(), tooltip=shown,
+            x=at(axis, "expected"), opacity=fade_others(), tooltip=shown,
         ),
         marks(
             "point", {"size": 95, "filled": True}, y=right, x=alt.X(**axis), color=tone_color(),
             opacity=fade_others(), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), switches={PICKED: ""}, own_y_axes=True)
+    return ledger(rows, layers, switches={PICKED: ""})

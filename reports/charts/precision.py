@@ -7,7 +7,18 @@ from collections.abc import Mapping, Sequence
 import altair as alt
 
 from pipeline.decide.results import ExpectedPrecision
-from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
+from reports.charts.common import (
+    CELL,
+    Rows,
+    at,
+    ledger,
+    ledger_rows,
+    marks,
+    number,
+    rounded,
+    span,
+    tips,
+)
 from reports.numbers import percent, thousandths
 from reports.theme import ink
 from reports.words import Setting, plain, setting
@@ -58,17 +69,14 @@ def precision_chart(
         ("what", "step"), ("now", "now", ".1f"), ("after", "after the plan", ".1f"), ("less", "less by")
     )
     layers = [
-        marks(
-            "rule", {"color": ink("quicker"), "strokeWidth": 2}, y=left, x=alt.X(**axis),
-            x2=alt.X2(field="after"), tooltip=shown,
-        ),
+        span("rule", {"color": ink("quicker"), "strokeWidth": 2}, left, axis, "now", "after", tooltip=shown),
         marks(
             "point", {"color": ink("quiet"), "size": 90, "filled": False, "strokeWidth": 2}, y=between,
             x=alt.X(**axis), tooltip=shown,
         ),
         marks(
             "point", {"color": ink("quicker"), "size": 110, "filled": True, "shape": "triangle-left"},
-            y=right, x=alt.X(**{**axis, "field": "after"}), tooltip=shown,
+            y=right, x=at(axis, "after"), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    return ledger(rows, layers)

@@ -11,12 +11,10 @@ from pipeline.season.results import RpmPoint
 from reports.charts.common import (
     PICKED,
     Rows,
-    fade_others,
+    by_outcome,
     launch_of,
     marks,
     number,
-    outcome_color,
-    outcome_shape,
     rounded,
     stack,
     tips,
@@ -123,7 +121,7 @@ def rpm_by_track_chart(
     slider_rule = marks("rule", {"color": ink("margin"), "strokeWidth": 1.5, "strokeDash": [5, 3]}, line, x=x)
     slider_band = marks(
         "rule", {"color": ink("margin"), "strokeWidth": 3}, line, x=x,
-        y=alt.Y(**{**number("low", "launch rpm", format=",.0f")}), y2=alt.Y2(field="high"),
+        y=alt.Y(**number("low", "launch rpm", format=",.0f")), y2=alt.Y2(field="high"),
     )  # fmt: skip
     slider_dot = marks(
         "point", {"color": ink("margin"), "size": 150, "filled": True, "shape": "diamond"}, line,
@@ -134,11 +132,11 @@ def rpm_by_track_chart(
     layers = [
         marks(
             "area", {"color": ink("wash"), "opacity": 0.55}, line, x=x,
-            y=alt.Y(**{**number("low", "launch rpm", format=",.0f")}), y2=alt.Y2(field="high"),
+            y=alt.Y(**number("low", "launch rpm", format=",.0f")), y2=alt.Y2(field="high"),
         ),
         marks(
             "rect", {"fill": HATCH, "opacity": 0.85}, never,
-            x=alt.X(**{**number("low_t", "track temperature, °F", format=".0f", nice=False, padding=0)}),
+            x=alt.X(**number("low_t", "track temperature, °F", format=".0f", nice=False, padding=0)),
             x2=alt.X2(field="high_t"),
         ),
         marks("line", {"color": ink("quicker"), "strokeWidth": 2.5}, line, x=x, y=y, tooltip=line_tips),
@@ -147,8 +145,8 @@ def rpm_by_track_chart(
             x=x, y=y, tooltip=edge_tips,
         ),
         marks(
-            "point", {"size": 48, "filled": True}, run_rows(runs), x=x, y=y, shape=outcome_shape(),
-            color=outcome_color(), opacity=fade_others(0.75), tooltip=run_tips,
+            "point", {"size": 48, "filled": True}, run_rows(runs), x=x, y=y, tooltip=run_tips,
+            **by_outcome(0.75),
         ),
         slider_rule, slider_band, slider_dot,
         marks(

@@ -10,18 +10,25 @@ from pipeline.season.check_results import RunCheck
 from reports.charts.common import (
     CELL,
     Rows,
+    at,
+    coded,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
     rounded,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
 )
 from reports.numbers import interval, seconds
 from reports.theme import ink
+
+
+def _tones() -> dict[str, str]:
+    """Return the color of each direction; a run as expected stands in ink."""
+    return {"quicker": ink("quicker"), "slower": ink("slower"), "quiet": ink("ink")}
 
 
 def run_check_rows(checks: Sequence[RunCheck], run_words: Mapping[int, tuple[str, str]]) -> Rows:
@@ -80,26 +87,19 @@ def run_checks_chart(
     axis = number("observed", quicker_slower("time, s"))
     shown = tips(("run", "run"), ("observed", "time", ".3f"), ("expected", "expected", ".3f"),
                  ("range", "interval"), ("off", "off by"), ("reason", "probable reason"))  # fmt: skip
-    tones = ["quicker", "slower", "quiet"]
     layers = [
-        marks(
-            "bar", {"color": ink("wash"), "size": 14, "opacity": 0.8}, y=left,
-            x=alt.X(**{**axis, "field": "low"}), x2=alt.X2(field="high"), tooltip=shown,
+        span(
+            "bar", {"color": ink("wash"), "size": 14, "opacity": 0.8}, left, axis, "low", "high",
+            tooltip=shown,
         ),
         marks(
             "tick", {"color": ink("soft"), "thickness": 2, "size": 14}, y=between,
-            x=alt.X(**{**axis, "field": "expected"}), tooltip=shown,
+            x=at(axis, "expected"), tooltip=shown,
         ),
         marks(
             "point", {"size": 110, "filled": True}, y=right, x=alt.X(**axis), tooltip=shown,
-            color=alt.Color(
-                field="tone", type="nominal", legend=None,
-                scale=alt.Scale(domain=tones, range=[ink("quicker"), ink("slower"), ink("ink")]),
-            ),
-            shape=alt.Shape(
-                field="flag", type="nominal", legend=None,
-                scale=alt.Scale(domain=["as expected", "flagged"], range=["circle", "diamond"]),
-            ),
+            color=coded(alt.Color, "tone", _tones()),
+            shape=coded(alt.Shape, "flag", {"as expected": "circle", "flagged": "diamond"}),
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    return ledger(rows, layers)

@@ -7,7 +7,18 @@ from collections.abc import Mapping, Sequence
 import altair as alt
 
 from pipeline.season.results import Spread
-from reports.charts.common import CELL, Rows, ledger_rows, marks, number, rounded, row_height, stack, tips
+from reports.charts.common import (
+    CELL,
+    Rows,
+    at,
+    ledger,
+    ledger_rows,
+    marks,
+    number,
+    rounded,
+    span,
+    tips,
+)
 from reports.numbers import interval, thousandths
 from reports.theme import ink
 from reports.words import Setting, spread_label
@@ -51,13 +62,10 @@ def spread_chart(spread: Sequence[Spread], known: Mapping[str, Setting]) -> alt.
     axis["scale"] = alt.Scale(zero=True, nice=True)
     shown = tips(("what", "made by"), ("ms", "thousandths", ".1f"), ("range", "interval"))
     layers = [
-        marks(
-            "rule", {"color": ink("quiet"), "strokeWidth": 2}, y=left, x=alt.X(**axis),
-            x2=alt.X2(field="high"), tooltip=shown,
-        ),
+        span("rule", {"color": ink("quiet"), "strokeWidth": 2}, left, axis, "low", "high", tooltip=shown),
         marks(
             "point", {"color": ink("ink"), "size": 110, "filled": True, "shape": "circle"},
-            y=right, x=alt.X(**{**axis, "field": "ms"}), tooltip=shown,
+            y=right, x=at(axis, "ms"), tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    return ledger(rows, layers)

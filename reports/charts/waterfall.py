@@ -6,16 +6,17 @@ import itertools
 
 import altair as alt
 
-from pipeline.season.results import SeasonChange
+from pipeline.season.results import Period, SeasonChange
 from reports.charts.common import (
     CELL,
     Rows,
+    at,
+    ledger,
     ledger_rows,
     marks,
     number,
     quicker_slower,
-    row_height,
-    stack,
+    span,
     tips,
     tone,
     tone_color,
@@ -34,7 +35,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
         the row the level is handed on to; ``tone``; ``figure`` and ``range`` in thousandths.
     """
     level = change.from_period.mean_s
-    rows: Rows = [_period_row("from", _period_words(change.from_period.first_date, change), level)]
+    rows: Rows = [_period_row("from", _period_words(change.from_period), level)]
     for part in change.parts:
         end = level + part.seconds
         rows.append(
@@ -63,7 +64,7 @@ def waterfall_rows(change: SeasonChange) -> Rows:
             "range": "what is left over",
         }
     )
-    rows.append(_period_row("to", _period_words(change.to_period.first_date, change, last=True), end))
+    rows.append(_period_row("to", _period_words(change.to_period), end))
     for row, following in itertools.pairwise(rows):
         row["next"] = following["row"]
     return rows
@@ -90,44 +91,20 @@ def waterfall_chart(change: SeasonChange) -> alt.TopLevelLayerSpec | None:
     shown = tips(("what", "factor"), ("figure", "thousandths"), ("range", "interval"), ("end", "to", ".3f"))
     layers = [
         marks(
-            "rule",
-            {"color": ink("quiet"), "strokeWidth": 1},
-            [row for row in rows if "next" in row],
-            x=alt.X(**{**axis, "field": "end"}),
-            y=left,
-            y2=alt.Y2(field="next"),
+            "rule", {"color": ink("quiet"), "strokeWidth": 1}, [row for row in rows if "next" in row],
+            x=at(axis, "end"), y=left, y2=alt.Y2(field="next"),
         ),
+        span("bar", {"size": 15}, between, axis, "start", "end", color=tone_color(), tooltip=shown),
+        span("rule", {"color": ink("ink"), "strokeWidth": 1.5}, between, axis, "low", "high", tooltip=shown),
         marks(
-            "bar",
-            {"size": 15},
-            y=between,
-            x=alt.X(**axis),
-            x2=alt.X2(field="end"),
-            color=tone_color(),
-            tooltip=shown,
+            "tick", {"color": ink("ink"), "thickness": 4, "size": 22, "opacity": 1},
+            [row for row in rows if row.get("is_period")], y=right, x=at(axis, "end"), tooltip=shown,
         ),
-        marks(
-            "rule",
-            {"color": ink("ink"), "strokeWidth": 1.5},
-            y=between,
-            x=alt.X(**{**axis, "field": "low"}),
-            x2=alt.X2(field="high"),
-            tooltip=shown,
-        ),
-        marks(
-            "tick",
-            {"color": ink("ink"), "thickness": 4, "size": 22, "opacity": 1},
-            [row for row in rows if row.get("is_period")],
-            y=right,
-            x=alt.X(**{**axis, "field": "end"}),
-            tooltip=shown,
-        ),
-    ]
-    return stack(rows, layers, height=row_height(rows), own_y_axes=True)
+    ]  # fmt: skip
+    return ledger(rows, layers)
 
 
-def _period_words(_day: str, change: SeasonChange, *, last: bool = False) -> str:
-    period = change.to_period if last else change.from_period
+def _period_words(period: Period) -> str:
     first, last_day = short_day(period.first_date), short_day(period.last_date)
     return first if first == last_day else f"{first} to {last_day}"
 

@@ -10,14 +10,14 @@ import polars as pl
 from reports.charts.common import (
     PICKED,
     Rows,
-    at_right,
-    at_top,
     fade_others,
+    level,
     marks,
     number,
     rounded,
     stack,
     tips,
+    upright,
 )
 from reports.theme import ink
 
@@ -67,11 +67,7 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.T
     x = alt.X(**number("n", "runs made", format=".0f", nice=False))
     y = alt.Y(**number("height", "ring height, in", format=".3f"))
     layers = [
-        marks("rule", {"color": ink("margin"), "strokeDash": [5, 3], "strokeWidth": 1.5}, services, x=x),
-        marks(
-            "text", {"color": ink("margin"), "align": "left", "dx": 5, "dy": 6, "baseline": "top"}, services,
-            x=x, y=at_top(), text=alt.Text(field="label", type="nominal"),
-        ),
+        *upright(services, "margin", x, dy=6),
         marks(
             "line", {"color": ink("quicker"), "strokeWidth": 1.5}, x=x, y=y,
             detail=alt.Detail(field="service", type="nominal"),
@@ -83,11 +79,5 @@ def wear_chart(runs: pl.DataFrame, service_due_in: float | None = None) -> alt.T
     ]  # fmt: skip
     if service_due_in is not None:
         due = [{"height": rounded(service_due_in), "label": "service due"}]
-        layers += [
-            marks("rule", {"color": ink("slower"), "strokeWidth": 1.5}, due, y=y),
-            marks(
-                "text", {"color": ink("slower"), "align": "right", "dx": -4, "dy": -6}, due,
-                x=at_right(), y=y, text=alt.Text(field="label", type="nominal"),
-            ),
-        ]  # fmt: skip
+        layers += level(due, "slower", y)
     return stack(rows, layers, height=WEAR_HEIGHT, switches={PICKED: ""})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import altair as alt
 
-from reports.charts.common import LINE, Rows, ledger_rows, marks, number, row_height, stack, tips
+from reports.charts.common import LINE, Rows, ledger, ledger_rows, marks, number, tips
 from reports.theme import ink
 
 MOVED_STEP = 44
@@ -61,7 +61,7 @@ def within_night_chart(moved: Sequence[Moved]) -> alt.TopLevelLayerSpec | None:
             tooltip=shown,
         ),
     ]  # fmt: skip
-    return stack(rows, layers, height=row_height(rows, MOVED_STEP), own_y_axes=True)
+    return ledger(rows, layers, step=MOVED_STEP)
 
 
 def _rows(moved: Sequence[Moved]) -> Rows:

@@ -26,7 +26,7 @@ HEART = {
     "pipeline/ingest/values.py": ("tests/ingest/test_values.py",),
     "pipeline/ingest/dates.py": ("tests/ingest/test_values.py",),
     "pipeline/decide/limits.py": ("tests/decide/test_limits.py",),
-    "pipeline/decide/next_setting.py": ("tests/decide/test_next_setting.py",),
+    "pipeline/decide/next_setting.py": ("tests/decide/test_next_setting.py", "tests/decide/test_holding.py"),
     "pipeline/season/elimination.py": ("tests/season/test_posterior.py",),
     "pipeline/season/posterior.py": ("tests/season/test_posterior.py",),
     "pipeline/season/effects.py": ("tests/season/test_effects.py", "tests/season/test_written_down.py"),

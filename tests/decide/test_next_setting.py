@@ -7,13 +7,13 @@ import pytest
 
 from pipeline.decide import next_setting, setting_search
 from pipeline.decide.limits import car_limits
-from pipeline.decide.next_setting import suggest_next
+from pipeline.decide.next_setting import in_hundred, present_state, suggest_next
 from pipeline.decide.results import Forecast
 from pipeline.decide.setting_search import CAUTION_SD, MOVE_CAUTION, WORTH_S
 from pipeline.decide.trust_region import FARTHER, trust_region
 from pipeline.garage.logbook import Garage
 from pipeline.season.expected_time import ExpectedTime
-from pipeline.season.in_force import present_settings
+from pipeline.season.in_force import Doubt, present_settings
 from pipeline.season.response_fit import fit_response
 from tests.decide.decision_worlds import GARAGE
 from tests.season.seasons import FACTS, Truth, season
@@ -188,6 +188,29 @@ def test_past_a_limit_the_answer_is_to_come_inside_first():
     assert [warning.kind for warning in found.warnings] == ["safe_turns"]
     assert "6.5 turns is above 6 turns (safe_turns 6)" in found.warnings[0].text
     assert found.change_to.settings["preload"] <= 6.0
+    assert found.gain_s < 0
+    assert f"{abs(1000 * found.gain_s):.1f} thousandths quicker than that alone" in found.sentence
+
+
+def test_with_the_clutch_check_in_question_the_preload_is_left_alone():
+    fit = fitted()
+    found = suggest(fit, doubts=(Doubt("wear", "Row 3 of checks.csv says 3.250 in.", 3.25),))
+    assert any("clutch check that is in question" in line for line in found.no_suggestion_for)
+    assert found.change_to is None or found.change_to.settings["preload"] == found.stay.settings["preload"]
+    assert "the present setting is in question" not in found.sentence
+    other = suggest(fit, doubts=(Doubt("launch_rpm", "Row 9 of slips.csv says 620.", 620.0),))
+    assert other.sentence.startswith("Nothing is suggested: the present setting is in question")
+
+
+def test_the_wear_counted_is_that_of_the_last_run():
+    fit = fitted()
+    at, factor = fit.spec.index("wear"), fit.spec.factor("wear")
+    worn = fit.runs["wear_in"]
+    assert worn[-1] != worn[1]
+    assert present_state(fit, present(fit))[at] == pytest.approx((worn[-1] - factor.reference) / 0.010)
+    assert present_state(fit, present(fit), wear_in=0.05)[at] == pytest.approx(
+        (0.05 - factor.reference) / 0.010
+    )
 
 
 def test_past_a_clutch_limit_nothing_quick_is_offered():
@@ -294,3 +317,4 @@ def test_certainty_is_never_claimed():
     found = suggest(fitted())
     assert found.p_better > 0.995  # would round to 100
     assert "with 99 chances in a hundred" in found.sentence
+    assert [in_hundred(chance) for chance in (0.001, 0.5, 0.934, 0.999)] == ["1", "50", "93", "99"]

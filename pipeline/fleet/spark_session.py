@@ -40,7 +40,7 @@ PER_SESSION = {
 
 @contextmanager
 def spark_session(master: str | None) -> Iterator[SparkSession]:
-    """Give a session of its own in the running Spark, or in one started for it and stopped afterwards.
+    """Open a session of its own in the running Spark, or in one started for it and stopped afterwards.
 
     Parameters
     ----------

@@ -26,7 +26,7 @@ _KIND_OF_STRIP = re.compile(rf"(?i){_BEHIND}$")
 
 
 def short_name(strip: str) -> str:
-    """Give what people call a strip: its name without the words for what it is.
+    """Return what people call a strip: its name without the words for what it is.
 
     Examples
     --------

@@ -68,7 +68,7 @@ def plain_month(text: str) -> str:
 
 
 def month_of(word: str) -> int | None:
-    """Give the number of a month by its name, whole or as its first three letters; None for other words.
+    """Return the number of a month by its name, whole or as its first three letters; None for other words.
 
     Examples
     --------

@@ -114,7 +114,7 @@ def guess(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def _rows_beside(con: duckdb.DuckDBPyConnection) -> dict[tuple[str, str], list[Beside]]:
-    """Give the rows of every sheet with such a question, from the top, those under question among them."""
+    """Return the rows of every sheet with such a question, from the top, those under question among them."""
     result = con.execute(query("doubts/after/guess_rows"), {"reach": REACH})
     names = [each[0] for each in result.description]
     beside: dict[tuple[str, str], list[Beside]] = defaultdict(list)
@@ -261,7 +261,7 @@ def _decimals(number: float) -> int:
 
 
 def _conversion(typed: str | None, unit: str) -> tuple[float, float] | None:
-    """Give factor and offset of a unit that stands behind the number."""
+    """Return factor and offset of a unit that stands behind the number."""
     if not typed or not unit:
         return None
     try:
@@ -296,7 +296,7 @@ def _as_number(text: str) -> float | None:
 
 
 def _others(one: Asked, rows: Sequence[Beside]) -> list[float]:
-    """Give the numbers of that column around the entry, those of its own day where there are some."""
+    """Return the numbers of that column around the entry, those of its own day where there are some."""
     own = next((each for each in rows if each["row"] == one.row), None)
     known = [each for each in rows if each["row"] != one.row and _is_usual(each.get(one.column), one.column)]
     same = [each for each in known if own is not None and each["day"] == own["day"]]
@@ -306,7 +306,7 @@ def _others(one: Asked, rows: Sequence[Beside]) -> list[float]:
 
 
 def _ends(one: Asked, rows: Sequence[Beside]) -> list[float]:
-    """Give the numbers of that column right above and below."""
+    """Return the numbers of that column right above and below."""
     known = [each for each in rows if _is_usual(each.get(one.column), one.column)]
     above = next((each[one.column] for each in reversed(known) if each["row"] < one.row), None)
     below = next((each[one.column] for each in known if each["row"] > one.row), None)

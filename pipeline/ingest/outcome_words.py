@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
-        "missad väx", "felväxl", "misset gir", "bommet gir",
+        "missad väx", "misset gir", "bommet gir",
         "シフトミス", "ミスシフト", "nezařadil", "elváltott", "falló", "loupé",
         "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx", "missade tvåan",
         "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed", "errou marcha",
@@ -18,19 +18,19 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "broke": (
         "haveri", "havari", "skar", "panne", "guasto",
         "故障", "破損", "壊れ", "prasklo", "porucha", "eltört",
-        "defekt", "kaputt", "rompió", "rompi", "poikki", "rikki", "hajos", "pękł", "urwa", "awari", "cassé",
+        "defekt", "kaputt", "rompi", "poikki", "rikki", "hajos", "pękł", "urwa", "awari", "cassé",
         "quebr", "sönder", "trasig", "kapot", "rotto", "rotta", "roto", "rota", "estrag",
     ),
     "lifted": (
         "lâché",
         "アクセルオフ", "アクセル戻", "アクセルを抜", "ubral", "mollato",
-        "gas weg", "vom gas", "levant", "levé le pied", "lâché le gaz", "lâché les gaz", "lâché le pied",
+        "gas weg", "vom gas", "levant", "levé le pied",
         "tirou o pé", "tirei o pé", "släppte", "lyfte", "odpuści", "nosti jala", "nostin jala", "gas los",
-        "alzato", "alzat", "slapp gas",
+        "alzat", "slapp gas",
     ),
     "aborted": (
         "中止", "中断", "přeruš", "megszak",
-        "abgebrochen", "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul", "interrump", "interromp",
+        "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul", "interrump", "interromp",
         "abgebroch", "afgebroken", "abandon", "cancelad",
     ),
     "bogged": (
@@ -41,7 +41,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     ),
     "spun": (
         "空転", "ホイールスピン", "スピン", "prokluz", "protočil", "kipörög",
-        "durchgedreht", "durchdreh", "patin", "spann", "slirade", "slira", "hjulspinn", "sutas", "sutaa",
+        "durchgedreht", "durchdreh", "patin", "spann", "slira", "hjulspinn", "sutas", "sutaa",
         "suti", "buksowa", "poślizg", "doorgesl", "doorgesp", "gespind", "slippte", "pattin",
     ),
     "red light": (

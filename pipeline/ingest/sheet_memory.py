@@ -90,12 +90,12 @@ class SheetMemory:
         self._answers = _digest(sorted(answers.items()), explained, sorted(beside.items()))
 
     def lessons(self, version: int, sheet: str) -> Lessons | None:
-        """Give what a sheet tells the others; None when it must be looked at."""
+        """Return what a sheet tells the others; None when it must be looked at."""
         kept = self._known.get((version, sheet))
         return None if kept is None or kept.answers != self._answers else _lessons(json.loads(kept.lessons))
 
     def tables(self, version: int, sheet: TextSheet, book: Book) -> list[ReadTable] | None:
-        """Give a sheet's tables, and tell the book what they told it; None when they must be made."""
+        """Return a sheet's tables, and tell the book what they told it; None when they must be made."""
         kept = self._known.get((version, sheet.sheet))
         if kept is None or (kept.answers, kept.book) != (self._answers, _digest(book.shared)):
             return None

@@ -43,7 +43,7 @@ _PRESSURE_KINDS = {
 
 
 def lane_words(times: Mapping[str, int]) -> dict[str, str]:
-    """Give the words for a lane that a logbook uses: of single letters only those of one tongue.
+    """Return the words for a lane that a logbook uses: of single letters only those of one tongue.
 
     Parameters
     ----------
@@ -121,7 +121,7 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
 
 
 def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict[str, str]:
-    """Give the names that some texts are short for: words of one alone, or letters, each name by one code."""
+    """Return the names that some texts are short for: words of one alone, or letters, one code a name."""
     found = {text: name for text in texts if (name := name_of_words(text, known)) is not None}
     codes: dict[str, str] = {}
     for code in {text.strip() for text in texts if text not in found}:
@@ -133,7 +133,7 @@ def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict
 
 
 def name_of_words(text: str, known: Iterable[str]) -> str | None:
-    """Give the name of which a text is a few words, whole or shortened; None when it is none's, or several'.
+    """Return the name of which a text is a few words or their beginnings; None when it is none's, or several'.
 
     Examples
     --------

@@ -41,7 +41,7 @@ def is_same(text: str) -> bool:
 
 
 def step_of(text: str) -> tuple[float, bool] | None:
-    """Give by how much a cell says a setting was changed, and whether it says so without a doubt.
+    """Return by how much a cell says a setting was changed, and whether it says so without a doubt.
 
     A number with nothing but a minus before it may as well be a value.
 
@@ -69,7 +69,7 @@ def amount_of(text: str) -> tuple[float, str] | None:
 
 
 def direction_in(before: str, after: str = "") -> str:
-    """Give ``+`` or ``-`` where the words around a number say that something was added or taken away.
+    """Return ``+`` or ``-`` where the words around a number say that something was added or taken away.
 
     Examples
     --------

@@ -35,7 +35,7 @@ def _refuse_air(temp_k: N, pressure_pa: N) -> None:
 
 
 def saturation_vapor_pressure_cipm(temp_k: N) -> N:
-    """Saturation vapor pressure as CIPM-2007 has it: exp(A T^2 + B T + C + D/T).
+    """Compute the saturation vapor pressure as CIPM-2007 has it: exp(A T^2 + B T + C + D/T).
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ def saturation_vapor_pressure_cipm(temp_k: N) -> N:
 
 
 def vapor_mole_fraction_cipm(temp_k: N, pressure_pa: N, humidity: N) -> N:
-    """Mole fraction of water vapor, x_v = h f p_sv/p with the enhancement factor f.
+    """Compute the mole fraction of water vapor, x_v = h f p_sv/p with the enhancement factor f.
 
     Parameters
     ----------
@@ -95,7 +95,7 @@ def vapor_mole_fraction_cipm(temp_k: N, pressure_pa: N, humidity: N) -> N:
 
 
 def compressibility_cipm(temp_k: N, pressure_pa: N, vapor_mole_fraction: N) -> N:
-    """Compressibility factor Z of moist air.
+    """Compute the compressibility factor Z of moist air.
 
     Parameters
     ----------
@@ -130,7 +130,7 @@ def compressibility_cipm(temp_k: N, pressure_pa: N, vapor_mole_fraction: N) -> N
 
 
 def density_cipm(temp_k: N, pressure_pa: N, humidity: N) -> N:
-    """Density of moist air by CIPM-2007, at 400 umol/mol of carbon dioxide.
+    """Compute the density of moist air by CIPM-2007, at 400 umol/mol of carbon dioxide.
 
     Parameters
     ----------
@@ -173,7 +173,7 @@ def density_cipm(temp_k: N, pressure_pa: N, humidity: N) -> N:
 
 
 def density_simple(temp_k: N, pressure_pa: N, vapor_pressure_pa: N) -> N:
-    """Density of moist air as a mix of two ideal gases; the form the SQL uses.
+    """Compute the density of moist air as a mix of two ideal gases; the form the SQL uses.
 
     Parameters
     ----------

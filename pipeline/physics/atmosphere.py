@@ -26,7 +26,7 @@ def _refuse_height(height_m: N) -> None:
 
 
 def standard_temp(height_m: N) -> N:
-    """Temperature of the standard atmosphere, T = 288.15 - 0.0065 H.
+    """Compute the temperature of the standard atmosphere, T = 288.15 - 0.0065 H.
 
     Parameters
     ----------
@@ -52,7 +52,7 @@ def standard_temp(height_m: N) -> N:
 
 
 def standard_pressure(height_m: N) -> N:
-    """Pressure of the standard atmosphere, p = 101 325 (T/288.15)^5.25588.
+    """Compute the pressure of the standard atmosphere, p = 101 325 (T/288.15)^5.25588.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def standard_pressure(height_m: N) -> N:
 
 
 def standard_density(height_m: N) -> N:
-    """Density of the standard atmosphere, rho = 1.225 (T/288.15)^4.25588.
+    """Compute the density of the standard atmosphere, rho = 1.225 (T/288.15)^4.25588.
 
     Parameters
     ----------
@@ -109,7 +109,7 @@ def standard_density(height_m: N) -> N:
 
 
 def density_altitude(density: N) -> N:
-    """Height in the standard atmosphere that has this density.
+    """Compute the height in the standard atmosphere that has this density.
 
     Parameters
     ----------
@@ -145,7 +145,7 @@ def density_altitude(density: N) -> N:
 
 
 def station_from_altimeter(altimeter_pa: N, elevation_m: N) -> N:
-    """Pressure at the strip from an altimeter setting (sea-level pressure of the weather report).
+    """Compute the pressure at the strip from an altimeter setting (sea-level pressure of the weather report).
 
     Parameters
     ----------
@@ -182,7 +182,7 @@ def station_from_altimeter(altimeter_pa: N, elevation_m: N) -> N:
 
 
 def altimeter_from_station(station_pa: N, elevation_m: N) -> N:
-    """Altimeter setting from the pressure at the strip; inverse of :func:`station_from_altimeter`.
+    """Compute the altimeter setting at a strip from its pressure; inverse of :func:`station_from_altimeter`.
 
     Parameters
     ----------

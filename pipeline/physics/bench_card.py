@@ -239,7 +239,7 @@ def _engine(setting: BenchSetting, rpm: float) -> float | None:
 
 
 def _speeds(setting: BenchSetting) -> tuple[float, ...]:
-    """Engine speeds of the curve: every 250 rpm, with the torque's own points.
+    """Compute the engine speeds of the curve: every 250 rpm, with the torque's own points.
 
     It ends at the engine's limit, or where that is not given at the next 250 rpm above every speed named;
     a speed asked for past the limit is still on it.

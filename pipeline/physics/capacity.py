@@ -10,7 +10,7 @@ from pipeline.physics.ranges import refuse_outside
 
 
 def effective_radius_worn(outer_m: float, inner_m: float) -> float:
-    """Effective radius of a worn-in disc (uniform wear): (ro + ri)/2.
+    """Compute the effective radius of a worn-in disc (uniform wear): (ro + ri)/2.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ def effective_radius_worn(outer_m: float, inner_m: float) -> float:
 
 
 def effective_radius_new(outer_m: float, inner_m: float) -> float:
-    """Effective radius of a new disc (uniform pressure): (2/3)(ro^3 - ri^3)/(ro^2 - ri^2).
+    """Compute the effective radius of a new disc (uniform pressure): (2/3)(ro^3 - ri^3)/(ro^2 - ri^2).
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ def _refuse_ring(outer_m: float, inner_m: float) -> None:
 
 
 def torque_capacity(friction: float, faces: int, plate_load_n: N, radius_m: float) -> N:
-    """Torque the clutch can hold: friction x faces x plate load x effective radius.
+    """Compute the torque the clutch can hold: friction x faces x plate load x effective radius.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ def torque_capacity(friction: float, faces: int, plate_load_n: N, radius_m: floa
 
 
 def highest_pressure_worn(plate_load_n: float, outer_m: float, inner_m: float) -> float:
-    """Highest face pressure of a worn-in disc, at the inner radius: F/(2 pi ri (ro - ri)).
+    """Compute the highest face pressure of a worn-in disc, at the inner radius: F/(2 pi ri (ro - ri)).
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ def highest_pressure_worn(plate_load_n: float, outer_m: float, inner_m: float) -
 
 
 def pressure_new(plate_load_n: float, outer_m: float, inner_m: float) -> float:
-    """Face pressure of a new disc, the same all over: F/(pi (ro^2 - ri^2)).
+    """Compute the face pressure of a new disc, the same all over: F/(pi (ro^2 - ri^2)).
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def pressure_new(plate_load_n: float, outer_m: float, inner_m: float) -> float:
 
 
 def meeting_speeds(rpm: ArrayLike, capacity: ArrayLike, torque: ArrayLike) -> tuple[float, ...]:
-    """Engine speeds at which the capacity curve crosses the engine's torque curve, all of them.
+    """Find the engine speeds at which the capacity curve crosses the engine's torque curve, all of them.
 
     Parameters
     ----------
@@ -190,7 +190,7 @@ def meeting_speeds(rpm: ArrayLike, capacity: ArrayLike, torque: ArrayLike) -> tu
 
 
 def torque_at(rpm: ArrayLike, curve: tuple[tuple[float, float], ...]) -> NDArray[np.float64]:
-    """Engine torque between the given points of its curve; missing outside them.
+    """Interpolate the engine torque between the given points of its curve; missing outside them.
 
     Parameters
     ----------

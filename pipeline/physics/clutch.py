@@ -24,7 +24,7 @@ _MOST_RPM = 20_000.0
 
 
 def load_per_turn(spring_rate_n_per_m: N, threads_per_m: float) -> N:
-    """Load that one turn of one screw adds: spring rate times thread pitch.
+    """Compute the load that one turn of one screw adds: spring rate times thread pitch.
 
     Parameters
     ----------
@@ -56,7 +56,7 @@ def load_per_turn(spring_rate_n_per_m: N, threads_per_m: float) -> N:
 
 
 def preload_from_turns(base_load_n: float, load_per_turn_n: float, turns: ArrayLike) -> float:
-    """Total static plate load from the screws' turns.
+    """Compute the total static plate load from the screws' turns.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def preload_from_turns(base_load_n: float, load_per_turn_n: float, turns: ArrayL
 def preload_from_heights(
     spring_rate_n_per_m: ArrayLike, free_length_m: ArrayLike, installed_height_m: ArrayLike
 ) -> float:
-    """Total static plate load from the springs' installed heights: sum of rate x (free - installed).
+    """Compute the static plate load from the springs' installed heights: sum of rate x (free - installed).
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ def preload_from_heights(
 
 
 def turns_spread(turns: ArrayLike) -> float:
-    """Most less least turns of the screws: the ring sits crooked when it is not near zero.
+    """Compute most less least turns of the screws: the ring sits crooked when it is not near zero.
 
     Parameters
     ----------
@@ -149,7 +149,7 @@ def turns_spread(turns: ArrayLike) -> float:
 
 
 def uneven_screws(turns: ArrayLike, even_turns: float = EVEN_TURNS) -> tuple[int, ...]:
-    """Screws that differ from the middle one by more than a hand can miss.
+    """Find the screws that differ from the middle one by more than a hand can miss.
 
     Parameters
     ----------
@@ -225,7 +225,7 @@ def centrifugal_load(
     rpm: N,
     lever_ratio: float = 1.0,
 ) -> N:
-    """Plate load from the levers at an engine speed.
+    """Compute the plate load from the levers at an engine speed.
 
     Parameters
     ----------

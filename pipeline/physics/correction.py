@@ -18,7 +18,7 @@ def _refuse(pressure_pa: N, temp_k: N) -> None:
 
 
 def j1349_factor(dry_pressure_pa: N, temp_k: N) -> N:
-    """SAE J1349 factor in its June 1990 form, to 99 kPa dry and 25 degC.
+    """Compute the SAE J1349 factor in its June 1990 form, to 99 kPa dry and 25 degC.
 
     Parameters
     ----------
@@ -56,7 +56,7 @@ def j1349_factor(dry_pressure_pa: N, temp_k: N) -> N:
 
 
 def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
-    """SAE J607 factor, to 29.92 inHg dry and 60 degF; about 4 % above J1349 for the same air.
+    """Compute the SAE J607 factor, to 29.92 inHg dry and 60 degF; about 4 % above J1349 for the same air.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ def j607_factor(dry_pressure_pa: N, temp_k: N) -> N:
 
 
 def corrected_time(time_s: N, factor: N) -> N:
-    """Elapsed time as it would be in the factor's standard air, by the cube-root rule.
+    """Compute the elapsed time as it would be in the factor's standard air, by the cube-root rule.
 
     Parameters
     ----------

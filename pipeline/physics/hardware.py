@@ -38,7 +38,7 @@ HEX_NUTS_IN: dict[float, tuple[float, float]] = {
 
 
 def rod_mass(diameter_m: float, length_m: float, material: str = "steel") -> float:
-    """Mass of a plain rod, or of a bolt's unthreaded length.
+    """Compute the mass of a plain rod, or of a bolt's unthreaded length.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def rod_mass(diameter_m: float, length_m: float, material: str = "steel") -> flo
 
 
 def pitch_diameter(diameter_m: float, pitch_m: float) -> float:
-    """Diameter at which thread and groove are equally wide: D - (3/8) sqrt(3) p.
+    """Compute the diameter at which thread and groove are equally wide: D - (3/8) sqrt(3) p.
 
     Parameters
     ----------
@@ -102,7 +102,7 @@ def pitch_diameter(diameter_m: float, pitch_m: float) -> float:
 
 
 def thread_mass(diameter_m: float, pitch_m: float, length_m: float, material: str = "steel") -> float:
-    """Mass of a threaded length: a rod of the pitch diameter.
+    """Compute the mass of a threaded length: a rod of the pitch diameter.
 
     Parameters
     ----------
@@ -129,7 +129,7 @@ def thread_mass(diameter_m: float, pitch_m: float, length_m: float, material: st
 
 
 def hex_mass(across_flats_m: float, height_m: float, material: str = "steel") -> float:
-    """Mass of a hexagonal prism, such as a bolt's head: (sqrt(3)/2) F^2 h; chamfers left in.
+    """Compute the mass of a hexagonal prism, such as a bolt's head: (sqrt(3)/2) F^2 h; chamfers left in.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def hex_mass(across_flats_m: float, height_m: float, material: str = "steel") ->
 def nut_mass(
     diameter_m: float, pitch_m: float, across_flats_m: float, thickness_m: float, material: str = "steel"
 ) -> float:
-    """Mass of a hex nut: prism less a bore of the pitch diameter.
+    """Compute the mass of a hex nut: prism less a bore of the pitch diameter.
 
     Parameters
     ----------
@@ -189,7 +189,7 @@ def nut_mass(
 
 
 def counterweight_from_hardware(pieces: Mapping[str, int], table_kg: Mapping[str, float]) -> float:
-    """Counterweight per lever from the pieces hung on it and what each weighs.
+    """Compute the counterweight per lever from the pieces hung on it and what each weighs.
 
     Parameters
     ----------
@@ -226,7 +226,7 @@ def counterweight_from_hardware(pieces: Mapping[str, int], table_kg: Mapping[str
 
 
 def standard_nut_mass(diameter_in: float, threads_per_inch: float, material: str = "steel") -> float:
-    """Mass of a finished hex nut of a common size: a helper in the trade's units.
+    """Compute the mass of a finished hex nut of a common size: a helper in the trade's units.
 
     Parameters
     ----------
@@ -268,7 +268,7 @@ def standard_nut_mass(diameter_in: float, threads_per_inch: float, material: str
 def bolt_mass(
     diameter_in: float, threads_per_inch: float, length_in: float, material: str = "steel"
 ) -> float:
-    """Mass of a hex bolt of a common size: head, thread and shank. A helper in the trade's units.
+    """Compute the mass of a hex bolt of a common size: head, thread and shank. A helper in the trade's units.
 
     Parameters
     ----------

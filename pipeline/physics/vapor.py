@@ -43,7 +43,7 @@ def buck(temp_degc: N) -> N:
 
 
 def saturation_vapor_pressure(temp_k: N) -> N:
-    """Pressure of water vapor in saturated air, over liquid water.
+    """Compute the pressure of water vapor in saturated air, over liquid water.
 
     Parameters
     ----------
@@ -80,7 +80,7 @@ def saturation_vapor_pressure(temp_k: N) -> N:
 
 
 def vapor_pressure_from_humidity(temp_k: N, humidity: N) -> N:
-    """Vapor pressure from relative humidity.
+    """Compute the vapor pressure from relative humidity.
 
     Parameters
     ----------
@@ -114,7 +114,7 @@ def vapor_pressure_from_humidity(temp_k: N, humidity: N) -> N:
 
 
 def vapor_pressure_from_dew_point(dew_point_k: N) -> N:
-    """Vapor pressure from the dew point: e = e_s(dew point).
+    """Compute the vapor pressure from the dew point: e = e_s(dew point).
 
     Parameters
     ----------
@@ -140,7 +140,7 @@ def vapor_pressure_from_dew_point(dew_point_k: N) -> N:
 
 
 def dew_point(vapor_pressure_pa: N) -> N:
-    """Temperature at which air of this vapor pressure would be saturated.
+    """Compute the temperature at which air of this vapor pressure would be saturated.
 
     Parameters
     ----------
@@ -180,7 +180,7 @@ def dew_point(vapor_pressure_pa: N) -> N:
 
 
 def relative_humidity(temp_k: N, vapor_pressure_pa: N) -> N:
-    """Relative humidity as a fraction: e/e_s(t).
+    """Compute the relative humidity as a fraction: e/e_s(t).
 
     Parameters
     ----------
@@ -207,7 +207,7 @@ def relative_humidity(temp_k: N, vapor_pressure_pa: N) -> N:
 
 
 def humidity_ratio(vapor_pressure_pa: N, pressure_pa: N) -> N:
-    """Mass of water vapor per mass of dry air.
+    """Compute the mass of water vapor per mass of dry air.
 
     Parameters
     ----------
@@ -237,7 +237,7 @@ def humidity_ratio(vapor_pressure_pa: N, pressure_pa: N) -> N:
 
 
 def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
-    """Vapor pressure from the humidity ratio: e = p W/(0.621945 + W).
+    """Compute the vapor pressure from the humidity ratio: e = p W/(0.621945 + W).
 
     Parameters
     ----------
@@ -266,7 +266,7 @@ def vapor_pressure_from_humidity_ratio(ratio: N, pressure_pa: N) -> N:
 
 
 def grains(vapor_pressure_pa: N, pressure_pa: N) -> N:
-    """Grains of water in a pound of dry air: 7000 times the humidity ratio.
+    """Compute the grains of water in a pound of dry air: 7000 times the humidity ratio.
 
     Parameters
     ----------
@@ -291,7 +291,7 @@ def grains(vapor_pressure_pa: N, pressure_pa: N) -> N:
 
 
 def vapor_pressure_from_grains(grains_per_lb: N, pressure_pa: N) -> N:
-    """Vapor pressure from grains of water in a pound of dry air.
+    """Compute the vapor pressure from grains of water in a pound of dry air.
 
     Parameters
     ----------

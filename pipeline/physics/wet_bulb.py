@@ -24,7 +24,7 @@ def _vapor_pressure_from_wet_bulb(t_degc: N, tw_degc: N, pressure_pa: N) -> N:
 
 
 def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
-    """Vapor pressure from the thermodynamic wet bulb (adiabatic saturation).
+    """Compute the vapor pressure from the thermodynamic wet bulb (adiabatic saturation).
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ def vapor_pressure_from_wet_bulb(temp_k: N, wet_bulb_k: N, pressure_pa: N) -> N:
 
 
 def wet_bulb(temp_k: N, vapor_pressure_pa: N, pressure_pa: N) -> N:
-    """Thermodynamic wet bulb temperature, over liquid water.
+    """Compute the thermodynamic wet bulb temperature, over liquid water.
 
     Parameters
     ----------

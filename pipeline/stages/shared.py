@@ -207,7 +207,7 @@ def cars_in(
 def one_car(
     con: duckdb.DuckDBPyConnection, space: Workspace, wanted: str | None, *, also_unrun: bool = False
 ) -> str:
-    """Give the car wanted, or the only one."""
+    """Return the car wanted, or the only one."""
     names = cars_in(con, space, wanted, also_unrun=also_unrun)
     if len(names) > 1:
         raise RequestError(
@@ -285,7 +285,7 @@ def extras_of(data: CarData) -> dict[str, tuple[str, str]]:
 
 
 def mark_of(data: CarData) -> str:
-    """Give what stands for the car in names of files."""
+    """Return what stands for the car in names of files."""
     return car_mark(data.car, data.cars)
 
 
@@ -316,12 +316,12 @@ def write_text(path: Path, text: str) -> Path:
 
 
 def now() -> str:
-    """Give the present moment in UTC, to the second."""
+    """Return the present moment in UTC, to the second."""
     return datetime.now(UTC).isoformat(timespec="seconds")
 
 
 def plain_rows(frame: Any) -> list[dict[str, Any]]:
-    """Give a frame's rows as JSON can hold them."""
+    """Return a frame's rows as JSON can hold them."""
     return [
         {
             key: value if isinstance(value, int | float | bool | type(None)) else str(value)

@@ -28,7 +28,7 @@ def test_load_of_springs_by_hand() -> None:
 
 
 def test_uneven_screws_are_named() -> None:
-    assert clutch.turns_spread([3, 3.25, 2.5]) == 0.75
+    assert clutch.turns_spread([3, 3.25, 1.5]) == 1.75
     assert clutch.uneven_screws([3, 3, 3, 3, 3, 3.0625]) == ()
     assert clutch.uneven_screws([3, 3, 3, 2.75, 3, 3.5]) == (4, 6)
 

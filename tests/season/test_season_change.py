@@ -5,6 +5,7 @@ from itertools import combinations
 from math import factorial
 
 import numpy as np
+import polars as pl
 import pytest
 
 from pipeline.season import basis
@@ -123,6 +124,20 @@ def test_the_track_takes_a_night_that_was_slow_for_no_reason():
     track = next(part for part in change.parts if part.factor == "track")
     assert track.low_s <= 0.02 <= track.high_s
     assert track.seconds > 0.005
+
+
+def test_nights_that_went_their_own_way_are_the_nights_part_and_not_the_tracks():
+    runs = season(5, runs=160, events=10, event_sd=0.0, noise=0.003)
+    begun = runs.select(pl.col("run_at").min().over("event")).to_series()
+    hours = (runs["run_at"] - begun).dt.total_seconds().to_numpy() / 3600
+    four = runs["event"].is_in([f"Event {e:02d}" for e in (1, 2, 9, 10)]).to_numpy()
+    drift = np.where(four, 0.003 * hours, 0.0)
+    fit = fit_response(runs.with_columns(t60_s=runs["t60_s"] + drift), FACTS)
+    early, late = four & (hours <= np.median(hours)), four & (hours > np.median(hours))
+    parts = {part.factor: part for part in season_change(fit, early, late, "as planted").parts}
+    planted = drift[late].mean() - drift[early].mean()
+    assert parts["night"].low_s <= planted <= parts["night"].high_s
+    assert abs(parts["track"].seconds) < 0.2 * planted
 
 
 def test_services_part_the_runs():

@@ -133,7 +133,7 @@ def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict
 
 
 def name_of_words(text: str, known: Iterable[str]) -> str | None:
-    """Return the name of which a text is a few words or their beginnings; None when it is none's, or several'.
+    """Return the name of which a text is a few words or their beginnings; None when it is no one's own.
 
     Examples
     --------

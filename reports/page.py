@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from pipeline.season.results import SafetyWarning
 
 FileKind = Literal["png", "svg", "pdf"]
-FILE_KINDS: tuple[FileKind, ...] = ("png", "svg", "pdf")
 FILE_WIDTH = 760
 """Width of a chart written as a file. [px]"""
 
@@ -152,7 +151,7 @@ def render_chart(chart: alt.TopLevelLayerSpec, kind: FileKind, *, title: str = "
     chart
         From ``reports.charts``.
     kind
-        One of ``FILE_KINDS``.
+        As :data:`FileKind` has them.
     title
         Written above it.
 

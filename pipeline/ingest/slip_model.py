@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,13 +24,6 @@ CLOCK = 0.0006
 """Spread that is always allowed: a clock of thousandths, a timing beam not quite straight."""
 POOR_START_S = 0.05
 """A start so much poorer than usual, written down or not, lengthens every time alike."""
-NOT_NOTED = 8.0
-"""How rare a run is that lost time and nothing is noted of it: minus twice the logarithm of one in fifty."""
-SLOWER, SPEED_AFTER = (0.3, 2.0), 0.03
-"""By how much the speed at the end of a section is less than the section is longer, in parts: after a missed
-shift, and after a lift at its end; and what else a speed may then be off."""
-TWICE = 3.0
-"""What it adds that time was lost at two places, the start among them."""
 LIFTED_FT = 330
 """Whoever only lifts does so this late, and loses less than with a run broken off."""
 MIDDLES = (1.75, 0.855, 1.09, 0.866, 0.853, 1.035)
@@ -52,51 +44,17 @@ class Cloud:
     spread
         Covariance, shape (k, k).
     steady
-        The same of runs that started as usual; that of all where nothing else is known.
+        The same of runs that started as usual, shape (k, k).
     """
 
     middle: Floats
     spread: Floats
-    steady: Floats | None = None
+    steady: Floats
 
     def distance(self, logs: Floats) -> Floats:
         """Return squared distances of slips from the middle, in widths; ``logs`` has shape (n, k)."""
         away = logs - self.middle
         return np.asarray(np.einsum("ij,ij->i", away @ np.linalg.inv(self.spread), away))
-
-    def after_loss(self, logs: Floats, has: NDArray[np.bool_]) -> Floats:
-        """Return the least squared distances were time lost somewhere on the way, and nothing noted.
-
-        A wheel that spins or a missed shift lengthens every later time alike. Time is only lost: a first
-        split too low, or one too high with usual ones after it, stays as far off as it is.
-        """
-        away, least, losses = logs - self.middle, self.distance(logs), self._losses(has)
-        steady = self.spread if self.steady is None else self.steady
-        for first, (from_ft, late) in enumerate(losses):
-            loose = np.where(~IS_TIME[has] & (FEET[has] > from_ft), SPEED_AFTER**2, 0.0)
-            precision = np.linalg.inv(steady + np.diag(loose))
-            steadily = np.einsum("ij,ij->i", away @ precision, away)
-            others = [late_too for other_ft, late_too in losses[first + 1 :] if other_ft > from_ft]
-            for ways in (late[None], *(np.stack([late, late_too]) for late_too in others)):
-                pulls = away @ precision @ ways.T
-                lost = pulls @ np.linalg.inv(ways @ precision @ ways.T)
-                gain = np.where((lost > 0).all(axis=1), (lost * pulls).sum(axis=1), 0.0)
-                least = np.minimum(least, steadily - gain + NOT_NOTED + TWICE * (len(ways) - 1))
-        return np.asarray(least)
-
-    def _losses(self, has: NDArray[np.bool_]) -> list[tuple[int, Floats]]:
-        """List from where on time may be lost, and what a second lost there adds to the logarithms."""
-        feet, is_time, clocks = FEET[has], IS_TIME[has], np.exp(self.middle)
-        marks = feet[is_time]
-        found = [(0, np.where(is_time, 1.0 / clocks, 0.0))] if len(marks) > 1 else []
-        for start, end in pairwise(marks):
-            section = float(clocks[is_time & (feet == end)][0] - clocks[is_time & (feet == start)][0])
-            late = np.where(is_time & (feet > start), 1.0 / clocks, 0.0)
-            found += [
-                (int(start), late - np.where(~is_time & (feet == end), slower / section, 0.0))
-                for slower in SLOWER
-            ]
-        return found
 
     def log_size(self) -> float:
         """Return the part of minus twice the log density that does not depend on the slip."""
@@ -133,7 +91,8 @@ def usual_cloud(*, within: bool) -> Cloud:
     v1320 = 218.2 * MIDDLES[5] * noise[:, 6] / to_1320
     times = np.cumsum([t60, to_330, to_660, to_1000, to_1320], axis=0)
     logs = np.log(np.column_stack([times[0], times[1], times[2], v660, times[3], times[4], v1320]))
-    return Cloud(logs.mean(axis=0), np.cov(logs, rowvar=False))
+    spread = np.cov(logs, rowvar=False)
+    return Cloud(logs.mean(axis=0), spread, spread)
 
 
 def fit_cloud(runs: Floats, has: NDArray[np.bool_]) -> Cloud:
@@ -159,7 +118,7 @@ def fit_cloud(runs: Floats, has: NDArray[np.bool_]) -> Cloud:
     usual = usual_cloud(within=True).spread[np.ix_(has, has)]
     middle, spread = np.median(whole, axis=0), usual * 4
     for _ in range(5):
-        away = Cloud(middle, spread).distance(whole)
+        away = Cloud(middle, spread, spread).distance(whole)
         kept = whole[away <= max(np.median(away) * 3.0, 1e-9)]
         middle = kept.mean(axis=0)
         own = (kept - middle).T @ (kept - middle)
@@ -182,6 +141,5 @@ def spoiled(cloud: Cloud, has: NDArray[np.bool_], good_ft: int, *, is_bad_start:
     loose += np.where(FEET[has] < 660, 0.04 * is_bad_start, 0.0) ** 2
     start = np.where(IS_TIME[has], 0.3 * is_bad_start / np.exp(cloud.middle), 0.0)
     drift = np.where(late, np.where(IS_TIME[has], 0.1, -0.2), 0.0) * much
-    return Cloud(
-        cloud.middle, cloud.spread + np.diag(loose) + np.outer(start, start) + np.outer(drift, drift)
-    )
+    more = np.diag(loose) + np.outer(start, start) + np.outer(drift, drift)
+    return Cloud(cloud.middle, cloud.spread + more, cloud.steady + more)

@@ -16,8 +16,9 @@ import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from pipeline.ingest.slip_model import COLUMNS, IS_TIME, NOT_NOTED, Cloud, Floats, fit_cloud, spoiled
+from pipeline.ingest.slip_model import COLUMNS, IS_TIME, Cloud, Floats, fit_cloud, spoiled
 from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
+from pipeline.ingest.slip_stories import Stories, stories_of
 from pipeline.store.database import lend, query
 
 CLEARLY_BETTER = 16.0
@@ -31,12 +32,8 @@ MENDS_MOST = 300.0
 NEARLY = 100.0
 """A reading of an odd cell is taken before none where it is hardly worse."""
 MOST_ERRORS = 3
-MOST_AWAY = 2000.0
-"""Squared distances count up to this."""
 OUTSIDE = 1e12
 """What a number outside of all that a slip can hold is away from the others: more than any other."""
-GIVEN_UP_FT = (60, 330, 660)
-"""Where a run may have been given up though nothing is noted."""
 NOT_WRITTEN = 9.0
 LEAST_SHARE = 0.3
 """The best reading is suggested when it takes this share of what all readings could be."""
@@ -80,6 +77,7 @@ class Clouds:
     def __init__(self, runs: dict[str | None, Floats]) -> None:
         self._runs = runs
         self._fitted: dict[tuple[str | None, bytes], Cloud] = {}
+        self._stories: dict[tuple[str | None, bytes, int, bool], Stories] = {}
 
     def of(self, slip: Slip, has: NDArray[np.bool_]) -> Cloud:
         """Return the cloud of those numbers of a slip, widened where its run was spoiled."""
@@ -105,15 +103,12 @@ class Clouds:
         Returns
         -------
         numpy.ndarray
-            Squared distances in widths, up to ``MOST_AWAY``, with the size of the cloud; shape (n,).
+            Minus twice the logarithm of how likely each is, shape (n,).
         """
-        cloud = self.of(slip, has)
-        least = np.minimum(cloud.after_loss(logs, has), MOST_AWAY) + cloud.log_size()
-        for good_ft in GIVEN_UP_FT if slip.good_ft >= 1320 else ():
-            given_up = spoiled(cloud, has, good_ft, is_bad_start=False)
-            away = np.minimum(given_up.distance(logs), MOST_AWAY) + given_up.log_size() + NOT_NOTED
-            least = np.minimum(least, away)
-        return np.asarray(least)
+        key = (slip.car, has.tobytes(), slip.good_ft, slip.is_bad_start)
+        if key not in self._stories:
+            self._stories[key] = stories_of(self.of(slip, has), has, is_noted=slip.good_ft < 1320)
+        return self._stories[key].surprise(logs)
 
 
 def find_repairs(con: duckdb.DuckDBPyConnection) -> None:

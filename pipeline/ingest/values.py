@@ -105,10 +105,20 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
     if number is None:
         return Reading(None, f"{short(text)} could be read as more than one number.")
     if found.re is _FRACTION:
+        if not found["whole"] and (apart := _space_lost(found["over"], found["under"])):
+            suggested = read_number(text.replace(f"{found['over']}/", f"{apart}/", 1), unit, heading).value
+            problem = f"{short(text)} looks like {apart}/{found['under']} without its space."
+            return Reading(None, problem, suggested)
         number += float(found["over"]) / float(found["under"])
     if found["sign"] in {"-", "−"}:
         number = -number
     return _in_unit(text, number, (found["unit"] or "").strip(), unit, heading)
+
+
+def _space_lost(over: str, under: str) -> str:
+    """Part a whole number from the fraction behind it, ``23/4`` as 2 3/4; empty where nothing is to part."""
+    is_mixed = len(over) > 1 and 0 < int(over[1:]) < int(under) and int(over) > int(under)
+    return f"{over[0]} {over[1:]}" if is_mixed else ""
 
 
 def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conversion) -> Reading:

@@ -1,6 +1,6 @@
 -- Reason: a slip that repeats every number of another run of the car, at another time or with another reaction:
 --         no two runs are alike to the thousandth in four numbers (in three they may be, and in hundredths only
---         one right after the other is asked about, where the reaction may be the fourth). The later one is asked
+--         one right after the other is asked about, where the reaction or both speeds may be the fourth). The later one is asked
 --         about, wherever it stands.
 --         Rows set aside as the same run typed twice are not asked about.
 -- Severity: questioned. Suggests: to leave the row out.
@@ -13,7 +13,7 @@ with whole as (
         slip_id, car, has_time, run_at, reaction_s, short_splits,
         row_number() over (partition by car order by run_at, slip_id) as turn,
         2 * ((t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int + (t1320_s is not null)::int)
-        - bit_count(short_splits & 23) as told,
+        - bit_count(short_splits & 23) + (v660_mph is not null and v1320_mph is not null)::int as told,
         hash(car, t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph) as numbers
     from typed_timeslips
     where (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int

@@ -14,9 +14,13 @@ ALSO = {
     "copied_slip_of_run_before": ("copied_slip", "doubles_differ"),
     "altimeter_for_station": ("altimeter_or_station",),
     "station_for_altimeter": ("altimeter_or_station",),
+    "leap_in_pressure": ("altimeter_or_station",),
     "leap_pressure": ("altimeter_or_station",),
+    "pressure_leap": ("altimeter_or_station",),
 }
 """Questions that are about an error though they stand in another column of its row."""
+UNITLESS = ("launch_rpm", "preload_turns", "counterweight_g", "humidity_pct")
+"""Fields in which what was meant is the number as typed, where no row of the truth has it."""
 Cells = set[tuple[Any, ...]]
 
 
@@ -158,7 +162,7 @@ def _true_value(book: Book, error: Record) -> object:
         return _day(book, error["true"])
     if error.get("run") is not None and error["field"] in book.truth["runs"][error["run"]]:
         return book.truth["runs"][error["run"]][error["field"]]
-    return book.value_at(error["file"], error["tab"] or "", error["row"], error["field"])
+    return error["true"].replace(",", ".") if known is None and error["field"] in UNITLESS else known
 
 
 def _is_truth(book: Book, error: Record, suggestion: str | None) -> bool:

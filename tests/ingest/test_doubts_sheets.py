@@ -510,6 +510,7 @@ def test_the_only_air_pressure_of_a_day_far_from_the_usual_one(
 EXCHANGED = {
     "for one run": ([5600, 5600, 6500, 5600, 5600], [(4, "launch_rpm", "5600")]),
     "within fifties": ([5500, 5500, 5050, 5500, 5500], [(4, "launch_rpm", "5500")]),
+    "and on to another": ([5500, 5500, 5050, 5800, 5800], [(4, "launch_rpm", "5500")]),
     "kept for a while": ([5600, 5600, 6500, 6500, 5600], []),
     "a change that is no exchange": ([5600, 5600, 5900, 5600, 5600], []),
 }

@@ -260,6 +260,29 @@ def test_a_number_of_odd_length_is_asked_about(
     assert asked(con) == [(FIRST, column, said, "questioned", rule) for column, said, rule in expected]
 
 
+@pytest.mark.parametrize(("change", "expected"), [
+    ({"t660_s": 6.066}, [("t660_s", "6.060")]),
+    ({"t60_s": 1.482, "t660_s": 6.061, "t1320_s": 9.444}, []),
+], ids=["one time alone", "a slip of another strip"])  # fmt: skip
+def test_a_time_in_thousandths_on_a_sheet_of_hundredths(
+    change: dict[str, float], expected: list[tuple[str, str]]
+) -> None:
+    con = empty_store()
+    rows = [
+        {
+            name: round(value, 2) if name[0] == "t" else value
+            for name, value in row.items()
+            if name != "t1000_s"
+        }
+        | {"short_splits": 31}
+        for row in slips(steady=14)
+    ]
+    rows[6] |= {"t60_s": 1.48, "t330_s": 3.95, "t660_s": 6.06, "t1320_s": 9.44} | change
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [each[1:3] for each in asked(con)] == expected
+
+
 COPIES = {
     "at another time": ({"run_at": DAY + dt.timedelta(hours=20)}, "time"),
     "with another reaction": ({"reaction_s": 0.091}, "reaction_s"),

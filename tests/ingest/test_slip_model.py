@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from pipeline.ingest.slip_model import fit_cloud, usual_cloud
+from pipeline.ingest.slip_stories import stories_of
 
 ALL = np.ones(7, dtype=bool)
 
@@ -34,3 +35,18 @@ def test_some_numbers_alone_have_a_cloud_of_their_own(runs: int) -> None:
     cloud = fit_cloud(drawn(runs), has)
     assert cloud.middle.shape == (3,)
     assert (np.linalg.eigvalsh(cloud.spread) > 0).all()
+
+
+MISSED, QUICKER = np.array([0.0, 0.3, 0.3, 0.0, 0.3, 0.3, 0.0]), np.array([-0.3, 0, 0, 0, 0, 0, 0])
+
+
+@pytest.mark.parametrize(
+    ("added_s", "is_explained"), [(MISSED, True), (-MISSED, False), (QUICKER, False)],
+    ids=["time lost between two splits", "time won between two splits", "a start too quick"],
+)  # fmt: skip
+def test_lost_time_is_a_story_and_won_time_is_none(added_s: np.ndarray, is_explained: bool) -> None:
+    cloud = fit_cloud(drawn(60), ALL)
+    logs = np.log(np.exp(cloud.middle) + added_s)[None, :]
+    surprise = stories_of(cloud, ALL, is_noted=False).surprise(logs)[0] - cloud.log_size()
+    assert (surprise < 16) == is_explained
+    assert cloud.distance(logs)[0] > 60

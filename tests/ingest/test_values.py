@@ -26,6 +26,17 @@ def test_a_reading_suggested_is_in_the_unit_of_the_heading(text, unit, suggested
     assert found.suggestion == (None if suggested is None else pytest.approx(suggested))
 
 
+@pytest.mark.parametrize(("text", "meant"), [("23/4", 2.75), ("51/4 turns", 5.25), ("11/2", 1.5)])
+def test_a_fraction_without_its_space_is_asked_about(text: str, meant: float) -> None:
+    found = read_number(text, "turn", SAME)
+    assert (found.value, found.suggestion) == (None, meant)
+
+
+@pytest.mark.parametrize(("text", "value"), [("11/16", 0.6875), ("9/4", 2.25), ("1/2", 0.5)])
+def test_a_fraction_that_nothing_can_be_parted_from_is_read(text: str, value: float) -> None:
+    assert read_number(text, "turn", SAME).value == value
+
+
 def test_a_long_text_is_told_by_its_beginning() -> None:
     text = "about one and a half or so, as far as I could read the slip"
     assert f"{text[:37]}..." in read_number(text, "s", SAME).problem
@@ -243,6 +254,12 @@ def test_a_weekday_that_another_year_or_month_makes_true_is_asked_about() -> Non
     assert read["Sun 6/21/2025"].suggestion == dt.date(2026, 6, 21)
     assert read["Sat 6/30/2026"].suggestion == dt.date(2026, 5, 30)
     assert read["Mon 5/30/2026"].day == dt.date(2026, 5, 30)  # more likely the weekday is wrong
+
+
+def test_a_weekday_that_another_figure_makes_true_beside_a_day_of_the_sheet() -> None:
+    read = read_dates(["Sat 19 September 2026", "Sun 10 September 2026", "Sat 5 September 2026"])
+    assert read["Sun 10 September 2026"].suggestion == dt.date(2026, 9, 20)
+    assert read["Sat 5 September 2026"].day == dt.date(2026, 9, 5)
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,23 @@
 -- Purpose: numbers of slips that are no number as typed, or whose length is odd in their sheet: more decimals
---          than it has (a digit typed twice), or fewer where it shows that it keeps a last 0 (a workbook's
---          numbers do not) or where a whole slip has fewer. What nearly every row does is the sheet's habit; of a
+--          than it has (a digit typed twice; in a sheet of hundredths one time of a slip alone), or fewer where it
+--          shows that it keeps a last 0 (a workbook's numbers do not) or where a whole slip has fewer. What nearly every row does is the sheet's habit; of a
 --          short sheet all sheets together tell.
 -- Grain: one row per cell. Key: slip_id, column.
 -- Reads: slip_columns, typed_timeslips, questions
 create or replace temp table odd_slip_cells as
-with sheets as (
+with counted as (
+    select
+        *,
+{% for column in ('t60_s', 't330_s', 't660_s', 't1000_s', 't1320_s') %}
+        {{ '+ ' if not loop.first }}coalesce((abs({{ column }} * 1e2 - round({{ column }} * 1e2)) > 1e-4)::int, 0)
+{% endfor %}
+        as in_thousandths,
+        (t60_s is not null)::int + (t330_s is not null)::int + (t660_s is not null)::int + (t1000_s is not null)::int
+        + (t1320_s is not null)::int as times
+    from typed_timeslips
+),
+
+sheets as (
     select
         file, sheet, count(*) as slips,
         avg((short_splits > 0)::int) as short_share,
@@ -22,8 +34,9 @@ with sheets as (
         avg(coalesce(
             abs(v660_mph * 1e2 - round(v660_mph * 1e2)) > 1e-4 or abs(v1320_mph * 1e2 - round(v1320_mph * 1e2)) > 1e-4,
             false
-        )::int) as long_speeds
-    from typed_timeslips
+        )::int) as long_speeds,
+        slips >= 8 and avg((in_thousandths > 0)::int) <= 0.1 as has_hundredths
+    from counted
     group by file, sheet
 ),
 
@@ -46,10 +59,12 @@ cells as (
         select
             s.slip_id, s.short_splits, s.t60_s, s.t330_s, s.t660_s, s.v660_mph, s.t1000_s, s.t1320_s, s.v1320_mph,
             j.has_short and s.short_splits > 0 and (keeps_zeros or bit_count(s.short_splits) >= 4) as may_be_short,
-            has_long_times, has_long_speeds
-        from typed_timeslips as s
+            has_long_times, has_long_speeds,
+            has_hundredths and s.in_thousandths = 1 and s.times >= 3 as has_lone_thousandth
+        from counted as s
         join judged as j using (file, sheet)
         where (has_short and s.short_splits > 0) or has_long_times or has_long_speeds
+            or (has_hundredths and s.in_thousandths = 1)
     )
     on t60_s, t330_s, t660_s, v660_mph, t1000_s, t1320_s, v1320_mph
     into name "column" value value
@@ -64,6 +79,7 @@ lengths as (
                 and short_splits & case "column" when 't60_s' then 1 when 't330_s' then 2 when 't660_s' then 4 when 't1000_s' then 8 when 't1320_s' then 16 else 0 end > 0
                 then 'short'
             when "column" like '%_s' and has_long_times and abs(value * 1e3 - round(value * 1e3)) > 1e-4 then 'long'
+            when "column" like '%_s' and has_lone_thousandth and abs(value * 1e2 - round(value * 1e2)) > 1e-4 then 'long'
             when "column" like '%_mph' and has_long_speeds and abs(value * 1e2 - round(value * 1e2)) > 1e-4 then 'long'
         end as oddity
     from cells

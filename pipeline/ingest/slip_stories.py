@@ -1,0 +1,120 @@
+"""What may have happened to a run though nobody noted it: time lost at the start or on the way, or given up.
+
+A wheel that spins or a missed shift lengthens every later time alike, which is no slip of the pen. Every such
+story is held against the numbers of a slip, and the likeliest counts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline.ingest.slip_model import FEET, IS_TIME, Cloud, Floats, spoiled
+
+MOST_AWAY = 2000.0
+"""Squared distances count up to this."""
+NOT_NOTED, TWICE = 8.0, 3.0
+"""How rare a run is that lost time and nothing is noted of it: minus twice the logarithm of one in fifty; and
+what it adds that it did so at two places."""
+SLOWER, SPEED_AFTER = (0.3, 2.0), 0.03
+"""By how much the speed at the end of a section is less than the section is longer, in parts: after a missed
+shift, and after a lift at its end; and what else a speed may then be off."""
+GIVEN_UP_FT = (60, 330, 660)
+"""Where a run may have been given up."""
+Loss = tuple[int, Floats]
+"""From where on time is lost [ft], and what a second of it adds to the logarithms."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stories:
+    """Stories of the runs of one car, for slips that have the same k numbers.
+
+    Attributes
+    ----------
+    middle
+        Of the car's cloud, shape (k,).
+    precisions
+        Inverse covariance of each story, shape (s, k, k).
+    ways
+        Up to two directions in which time is lost, zeros where there is none; shape (s, 2, k).
+    solving
+        From what pulls in those directions to the time lost, shape (s, 2, 2).
+    costs
+        How rare each story is, with the size of its cloud; shape (s,).
+    """
+
+    middle: Floats
+    precisions: Floats
+    ways: Floats
+    solving: Floats
+    costs: Floats
+
+    def surprise(self, logs: Floats) -> Floats:
+        """Return minus twice the log of how likely slips are by their likeliest story; ``logs`` is (n, k).
+
+        Time is only lost, never won: a first split too low, or one too high with usual ones after it, stays
+        as far off as it is.
+        """
+        away = logs - self.middle
+        weighed = np.einsum("ni,sij->snj", away, self.precisions)
+        pulls = np.einsum("snj,swj->snw", weighed, self.ways)
+        lost = np.einsum("snw,swv->snv", pulls, self.solving)
+        is_none = (self.ways == 0).all(axis=2)[:, None, :]
+        is_lost = ((lost > 0) | is_none).all(axis=2)
+        gains = np.where(is_lost, (lost * pulls).sum(axis=2), 0.0)
+        distances = np.einsum("snj,nj->sn", weighed, away) - gains
+        return np.asarray((np.minimum(distances, MOST_AWAY) + self.costs[:, None]).min(axis=0))
+
+
+def stories_of(cloud: Cloud, has: NDArray[np.bool_], *, is_noted: bool) -> Stories:
+    """List what may have happened to runs of a car.
+
+    Parameters
+    ----------
+    cloud
+        Of the numbers that the slip has, widened already where its run is noted as spoiled.
+    has
+        Which of the seven those are, shape (7,).
+    is_noted
+        Whether the run is noted as spoiled; then it is given up nowhere else.
+
+    Returns
+    -------
+    Stories
+        That nothing happened is the first.
+    """
+    told: list[tuple[Floats, tuple[Floats, ...], float]] = [(cloud.spread, (), cloud.log_size())]
+    for good_ft in () if is_noted else GIVEN_UP_FT:
+        given_up = spoiled(cloud, has, good_ft, is_bad_start=False)
+        told.append((given_up.spread, (), given_up.log_size() + NOT_NOTED))
+    for losses in _losses(cloud, has):
+        loose = np.where(~IS_TIME[has] & (FEET[has] > losses[0][0]), SPEED_AFTER**2, 0.0)
+        cost = cloud.log_size() + NOT_NOTED + TWICE * (len(losses) - 1)
+        told.append((cloud.steady + np.diag(loose), tuple(way for _, way in losses), cost))
+    size = int(has.sum())
+    ways, solving = np.zeros((len(told), 2, size)), np.zeros((len(told), 2, 2))
+    precisions = np.linalg.inv(np.stack([spread for spread, _, _ in told]))
+    for at, (_, directions, _) in enumerate(told):
+        if many := len(directions):
+            ways[at, :many] = directions
+            solving[at, :many, :many] = np.linalg.inv(ways[at, :many] @ precisions[at] @ ways[at, :many].T)
+    return Stories(cloud.middle, precisions, ways, solving, np.array([cost for _, _, cost in told]))
+
+
+def _losses(cloud: Cloud, has: NDArray[np.bool_]) -> list[tuple[Loss, ...]]:
+    """List where time may be lost: at the start, between two times, or at two of these places."""
+    feet, is_time, clocks = FEET[has], IS_TIME[has], np.exp(cloud.middle)
+    marks = feet[is_time]
+    if len(marks) < 2:
+        return []
+    soft, hard = [(0, np.where(is_time, 1.0 / clocks, 0.0))], []
+    for start, end in pairwise(marks):
+        section = float(clocks[is_time & (feet == end)][0] - clocks[is_time & (feet == start)][0])
+        late = np.where(is_time & (feet > start), 1.0 / clocks, 0.0)
+        at_end = np.where(~is_time & (feet == end), 1.0 / section, 0.0)
+        soft.append((int(start), late - SLOWER[0] * at_end))
+        hard.append((int(start), late - SLOWER[1] * at_end))
+    return [*((one,) for one in (*soft, *hard)), *combinations(soft, 2)]

@@ -69,7 +69,8 @@ def test_two_columns_exchanged(tmp_path: Path) -> None:
     ("column", "name", "typed", "suggestion"),
     [
         (4, "pressure_inhg", "92.52", "29.52"), (4, "pressure_inhg", "2952", "29.52"),
-        (4, "pressure_inhg", "2.952", "29.52"), (3, "humidity_pct", "488", "48"), (3, "humidity_pct", "550", "50"),
+        (4, "pressure_inhg", "2.952", "29.52"), (3, "humidity_pct", "488", "48"),
+        (3, "humidity_pct", "550", "50"),
         (2, "air_temp_degf", "722", "72"), (1, "time", "21:00", None),
     ],
 )  # fmt: skip

@@ -122,7 +122,7 @@ def _edits(typed: str) -> Iterator[tuple[str, str, float]]:
     yield "missing_decimal", f"{typed}00", 7.0
     for at, letter in enumerate(typed):
         before, after = typed[:at], typed[at + 1 :]
-        yield "added_digit", before + after, 0.5 if before.endswith(letter) else 5.0
+        yield "added_digit", before + after, 0.5 if before.endswith(letter) else 4.0 + A_DIGIT
         if letter.isdigit():
             for digit in "0123456789":
                 yield "wrong_digit", before + digit + after, 8.0 + A_DIGIT

@@ -17,11 +17,11 @@ import polars as pl
 from numpy.typing import NDArray
 
 from pipeline.ingest.slip_model import COLUMNS, IS_TIME, Cloud, Floats, fit_cloud, spoiled
-from pipeline.ingest.slip_readings import DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
+from pipeline.ingest.slip_readings import ANY_NUMBER, DECIMALS, HIGHS, LOWS, TICKET, Reading, Slip, readings
 from pipeline.ingest.slip_stories import Stories, stories_of
 from pipeline.store.database import lend, query
 
-CLEARLY_BETTER = 16.0
+CLEARLY_BETTER = 12.0
 """A reading must beat the slip as typed by this much, in squared widths."""
 BETTER, MOST_OF_ALL = 8.0, 0.9
 """Of a slip that cannot be, whose run was spoiled, so much will do, where nothing else comes near."""
@@ -225,6 +225,7 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
     ]
     if surely and tried[best].rule == "does_not_fit":
         best = min(surely, key=lambda at: scores[at])
+        scores = np.where([each.rule == "does_not_fit" for each in tried], np.inf, scores)
     gain = before - scores[best]
     share = float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
     is_forced = _is_sure(tried[best], slip)
@@ -236,7 +237,7 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
 
 def _is_sure(reading: Reading, slip: Slip) -> bool:
     """Tell whether a reading mends what cannot be as typed, whatever the run was: an odd cell, a sign."""
-    is_odd = not slip.oddities.keys().isdisjoint(reading.cells)
+    is_odd = not slip.oddities.keys().isdisjoint(reading.cells) or _mends_alone(slip, *reading.cells)
     return reading.rule == "minus_sign" or (is_odd and reading.rule != "does_not_fit")
 
 
@@ -336,8 +337,6 @@ def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterato
     cannot_be = bool(_cannot_be(values[None, :])[0])
     if not slip.is_impossible or now.oddities or (said and not cannot_be):
         return
-    if not cannot_be and _distance(now, clouds) < FITS:
-        return  # a run that went wrong, and nobody noted it
     has = ~np.isnan(values) & (values > 0)
     wrong = ~np.isnan(values) & ~((values >= LOWS) & (values <= HIGHS))
     expected = np.full(7, np.nan)
@@ -352,6 +351,9 @@ def _left_over(slip: Slip, now: Slip, clouds: Clouds, said: set[str]) -> Iterato
         return
     if not cannot_be and _distance(_without(now, name), clouds) > 2 * FITS:
         return  # more than one number is far off: a run gone wrong that nobody noted
+    as_it_is, without = _score(now, clouds, [Reading("", 0.0, {}), Reading("", ANY_NUMBER, {name: np.nan})])
+    if not cannot_be and as_it_is - without < CLEARLY_BETTER:
+        return  # a run that went wrong, and nobody noted it
     problem = WORDS["does_not_fit"]
     if LOWS[place] <= expected[place] <= HIGHS[place]:
         problem += f" Beside the others it should be near {expected[place]:.{DECIMALS[name] - 1}f}."

@@ -16,7 +16,7 @@ from pipeline.ingest.slip_model import FEET, IS_TIME, Cloud, Floats, spoiled
 
 MOST_AWAY = 2000.0
 """Squared distances count up to this."""
-NOT_NOTED, TWICE = 8.0, 3.0
+NOT_NOTED, TWICE = 8.0, 5.0
 """How rare a run is that lost time and nothing is noted of it: minus twice the logarithm of one in fifty; and
 what it adds that it did so at two places."""
 SLOWER, SPEED_AFTER = (0.3, 2.0), 0.03

@@ -1,6 +1,6 @@
 -- Reason: the number cannot be what its column says, whatever the car or the day.
 -- Severity: questioned. Suggests: the number with the point moved, without its minus sign, or in the other unit of
---           pressure, when that is possible.
+--           pressure or temperature, when that is possible.
 -- Reads: plausible, typed_checks, typed_timeslips, typed_track, typed_weather, written
 -- Yields to: celsius, fahrenheit, humidity_fraction, moisture_above_air, ring_height_down
 insert into findings
@@ -42,9 +42,13 @@ select
                 when "column" = 'pressure_inhg'
                     then [round(value * 33.86389, 2), round(value / 33.86389, 3), value / 10, value / 100, value / 1000, value * 10]
                 when factor is not null
-                    then list_transform(
-                        [-(value - shift), (value - shift) / 10, (value - shift) / 100, (value - shift) / 1000, (value - shift) * 10],
-                        lambda typed: round(typed + shift, 4)
+                    then list_concat(
+                        -- Of two figures no point was lost: they are degF.
+                        if((value - shift) / factor between 40 and 99, [round((value - shift) / factor, 2)], []),
+                        list_transform(
+                            [-(value - shift), (value - shift) / 10, (value - shift) / 100, (value - shift) / 1000, (value - shift) * 10],
+                            lambda typed: round(typed + shift, 4)
+                        )
                     )
                 else [-value, value / 10, value / 100, value / 1000, value * 10]
             end,

@@ -393,6 +393,16 @@ def test_degf_under_a_degc_heading() -> None:
     assert asked(con) == [(4, "track_temp_degf", "96", "questioned", "fahrenheit")]
 
 
+def test_two_figures_of_degf_alone_under_a_degc_heading() -> None:
+    con = empty_store()
+    con.execute(
+        "insert into sheet_columns values ('track.csv', '', 3, 'Track C', 'track_temp_degf', 1.8, 32)"
+    )
+    put(con, "track", [{"read_at": DAY + dt.timedelta(hours=12), "track_temp_degf": 97 * 1.8 + 32}])
+    run_rules(con)
+    assert asked(con) == [(2, "track_temp_degf", "97", "questioned", "out_of_range")]
+
+
 def test_a_track_that_leaps_and_comes_back() -> None:
     con = empty_store()
     degf = [98.0, 101.0, 63.0, 104.0, 102.0]

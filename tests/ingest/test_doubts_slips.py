@@ -121,6 +121,14 @@ def test_a_car_with_two_runs_is_judged_by_physics_alone_even_with_two_errors_in_
     assert [found[:3] for found in asked(con)] == [(3, "t60_s", "1.482"), (3, "v660_mph", "116.32")]
 
 
+def test_the_only_number_of_a_run_gets_its_point_back() -> None:
+    con = empty_store()
+    alone = dict.fromkeys(SUSPECT | {"t60_s": 0}, None) | {"t60_s": 1846.0, "outcome": "broke"}
+    put(con, "timeslips", slips({name: value for name, value in alone.items() if name[0] in "tvo"}))
+    run_rules(con)
+    assert asked(con) == [(FIRST, "t60_s", "1.846", "questioned", "missing_decimal")]
+
+
 def test_a_person_who_never_writes_the_point_is_asked_every_time() -> None:
     con = empty_store()
     rows = slips(steady=8)

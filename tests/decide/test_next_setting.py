@@ -192,6 +192,13 @@ def test_past_a_limit_the_answer_is_to_come_inside_first():
     assert f"{abs(1000 * found.gain_s):.1f} thousandths quicker than that alone" in found.sentence
 
 
+def test_from_inside_the_limit_the_search_goes_on_as_ever():
+    fit = fitted(4)  # where a move that does not earn its place is the most cautious
+    past, inside = (suggest(fit, now=present(fit) | {"preload": turns}) for turns in (6.5, 6.0))
+    assert past.change_to.settings == inside.change_to.settings
+    assert past.gain_s == pytest.approx(inside.gain_s)
+
+
 def test_with_the_clutch_check_in_question_the_preload_is_left_alone():
     fit = fitted()
     found = suggest(fit, doubts=(Doubt("wear", "Row 3 of checks.csv says 3.250 in.", 3.25),))

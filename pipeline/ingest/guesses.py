@@ -238,11 +238,15 @@ def _guess_number(
     ends = _ends(one, rows)
     most = max(_decimals((each - shift) / factor) for each in others)
     costs: dict[float, float] = {}
-    exchanged = [(number * factor + shift, EXCHANGED, 0) for text in same_row if (number := _as_number(text))]
+    exchanged = [
+        (number * factor + shift, EXCHANGED, _decimals(number))
+        for text in same_row
+        if (number := _as_number(text))
+    ]
     for number, cost, places in (*_candidates(found["number"], unit, factor, shift), *exchanged):
         off = abs(number - middle) / width
         if off <= AT_MOST:
-            finer = max(_decimals((number - shift) / factor) - most, places - most, 0)
+            finer = max(places - most, 0)
             is_beside = one.column in _SETTINGS and any(abs(number - end) < 1e-6 for end in ends)
             costs[number] = min(
                 costs.get(number, 99.0), cost + off**2 + FINER * finer + AS_BESIDE * is_beside
@@ -275,7 +279,8 @@ def _conversion(typed: str | None, unit: str) -> tuple[float, float] | None:
 def _candidates(typed: str, unit: str, factor: float, shift: float) -> Iterable[tuple[float, float, int]]:
     """Yield every number that a text may have been meant as, in the canonical unit, with what it costs.
 
-    Beside them, how many figures then stand behind a point that was lost: 2 for 660 meant as 6.60.
+    Beside them, how many figures then stand behind the point, in the unit it was meant in: 2 for 660 meant as
+    6.60.
     """
     other = OTHER_UNIT.get(unit)
     ways = [(factor, shift, 0.0)]
@@ -286,16 +291,16 @@ def _candidates(typed: str, unit: str, factor: float, shift: float) -> Iterable[
     with_zero = f"0{plain}" if re.match(r"\d\.", plain) else plain
     for slope, offset, cost in ways:
         if cost and (number := _as_number(plain)) is not None:
-            yield number * slope + offset, cost, 0
+            yield number * slope + offset, cost, _decimals(number)
         for text in dict.fromkeys((plain, with_zero)):
             for repair in repairs(text):
                 yield repair.number * slope + offset, repair.cost + cost, _places(text, repair)
 
 
 def _places(text: str, repair: Repair) -> int:
-    """Count the figures behind a point that was lost, zeros at the end among them."""
+    """Count the figures behind the point of what was meant; behind a lost one, zeros at the end too."""
     if repair.rule != "missing_decimal" or not text.isdigit() or repair.number <= 0:
-        return 0
+        return _decimals(repair.number)
     return max(round(math.log10(int(text) / repair.number)), 0)
 
 

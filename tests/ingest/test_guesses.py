@@ -65,6 +65,13 @@ def test_two_columns_exchanged(tmp_path: Path) -> None:
     }  # fmt: skip
 
 
+def test_degf_written_as_degc_keeps_its_figures(tmp_path: Path) -> None:
+    runs = [[*row[:TRACK], f"{30 + at % 6} C", *row[TRACK + 1 :]] for at, row in enumerate(RUNS)]
+    assert asked(tmp_path, {"slips.csv": sheet(HEADING, runs, (3, TRACK, "97 C"))}) == {
+        (5, "track_temp_degf"): "97"
+    }
+
+
 @pytest.mark.parametrize(
     ("column", "name", "typed", "suggestion"),
     [

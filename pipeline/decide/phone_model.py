@@ -29,9 +29,10 @@ from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
 from pipeline.physics.vapor import BUCK_A_PA, BUCK_B, BUCK_C_DEGC, BUCK_D_DEGC
 from pipeline.season import regimes
 from pipeline.season.car_data import CarData
-from pipeline.season.expected_time import ROOM_S, ExpectedTime
+from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Z95, Risk
+from pipeline.season.room import ROOM_S
 from pipeline.season.spec import AIR, LOAD, Spec
 from pipeline.season.sums import Array
 

@@ -20,17 +20,9 @@ from pipeline.season.posterior import Contrast
 from pipeline.season.regimes import Regimes
 from pipeline.season.response_fit import ResponseFit
 from pipeline.season.results import Z95
+from pipeline.season.room import ROOM_S, has_room, room_spread
 from pipeline.season.sums import Array, block_diagonal
 from pipeline.season.usual_size import sized
-
-ROOM_S = (0.4e-3, 0.8e-3)
-"""Sd of what the columns may miss: of a product of two things, each a sd of what was tried from its middle,
-and of one thing's square. [s]. On simulated seasons the interval of a change held 81 in 100 without it, and
-92 with it."""
-
-_LEAST_SPREAD = {"preload": 0.3, "counterweight": 0.6, "launch_rpm": 1.2, "tire_pressure": 0.5}
-_LEAST_SPREAD_OTHER = 0.8
-"""What was tried counts as spread out by at least so many steps. [judgement]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +85,11 @@ class ExpectedTime:
         unknown = np.array(widths) * spec.prior_scale * np.sqrt(fit.posterior.inflation)
         wrong = None if fit.regimes is None else fit.regimes.with_unknown(fresh)
         parts = [known.cov[:p, :p], np.diag(unknown**2), *([] if wrong is None else [wrong.cov])]
-        least = [_LEAST_SPREAD.get(name, _LEAST_SPREAD_OTHER) for name in spec.names]
         return ExpectedTime(
             fit,
             np.concatenate([known.mean[:p], np.zeros(len(indices))]),
             block_diagonal(parts),
-            np.maximum(fit.state.std(0), least),
+            room_spread(fit),
             wrong,
             indices,
         )
@@ -135,11 +126,7 @@ class ExpectedTime:
     @property
     def room_factors(self) -> list[int]:
         """Which factors the room for what the columns miss is made of, by place in the state."""
-        return [
-            i
-            for i, f in enumerate(self.fit.spec.factors)
-            if i in self.fresh or (f.varies and (f.is_setting or f.kind.is_shown))
-        ]
+        return [i for i in range(len(self.fit.spec.factors)) if i in self.fresh or has_room(self.fit.spec, i)]
 
     def _room(self, states: Array) -> Array:
         """Columns for what the regression's columns may miss. Shape (m, r)."""

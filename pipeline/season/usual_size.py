@@ -14,6 +14,7 @@ import numpy as np
 from pipeline.garage.factors import MS
 from pipeline.season.build_spec import far_prior_s
 from pipeline.season.response_fit import ResponseFit
+from pipeline.season.room import hidden_bends_s2
 from pipeline.season.spec import AIR, MAIN, STRAIN, Column, Spec
 from pipeline.season.sums import Array
 
@@ -77,7 +78,7 @@ def sized(fit: ResponseFit) -> Sized:
     if posterior.whitening is not None:
         return Sized(posterior.mean, posterior.cov)
     kinds = np.array([_kind(spec, c) for c in spec.columns] + [0] * len(spec.event_mean_columns))
-    bent, width = np.zeros(kinds.size), posterior.prior.copy()
+    bent, width, hidden = np.zeros(kinds.size), posterior.prior.copy(), hidden_bends_s2(fit)
     for j, column in enumerate(spec.columns):
         if kinds[j]:
             width[j] = min(width[j], far_prior_s(spec, column) * spec.prior_scale)
@@ -89,7 +90,7 @@ def sized(fit: ResponseFit) -> Sized:
     choices = list(product(CLUTCH_SIZES, OTHER_SIZES))
     for sizes in choices:
         size = np.array([1.0, *sizes])[kinds]
-        usual, middle = 1 / (width**2 * size**2 * posterior.inflation), bent * size
+        usual, middle = 1 / (width**2 * size**2 * posterior.inflation + hidden), bent * size
         own = told + np.diag(usual)
         inverse = np.linalg.inv(own)
         at = inverse @ (pull + usual * middle)

@@ -3,6 +3,7 @@ from functools import cache
 import numpy as np
 import pytest
 
+from pipeline.season import room
 from pipeline.season.expected_time import ExpectedTime, one_run_loss
 from pipeline.season.response_fit import fit_response
 from tests.season.seasons import FACTS, Truth, season
@@ -100,3 +101,33 @@ def test_where_little_was_tried_bends_and_products_keep_their_usual_size():
     wide = fit.difference(at[0], at[1]).sd[0]
     _, sd = ExpectedTime.of(fit).change(at[0], at[1:])
     assert sd[0] < 0.7 * wide
+
+
+def test_what_was_hardly_moved_is_unknown_and_the_first_runs_farther_out_tell():
+    runs = season(4, runs=100, events=8)
+    turns = runs["preload_turns"]
+    near = turns.median() + (turns - turns.median()) * 0.05
+    far = near.to_numpy().copy()
+    far[[-7, -6, -5, -3, -2]] += 1.5
+    at = np.zeros((2, len(expected().fit.spec.factors)))
+    at[1, expected().fit.spec.index("preload")] = 1.5
+    sds = []
+    for values in (near, far):
+        fit = fit_response(runs.with_columns(preload_turns=np.asarray(values)), FACTS)
+        sds.append(float(ExpectedTime.of(fit).change(at[0], at[1:])[1][0]))
+    assert sds[0] > 0.015
+    assert sds[1] < 0.5 * sds[0]
+
+
+def test_far_from_a_narrow_season_bends_are_as_unsure_as_the_room_there_was(monkeypatch):
+    runs = season(4, runs=100, events=8)
+    turns = runs["preload_turns"]
+    fit = fit_response(
+        runs.with_columns(preload_turns=turns.median() + (turns - turns.median()) * 0.05), FACTS
+    )
+    at = np.zeros((2, len(fit.spec.factors)))
+    at[1, fit.spec.index("preload")] = 1.5
+    learnable = ExpectedTime.of(fit).change(at[0], at[1:])[1][0]
+    monkeypatch.setattr(room, "USUAL", 1.0)
+    left_open = ExpectedTime.of(fit).change(at[0], at[1:])[1][0]
+    assert learnable == pytest.approx(left_open, rel=0.1)

@@ -30,8 +30,8 @@ MOST_MOVES = 3
 """More changes at once are no trial a person can make between two runs. [judgement]"""
 
 MOST_PRICE_S = 8e-3
-LEAST_WORTH_S = 0.5e-3
-"""A trial expected to bring less than this a run is not named: half of the last digit of a timeslip. [s]"""
+LEAST_WORTH_S = 0.3e-3
+"""A trial expected to bring less than this a run is not named. [s] [judgement]"""
 
 SEED = 1
 GUESS = " It lies farther out than what was run, so its times are a guess: go there in steps."

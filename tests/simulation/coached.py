@@ -56,6 +56,8 @@ class Loop:
         Of every run made to learn, by how much its expected time was above that of the setting in force. [s]
     promised_s
         What changes and plans were said to bring, with what they truly brought. [s]
+    fitted
+        The runs last fitted, with their fit.
     """
 
     season: Season
@@ -63,6 +65,7 @@ class Loop:
     event: int = 0
     cost_s: list[float] = field(default_factory=list)
     promised_s: list[tuple[float, float]] = field(default_factory=list)
+    fitted: tuple[pl.DataFrame, ResponseFit] | None = None
 
     def rng(self, *what: int) -> np.random.Generator:
         """Random numbers of one thing, whatever was done before."""
@@ -88,8 +91,11 @@ class Loop:
         self.event += 1
 
     def fit(self, table: pl.DataFrame | None = None) -> ResponseFit:
-        """Fit the runs so far."""
-        return fit_response(self.season.runs if table is None else table, self.season.facts)
+        """Fit the runs so far; asked again of the same runs, the same fit is given."""
+        table = self.season.runs if table is None else table
+        if self.fitted is None or not self.fitted[0].equals(table):
+            self.fitted = table, fit_response(table, self.season.facts)
+        return self.fitted[1]
 
     def suggest(
         self, row: pl.DataFrame, table: pl.DataFrame | None = None, now: Settings | None = None
@@ -165,6 +171,17 @@ def plan_first(loop: Loop) -> None:
         _run_plan(loop)
 
 
+def plan_twice(loop: Loop) -> None:
+    """Run a plan in each of the first two nights, the second from what the first showed; then ``next``."""
+    if loop.event > 1:
+        follow_next(loop)
+        return
+    said = loop.suggest(loop.forecast()) if loop.event else None
+    change = said.change_to.settings if said and said.change_to else {}
+    loop.season = replace(loop.season, present=loop.season.present | change)
+    _run_plan(loop)
+
+
 def plan_and_trials(loop: Loop) -> None:
     """Run the test plan in the first night, then follow ``next`` and its trials."""
     if loop.event:
@@ -228,6 +245,7 @@ WAYS: dict[str, Callable[[Loop], None]] = {
     "next": follow_next,
     "trials": follow_trials,
     "plan": plan_first,
+    "plan twice": plan_twice,
     "plan, trials": plan_and_trials,
 }
 COACHED = tuple(way for way in WAYS if way not in ("stay", "climb"))

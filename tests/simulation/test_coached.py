@@ -88,6 +88,19 @@ def test_a_plan_is_run_priced_and_held_to_what_it_promised(monkeypatch):
     assert replace(loop).season.present == world("locked_pair", 2).present
 
 
+def test_the_second_plan_starts_from_what_the_first_showed():
+    loop = Loop(world("locked_pair", 2), 2)
+    WAYS["plan twice"](loop)
+    said = loop.suggest(loop.forecast())
+    WAYS["plan twice"](loop)
+    assert len(loop.promised_s) == 2
+    assert len(loop.cost_s) == 2 * coached.RUNS
+    start = world("locked_pair", 2).present
+    assert loop.season.present == start | (said.change_to.settings if said.change_to else {})
+    again = loop.fit()
+    assert loop.fit() is again
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("way", LEAST_SHARE)
 def test_every_way_holds_what_it_held(way):

@@ -10,78 +10,18 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pipeline.ingest.clocks import plain_clock
+from pipeline.ingest.month_names import month_in_date, plain_month
 from pipeline.ingest.values import is_nothing, short
 from pipeline.ingest.weekdays import without_weekday
 
-_MONTH_NAMES = (
-    "jan ene gen", "feb fev fév", "mar mär mrt", "apr abr avr", "may mai mei mag maj", "jun giu juin",
-    "jul lug juil",
-    "aug ago aou aoû", "sep set", "oct okt ott", "nov", "dec dez dic déc des",
-)  # fmt: skip
-MONTHS = {name: number for number, names in enumerate(_MONTH_NAMES, start=1) for name in names.split()}
-"""The first letters of a month's name, in several languages."""
-_WHOLE_NAMES = (
-    "january januar janvier enero gennaio janeiro januari",
-    "february februar fevrier février febrero febbraio fevereiro februari",
-    "march marz märz mars marzo marco março maart", "april avril abril aprile",
-    "may mai mayo maggio maio mei maj", "june juni juin junio giugno junho",
-    "july juli juillet julio luglio julho",
-    "august aout août agosto augustus augusti", "september septembre septiembre settembre setembro sept",
-    "october oktober octobre octubre ottobre outubro", "november novembre noviembre novembro",
-    "december dezember decembre décembre diciembre dicembre dezembro desember",
-)  # fmt: skip
-MONTH_NAMES = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-_WHOLE_MONTHS = {name: number for number, names in enumerate(_WHOLE_NAMES, start=1) for name in names.split()}
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
 _WORDED = re.compile(
-    r"^(?:(?P<m1>[^\W\d_]{3,9})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?[\s,-]+"
-    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,9})\.?[\s,-]*(?:de\s+)?)"
+    r"^(?:(?P<m1>[^\W\d_]{3,12})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?[\s,-]+"
+    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,12})\.?[\s,-]*(?:de\s+)?)"
     r"'?(?P<year>\d{4}|\d{2})(?:[\s,]+(?P<rest>.*))?$"
 )
-
-
-_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
-_BETWEEN = r"(?:\s*[./-]\s*|\s+)"
-_IN_ROMAN = re.compile(
-    rf"(?<!\d)(\d{{1,2}}){_BETWEEN}({'|'.join(sorted(_ROMAN, key=len, reverse=True))}){_BETWEEN}(?='?\d\d)"
-)
-
-
-_WITH_SIGNS = re.compile(
-    r"(?:(\d{4})\s*[年년]\s*)?(\d{1,2})\s*[月월]\s*(\d{1,2})\s*[日号일](?:\s*[(（][^)）]{1,4}[)）])?"
-)
-"""A date in Japanese, Chinese or Korean, perhaps with its weekday."""
-
-
-def plain_month(text: str) -> str:
-    """Write a month that stands in Roman figures between day and year, or before its sign, in letters.
-
-    Examples
-    --------
-    >>> plain_month("12.VII.2026"), plain_month("3 V 26"), plain_month("12.7.2026"), plain_month("4月5日")
-    ('12 Jul 2026', '3 May 26', '12.7.2026', '5 Apr')
-    """
-    text = _WITH_SIGNS.sub(_in_letters, text)
-    return _IN_ROMAN.sub(lambda found: f"{found[1]} {MONTH_NAMES[_ROMAN.index(found[2]) + 1]} ", text)
-
-
-def month_of(word: str) -> int | None:
-    """Return the number of a month by its name, whole or as its first three letters; None for other words.
-
-    Examples
-    --------
-    >>> month_of("May"), month_of("Sept"), month_of("Marigold"), month_of("AUG")
-    (5, 9, None, 8)
-    """
-    own = word.casefold()
-    return _WHOLE_MONTHS.get(own) or (MONTHS.get(own) if len(own) == 3 else None)
-
-
-def _in_letters(found: re.Match[str]) -> str:
-    year, month, day = found.groups()
-    return f"{day} {MONTH_NAMES[int(month)]} {year or ''}".strip() if 1 <= int(month) <= 12 else found[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,12 +71,11 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     found = _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
     years = Counter(reading.day.year for reading in found.values() if reading.day is not None)
     years.update(int(year) for other in habit or () for year in re.findall(r"(?<!\d)20\d\d(?!\d)", other))
-    days = {reading.day for reading in found.values() if reading.day is not None}
-    return {text: _on_its_weekday(text, found[bare], years, days) for text, bare in named.items()}
+    return {text: _on_its_weekday(text, found[bare], years) for text, bare in named.items()}
 
 
-def _on_its_weekday(text: str, reading: DateReading, years: Counter[int], days: set[dt.date]) -> DateReading:
-    """Ask about a date not on the weekday beside it where another year, month or figure makes it so."""
+def _on_its_weekday(text: str, reading: DateReading, years: Counter[int]) -> DateReading:
+    """Ask about a date that is not on the weekday beside it where another year or month makes it so."""
     _, weekday = without_weekday(text)
     if weekday is None or reading.day is None or reading.day.weekday() == weekday:
         return reading
@@ -144,19 +83,11 @@ def _on_its_weekday(text: str, reading: DateReading, years: Counter[int], days: 
     others = [year for year, times in years.most_common() if year != own.year and times >= years[own.year]]
     meant = [_day(year, own.month, own.day) for year in others]
     meant += [_day(own.year, month, own.day) for month in (own.month - 1, own.month + 1) if 1 <= month <= 12]
-    meant += _one_figure_off(own, days)
     fitting = [day for day in meant if day is not None and day.weekday() == weekday]
     if not fitting:
         return reading
-    problem = f"{short(text)} is no {WEEKDAY_NAMES[weekday]}; with another year, month or figure it is."
+    problem = f"{short(text)} is no {WEEKDAY_NAMES[weekday]}; in another year or month it is."
     return DateReading(None, reading.time_text, problem, fitting[0])
-
-
-def _one_figure_off(own: dt.date, days: set[dt.date]) -> list[dt.date]:
-    """Give the days of the same month one figure away that stand in the sheet, or beside such a day."""
-    known = {day + dt.timedelta(away) for day in days - {own} for away in (0, -1, 1)}
-    near = [day for number in range(1, 32) if (day := _day(own.year, own.month, number)) in known and day]
-    return [day for day in near if sum(a != b for a, b in zip(f"{day:%d}", f"{own:%d}", strict=True)) == 1]
 
 
 def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:
@@ -245,7 +176,7 @@ def _read_date(text: str, order: str | None, likely: str) -> DateReading:
         return DateReading(moment.date(), f"{moment:%H:%M}" if "." in text else "")
     if found := _NUMERIC.match(text):
         return _read_numeric(text, found, order, likely)
-    if (found := _WORDED.match(text.casefold())) and (month := MONTHS.get((found["m1"] or found["m2"])[:3])):
+    if (found := _WORDED.match(text.casefold())) and (month := month_in_date(found["m1"] or found["m2"])):
         day = _day(_year(found["year"]), month, int(found["d1"] or found["d2"]))
         return _dated(text, day, found["rest"] or "")
     return DateReading(None, problem=f"{short(text)} is not a date with day, month and year.")

@@ -7,58 +7,92 @@ from collections.abc import Mapping
 
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
-        "missad väx", "misset gir", "bommet gir",
-        "シフトミス", "ミスシフト", "nezařadil", "elváltott", "falló", "loupé",
-        "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx", "missade tvåan",
-        "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed", "errou marcha",
-        "errou a marcha", "errou a 2", "errou a 3", "errou a 4", "errei", "erró la", "fallo de cambio",
-        "raté la", "raté le", "raté une", "raté mon", "vitesse ratée", "vitesse manquée", "manqué la",
-        "manqué le", "manqué une", "manqué mon", "marcia mancata", "verschakeld", "misgeschakeld", "gemist",
+        "missad väx", "misset gir", "bommet gir", "シフトミス", "ミスシフト", "nezařadil", "elváltott",
+        "falló", "loupé", "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx",
+        "missade tvåan", "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed",
+        "errou marcha", "errou a marcha", "errou a 2", "errou a 3", "errou a 4", "errei", "erró la",
+        "fallo de cambio", "raté la", "raté le", "raté une", "raté mon", "vitesse ratée", "vitesse manquée",
+        "manqué la", "manqué le", "manqué une", "manqué mon", "marcia mancata", "verschakeld",
+        "misgeschakeld", "mis geschakeld", "gemist", "mistet gir", "misset gear", "fejlskift", "rat gemis",
+        "käik vahele", "käiku ei", "vites kaç", "missti gír", "έχασα ταχ", "a ratat", "ratat treapta",
+        "promašio brz", "promašena brz", "zgrešil prest", "не воткн", "промах", "передачу", "špatně zařad",
+        "félrekapcs", "vaihtovirhe", "vaihde meni ohi", "virhevaihto", "zgubił bieg", "zły bieg",
+        "sbagliat", "saltata la ", "cambiata mancata", "marcia sbagl", "no entró la", "se me fue la",
+        "se botó la", "挂错", "挂挡", "变速失误", "변속", "salah gigi", "misgeskakel", "rat oorgeslaan",
+        "gear missed",
     ),
     "broke": (
-        "haveri", "havari", "skar", "panne", "guasto",
-        "故障", "破損", "壊れ", "prasklo", "porucha", "eltört",
-        "defekt", "kaputt", "rompi", "poikki", "rikki", "hajos", "pękł", "urwa", "awari", "cassé",
-        "quebr", "sönder", "trasig", "kapot", "rotto", "rotta", "roto", "rota", "estrag",
+        "haveri", "havari", "skar", "panne", "guasto", "故障", "破損", "壊れ", "prasklo", "porucha",
+        "eltört", "defekt", "kaputt", "rompi", "poikki", "rikki", "hajos", "pękł", "urwa", "awari", "cassé",
+        "quebr", "sönder", "trasig", "kapot", "rotto", "rotta", "roto", "rota", "estrag", "røk", "brakk",
+        "ødelagt", "i stykker", "knækk", "stukkend", "gebreek", "katki", "purunes", "kırıl", "bozul",
+        "arıza", "brotn", "bilað", "έσπασ", "χάλασ", "rupt", "stricat", "puknu", "slomi", "pokvar",
+        "сломал", "поломк", "порвал", "зламал", "断", "损坏", "고장", "파손", "rusak", "patah", "rozbit",
     ),
     "lifted": (
-        "lâché",
-        "アクセルオフ", "アクセル戻", "アクセルを抜", "ubral", "mollato",
-        "gas weg", "vom gas", "levant", "levé le pied",
-        "tirou o pé", "tirei o pé", "släppte", "lyfte", "odpuści", "nosti jala", "nostin jala", "gas los",
-        "alzat", "slapp gas",
+        "lâché", "アクセルオフ", "アクセル戻", "アクセルを抜", "ubral", "mollato", "gas weg", "vom gas",
+        "levant", "levé le pied", "tirou o pé", "tirei o pé", "släppte", "lyfte", "odpuści", "nosti jala",
+        "nostin jala", "gas los", "alzat", "slapp gas", "lettet", "slap gassen", "lettede", "van die gas",
+        "lugstoot", "gaas maha", "võttis gaasi", "gazdan", "gaz kes", "sleppti", "άφησα το γκάζι",
+        "άφησα γκάζι", "ridicat piciorul", "lăsat gazul", "pustio gas", "digao nogu", "spustil plin",
+        "popustil", "сброс", "відпустив", "收油", "엑셀", "angkat gas", "pustil plyn", "elvettem a gáz",
+        "gázelvétel", "pedal sol", "solté", "soltó", "alivió", "aliviou", "lasketteli", "lättade",
+        "gelupft", "losgelaten", "lift de gas", "lasciato il gas",
     ),
     "aborted": (
-        "中止", "中断", "přeruš", "megszak",
-        "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul", "interrump", "interromp",
-        "abgebroch", "afgebroken", "abandon", "cancelad",
+        "中止", "中断", "přeruš", "megszak", "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul",
+        "interrump", "interromp", "abgebroch", "afgebroken", "abandon", "cancelad", "avbrøt", "afbrudt",
+        "afbrød", "gestaak", "gestop", "katkesta", "iptal", "yarıda", "hætti", "διακοπ", "ακύρωσ", "oprit",
+        "întrerupt", "prekinut", "prekinil", "prekinjen", "прерв", "放弃", "중단", "포기", "dibatalkan",
+        "batal", "avorté",
     ),
     "bogged": (
-        "eingeknickt", "zu wenig drehzahl", "abgewürgt",
-        "失速", "ストール", "ボグ", "zadusil", "lefulladt", "hyytyi",
-        "abgesoffen", "eingebrochen", "étouff", "calé", "caló", "afogou", "tvärdog", "ahog",
+        "eingeknickt", "zu wenig drehzahl", "abgewürgt", "失速", "ストール", "ボグ", "zadusil", "lefulladt",
+        "hyytyi", "abgesoffen", "eingebrochen", "étouff", "calé", "caló", "afogou", "tvärdog", "ahog",
         "cayó de vueltas", "kyykk", "dök i varv", "zdławi", "zdusi", "zdech", "soffoc", "verzop", "sammu",
+        "druknet", "kvælte", "kvalt", "døde i start", "versuip", "suri välja", "suri ära", "boğul", "kafn",
+        "βούλιαξ", "έπνιξ", "πνίγ", "înecat", "ugušio", "zagušio", "zadušil", "захлеб", "заглох", "провал",
+        "乏力", "熄火", "멈칫", "mbrebet", "utopil", "chcípl", "se quedó", "se cayó", "se apagó",
+        "se ahogó", "engasg", "apagou", "morreu na", "piantat", "affogat", "seduto", "seduta", "ingezakt",
+        "kvävdes", "storknade", "gekelderd", "mou au départ", "eingesackt", "abgestorben", "versoffen",
+        "verreckt", "verschluckt", "tukehtui", "sakkasi", "ristiin",
     ),
     "spun": (
-        "空転", "ホイールスピン", "スピン", "prokluz", "protočil", "kipörög",
-        "durchgedreht", "durchdreh", "patin", "spann", "slira", "hjulspinn", "sutas", "sutaa",
-        "suti", "buksowa", "poślizg", "doorgesl", "doorgesp", "gespind", "slippte", "pattin",
+        "空転", "ホイールスピン", "スピン", "prokluz", "protočil", "kipörög", "durchgedreht", "durchdreh",
+        "patin", "spann", "slira", "sutas", "sutaa", "suti", "buksowa", "poślizg", "doorgesl", "doorgesp",
+        "slippte", "pattin", "spant", "spinn", "spinte", "hjulspin", "wielspin", "wielen spin", "slip,",
+        "wielslip", "gespin", "kaapis", "libises", "spól", "σπινάρ", "σπίναρ", "prokliz", "zdrsn",
+        "пробуксов", "букс", "打滑", "空转", "헛바퀴", "휠스핀", "selip", "gulung", "slitta", "destracion",
+        "spatin", "gripó", "gummi gedreht", "räder drehten", "drehten durch", "tappade greppet", "kuopi",
+        "luisti", "doorspin", "derrap", "uślizg", "uslizg", "megpörg", "elpörg",
     ),
     "red light": (
-        "rött ljus", "rødt", "faux-départ",
-        "フライング", "赤", "レッド", "červen", "piros",
-        "rotlicht", "frühstart", "fruehstart", "roja", "rojo", "faux départ", "feu rouge", "queimou",
-        "tjuvstart", "rödljus", "punai", "czerwon", "vermelh", "rood", "rosso", "rossa", "falstart",
+        "rött ljus", "rødt", "faux-départ", "フライング", "赤", "レッド", "červen", "piros", "rotlicht",
+        "frühstart", "fruehstart", "roja", "rojo", "faux départ", "feu rouge", "queimou", "tjuvstart",
+        "rödljus", "punai", "czerwon", "vermelh", "rood", "rosso", "rossa", "falstart", "tyvstart",
+        "rooi lig", "valestart", "punane", "kırmızı", "hatalı çıkış", "rautt", "þjófstart", "κόκκιν",
+        "roșu", "fals start", "crven", "rdeč", "красн", "фальстарт", "фальш", "抢跑", "红灯", "부정출발",
+        "파울", "lampu merah", "merah", "varasläht", "vroegstart", "valse start", "çıkış hata",
+        "korai rajt", "předčasný start", "falso start", "saída queimada", "salida en falso", "rouge",
     ),
     "clean": (
-        "muy bien", "très bien", "sehr gut", "molto bene", "muito bem", "perfect", "prima",
-        "良好", "正常", "クリーン", "良し", "čist", "tiszta",
-        "sauber", "limpi", "limpa", "limpo", "gut", "siisti", "dobr", "czyst", "propre", "belle passe",
-        "correct", "pulit", "goed", "schoon", "helt ok",
+        "muy bien", "très bien", "sehr gut", "molto bene", "muito bem", "perfect", "prima", "良好", "正常",
+        "クリーン", "良し", "čist", "tiszta", "sauber", "limpi", "limpa", "limpo", "gut", "dobr", "czyst",
+        "propre", "belle passe", "correct", "pulit", "goed", "schoon", "helt ok", "puhdas", "puhtaasti",
+        "hea sõit", "korras", "temiz", "hrein", "καθαρ", "curat", "v redu", "норм", "без замечаний", "чист",
+        "干净", "정상", "양호", "bersih", "netjes", "siist", "regelmatig", "super", "iawn",
     ),
 }  # fmt: skip
-_ALONE = frozenset("ras bra bien bom boa bene hyvä bon bonne belle fin ren buena bueno nickel".split())  # noqa: SIM905
-"""Whole entries that say it went well."""
+_GOOD = (
+    "ras bra bien bom boa bene hyvä bon bonne belle fin "
+    "ren rent reen buena bueno buona buono nickel fint bine hea iyi "
+    "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد"
+)
+_RED = "rot rood röd rött rød rødt rouge rosso roja rojo verm kırmızı"
+_ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍"], "clean") | dict.fromkeys(
+    _RED.split(), "red light"
+)
+"""Whole entries, and how it went."""
 _IN_ORDER = tuple(
     (name, re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})")) for name, words in _BEGINNINGS.items()
 )
@@ -80,4 +114,5 @@ def in_other_tongues(spoken: str) -> str | None:
     for name, pattern in _IN_ORDER:
         if pattern.search(spoken):
             return name
-    return "clean" if spoken.strip(" .!") in _ALONE else None
+    first = re.split(r"[,;(]|\s[-–—]", spoken)[0]
+    return _ALONE.get(first.strip(" .!"))

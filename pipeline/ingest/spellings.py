@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from pipeline.garage.spelling import KINDS_OF_STRIP, folded
 
@@ -13,6 +13,7 @@ MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
 _ASIDE = re.compile(r"\s*[(\[][^)\]]*[)\]]\s*$")
 """What somebody adds to a name: ``Tin Moose (dad)``."""
+MOST_OF_A_NAME = 4
 LEAST_BEGINNING = 4
 """Letters by which a longer word is known."""
 _KIND = re.compile(
@@ -22,11 +23,16 @@ _KIND = re.compile(
 """What a strip or a car is, and not which."""
 _LEFT = (
     "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
-    "vanster linksbaan v vasen e i lewy lewa venstre levá leva bal 左 左側 左レーン"
+    "vanster linksbaan v vasen e i lewy lewa venstre levá leva bal 左 左側 左レーン 左道 왼쪽 "
+    "vasak sol vinstri αριστερά αριστερα stânga stanga lijeva lijevo levo levi левая левый лев ліва лівий "
+    "kreisā kairė kiri chwith esquerra babord linke linker linkerbaan linkebaan vänsterbana venstrebane"
 )
 _RIGHT = (
     "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger h høyre "
-    "oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン"
+    "oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン 右道 오른쪽 "
+    "parem sağ sag hægri δεξιά δεξια dreapta desna desno desni "
+    "правая правый прав права правий labā dešinė kanan dde dreta "
+    "regs regterbaan styrbord tribord rechter rechterbaan rechtebaan högerbana høyrebane"
 )
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
 _PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id", "左右")
@@ -142,6 +148,38 @@ def name_of_words(text: str, known: Iterable[str]) -> str | None:
     """
     own = [name for name in known if _has_words(name, text)]
     return own[0] if len(own) == 1 else None
+
+
+def name_within(text: str, known: Sequence[str], is_other: Callable[[str], bool]) -> str | None:
+    """Find the one name of which some words that stand together in a text are most.
+
+    Parameters
+    ----------
+    text
+        Such as a line of notes.
+    known
+        Names.
+    is_other
+        Whether a word says something else, so that it is no name by itself.
+
+    Examples
+    --------
+    >>> name_within("ran 3 at Quarry Rd, 1.44", ("Quarry Road Dragway", "Mill Run"), lambda word: False)
+    'Quarry Road Dragway'
+    """
+    words = re.findall(r"[^\W\d_]+", text)
+    own = {word for name in known for word in _words(name)}
+    for count in range(MOST_OF_A_NAME, 0, -1):
+        found = set()
+        for at in range(len(words) - count + 1):
+            span = words[at : at + count]
+            if count == 1 and (len(span[0]) < LEAST_BEGINNING or span[0].casefold() not in own):
+                continue
+            if not all(map(is_other, span)) and (name := name_of_words(" ".join(span), known)):
+                found.add(name)
+        if found:
+            return found.pop() if len(found) == 1 else None
+    return None
 
 
 def _words(text: str) -> list[str]:

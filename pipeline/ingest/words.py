@@ -206,7 +206,8 @@ def _outcome(
     if word is None and outcome is not None and not is_nothing(outcome):
         close = difflib.get_close_matches(outcome.casefold(), OUTCOMES, n=1, cutoff=0.6)
         suggestion = close[0] if close else None
-        problem = f"{outcome[:40]!r} is not an outcome ({', '.join(OUTCOMES)})."
+        if close or len(outcome.split()) == 1:  # more words are a remark
+            problem = f"{outcome[:40]!r} is not an outcome ({', '.join(OUTCOMES)})."
     last_good = None
     if word in SPOILED:
         last_good = read_last_good_ft(outcome) or read_last_good_ft(notes)

@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipeline.garage.units import conversion
+from pipeline.ingest.recognise.headed import Fit, Heading, Names
 from pipeline.ingest.recognise.matching import best_columns
+from pipeline.ingest.recognise.number_fit import NEVER
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
-from pipeline.ingest.recognise.score import AT_LEAST, NEVER, OUTRIGHT, Fit, Heading, Names, fit
+from pipeline.ingest.recognise.score import AT_LEAST, OUTRIGHT, fit
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME, named_unit
-from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SPEEDS, SPLITS, Concept
+from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SETTINGS, SPEEDS, SPLITS, Concept
 
 NOTHING_KNOWN = 0.75
 """What it is worth to leave a column unread; a reading must be better."""
@@ -22,8 +24,9 @@ CLEAR = 0.35
 """By how much a reading must be better than the next one to be taken without a question."""
 AGREES, DISAGREES = 0.35, -1.2
 ROUNDS = 4
-BESIDE_AIR = 0.3
-"""What it is worth that a pressure stands beside the air's temperature or humidity: then it is no tire's."""
+BESIDE_ITS_LIKE = 0.3
+"""What it is worth that a column of the air stands beside another, or a setting beside a setting."""
+AIR_BESIDE = ("air_temp_degf", "pressure_inhg", "humidity_pct", "track_temp_degf")
 ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
 UNSAID = 0.1
@@ -71,7 +74,8 @@ class Candidate:
 class Choice:
     """What a column was read as.
 
-    ``lead`` is by how much this beats the best other reading, ``runner_up`` (empty: leaving it unread).
+    ``lead`` is by how much this beats the best other reading, ``runner_up`` (empty: leaving it unread);
+    ``rival_said`` is how well the heading says that one.
     """
 
     candidate: Candidate
@@ -79,6 +83,7 @@ class Choice:
     fit: Fit
     lead: float
     runner_up: str
+    rival_said: float = 0.0
 
     @property
     def is_read(self) -> bool:
@@ -187,8 +192,7 @@ def _beside(
             extra[row, at[name]] = _agreement(name, row, own, candidates, fits, held, at)
     if (place := held.get("t60_s")) is not None and place:
         extra[place - 1, at["reaction_s"]] += 0.25
-    for row in _next_to(held, ("air_temp_degf", "humidity_pct"), len(candidates)):
-        extra[row, at["pressure_inhg"]] += BESIDE_AIR
+    _beside_its_like(extra, held, at)
     times = {"t660_s", "t1320_s"} & set(held)
     for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
         if (place := held.get(time)) is not None and place + 1 < len(candidates):
@@ -196,6 +200,15 @@ def _beside(
         elif place is None and times - {time}:
             extra[:, at[name]] -= ALONE
     return extra
+
+
+def _beside_its_like(extra: np.ndarray, held: Mapping[str, int], at: Mapping[str, int]) -> None:
+    """Let a column be rather of the air beside one of the air, and a setting beside a setting."""
+    for group in (AIR_BESIDE, SETTINGS):
+        for name in group:
+            others = [other for other in group if other != name]
+            for row in set(_next_to(held, others, len(extra))):
+                extra[row, at[name]] += BESIDE_ITS_LIKE
 
 
 def _next_to(held: Mapping[str, int], names: Sequence[str], count: int) -> list[int]:
@@ -209,13 +222,13 @@ def _agreement(
     fits: list[list[Fit]], held: Mapping[str, int], at: Mapping[str, int],
 ) -> float:  # fmt: skip
     total, count = 0.0, 0
-    mine = _canonical(own, fits[row][at[name]])
+    mine = _compared(name, own, fits[row][at[name]])
     for table, joined in ((RATIOS, np.divide), (PRODUCTS, np.multiply)):
         for (upper, lower), (low, high) in table.items():
             other = lower if name == upper else upper if name == lower else ""
             if not other or other not in held or held[other] == row:
                 continue
-            theirs = _canonical(candidates[held[other]], fits[held[other]][at[other]])
+            theirs = _compared(other, candidates[held[other]], fits[held[other]][at[other]])
             with np.errstate(all="ignore"):
                 values = joined(mine, theirs) if name == upper else joined(theirs, mine)
             values = values[np.isfinite(values)]
@@ -223,10 +236,18 @@ def _agreement(
                 continue
             middle = float(np.median(values))
             count += 1
-            total += AGREES if low <= middle <= high else DISAGREES
+            is_product = table is PRODUCTS  # in whichever unit the speed is: it is told by the time
+            ways = [middle * unit.factor for unit in _SPEED_UNITS.values()] if is_product else [middle]
+            total += AGREES if any(low <= way <= high for way in ways) else DISAGREES
     total *= min(count, 2) / max(count, 1)
     is_named = fits[row][at[name]].said >= OUTRIGHT and not set(tokens(own.heading.text)) <= ANY_SPLIT
     return max(total, LEAST_OUTRIGHT) if is_named else total
+
+
+def _compared(name: str, own: Candidate, found: Fit) -> np.ndarray:
+    """Give the numbers of a column to be held against others; a speed as typed: they tell its unit."""
+    is_as_typed = name in SPEEDS and not found.is_no_point
+    return own.numbers if is_as_typed else _canonical(own, found)
 
 
 def _canonical(own: Candidate, found: Fit) -> np.ndarray:
@@ -272,9 +293,11 @@ def _choice(
     lead = float(scores[row, place]) - max(worth, NOTHING_KNOWN)
     if worth < NOTHING_KNOWN:
         runner = ""
-    return Choice(
-        candidates[row], concepts[place].name, replace(found, score=float(scores[row, place])), lead, runner
+    rival = next(
+        (own.said for own, each in zip(fits[row], concepts, strict=True) if each.name == runner), 0.0
     )
+    found = replace(found, score=float(scores[row, place]))
+    return Choice(candidates[row], concepts[place].name, found, lead, runner, rival)
 
 
 def _best_other(

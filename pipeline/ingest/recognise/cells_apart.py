@@ -7,9 +7,9 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SPOKEN
 from pipeline.ingest.values import is_nothing

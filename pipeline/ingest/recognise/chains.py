@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -21,6 +21,14 @@ LONGEST_REACTION = 0.9
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
 _CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
+_BARE = r"[-+]?\d*[.,]\d{1,3}(?![\d:])"
+_APART = r"(?:[\s,;/|@()]+|\s*(?:mph|km/?h|s|sec)\b[\s,;/|()]*)"
+_BARE_CHAIN = re.compile(rf"(?i)(?<![\w/@.,:]){_BARE}(?:{_APART}{_BARE}){{3,}}")
+"""Numbers side by side with next to nothing between."""
+_MORE = re.compile(rf"(?i)(?:\s*,\s*{_BARE}(?:\s*[/@]\s*{_BARE})+)+")
+"""What of a chain stands on the next line of a card."""
+LEAST_SPEED = 40.0
+_SPEED_UNITS = frozenset({"mph", "km", "h", "kmh", "km/h", "s", "sec"})
 _AT = re.compile(r"(?i)(?<=[\dOlS])\s+at\s+(?=[\dOlS]{2,3}[.,][\dOlS])")
 _REACTION = re.compile(r"(?<![\w.,:/])([-+−]?0?[.,]\d{2,3})\s*[,;:]?\s*$")
 """A part of a second right before a chain is the reaction."""
@@ -29,7 +37,10 @@ _NAMED = re.compile(r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|eighth|quarter|ft|
 
 
 def chain_in(text: str) -> tuple[str, dict[str, str]]:
-    """Take a slip that is written as a chain out of a line: ``1.439 / 4.051 / 6.140 @ 115.6``."""
+    """Take a slip that is written as a chain out of a line: ``1.439 / 4.051 / 6.140 @ 115.6``.
+
+    What stands between the numbers may be anything but words; what is too large for a time is a speed.
+    """
     text = _AT.sub(" @ ", text) if "/" in text else text
     chain = next(
         (
@@ -38,7 +49,7 @@ def chain_in(text: str) -> tuple[str, dict[str, str]]:
             if len(_DECIMAL.findall(one[0])) >= 2 and not _NAMED.search(text[: one.start()])
         ),
         None,
-    )
+    ) or next((one for one in _BARE_CHAIN.finditer(text) if _is_slip(text, one)), None)
     if chain is None:
         return text, {}
     before = text[: chain.start()]
@@ -46,11 +57,26 @@ def chain_in(text: str) -> tuple[str, dict[str, str]]:
     if (reaction := _REACTION.search(before)) is not None and not _NAMED.search(before[: reaction.start()]):
         found["rt"], before = reaction[1], before[: reaction.start()]
     place = 0
-    for mark, piece in re.findall(r"([/@]?)\s*([^\s/@]*[^\s/@,;.)])", chain[0]):
-        place += mark != "@"
+    whole = chain[0]
+    if (more := _MORE.match(text, chain.end())) is not None:
+        whole += more[0]
+    for mark, piece in re.findall(r"([/@]?)[\s,;|()]*([^\s/@|()]*[^\s/@,;.)|(])", whole):
+        if piece.casefold() in _SPEED_UNITS:
+            continue
+        value = number_of(piece)
+        is_speed = mark == "@" or (value is not None and value[0] >= LEAST_SPEED)
+        place += not is_speed
         if piece.strip("-–—"):
-            found[f"mph {place}" if mark == "@" else f"et {place}"] = piece
-    return f"{before} , {text[chain.end() :]}", found
+            found[f"mph {place}" if is_speed else f"et {place}"] = piece
+    return f"{before} , {text[chain.start() + len(whole) :]}", found
+
+
+def _is_slip(text: str, chain: re.Match[str]) -> bool:
+    """Tell whether numbers side by side are the growing times of a slip."""
+    values = [float(piece.replace(",", ".")) for piece in re.findall(r"\d*[.,]\d{1,3}(?!\d)", chain[0])]
+    times = [value for value in values if value < LEAST_SPEED]
+    is_growing = all(one < other for one, other in pairwise(times))
+    return len(times) >= LEAST_LISTED and is_growing and not _NAMED.search(text[: chain.start()])
 
 
 def in_their_places(rows: Notes) -> None:

@@ -16,16 +16,18 @@ from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
 from pipeline.ingest.recognise.beside import Beside
 from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, remarks_apart, told_apart
+from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
-from pipeline.ingest.recognise.layout import Line, Meaning, Part, parts_of
+from pipeline.ingest.recognise.layout import Line, Meaning, Part, headed_by_values, parts_of
 from pipeline.ingest.recognise.legend import Legend
 from pipeline.ingest.recognise.marks import Marks, in_full, without_mark, written_out
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import below_first_line, gathered, turned
-from pipeline.ingest.recognise.score import Names
+from pipeline.ingest.recognise.scales import IN_PARTS, scales_told
+from pipeline.ingest.recognise.told import paired
 from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.sheets import TextSheet
@@ -36,6 +38,9 @@ from pipeline.ingest.values import is_nothing
 SAMPLE_ROWS = 300
 NO_COLUMN = frozenset({"leaveout", "empty", "none", "nothing"})
 MIDDLE_ROWS = 60
+MOST_TITLES = 8
+METRIC_AIR = 0.5
+"""Inches of mercury in a hectopascal or kilopascal are fewer than this."""
 
 
 def _no_meaning(_text: str) -> tuple[str, float]:
@@ -67,6 +72,9 @@ class Draft:
         Columns that are read as the person answered.
     marks
         What entries come to that are written as more or less than a mark.
+    units, scales
+        Canonical unit -> the unit that a title or the sheet's own units say, and column -> factor of numbers
+        that a title says are parts of their unit: for what lines of words tell.
     """
 
     part: Part
@@ -78,6 +86,8 @@ class Draft:
     meaning: Meaning = _no_meaning
     answered: frozenset[int] = frozenset()
     marks: Marks = field(default_factory=Marks)
+    units: Mapping[str, str] = field(default_factory=dict)
+    scales: Mapping[str, float] = field(default_factory=dict)
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
@@ -128,6 +138,14 @@ class Reader:
     @cached_property
     def _by_words(self) -> Meanings:
         return Meanings(self.meanings)
+
+    @cached_property
+    def listed(self) -> dict[str, tuple[str, ...]]:
+        """The names that ``garage.toml`` lists, by column."""
+        return {
+            "venue": tuple(part.name for part in self.garage.venues),
+            "car": tuple(part.name for part in self.garage.cars) if len(self.garage.cars) > 1 else (),
+        }
 
     @cached_property
     def spelled(self) -> dict[str, str]:
@@ -194,8 +212,11 @@ class Reader:
         side = None if long else turned(filled, self.meaning)
         if side is not None and _is_fuller(side, parts):
             parts = [side]
-        if not parts and (notes := jotted(filled, self.meaning)) is not None:
+        parts = parts or headed_by_values(filled)
+        if not parts and (notes := jotted(filled, self.meaning, self.listed)) is not None:
             parts = [notes]
+        title = title_of(filled)
+        scales = scales_told(title, self.meaning)
         found: list[Draft] = []
         for part in parts:
             single = remarks_apart(part, self.meaning)
@@ -205,7 +226,7 @@ class Reader:
             for lane in passes or lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(
-                        self._draft(file, lane.part),
+                        self._draft(file, lane.part, title, scales),
                         lane=lane.side,
                         car=lane.car,
                         left_out=lane.left_out,
@@ -230,9 +251,9 @@ class Reader:
         """Every column written screw by screw that the clutches described here may have."""
         return {name for kind in KINDS for name in vocabulary(kind, self.garage) if name != base_of(name)}
 
-    def _draft(self, file: str, part: Part) -> Draft:
+    def _draft(self, file: str, part: Part, title: str, scales: Mapping[str, float]) -> Draft:
         part, marks = written_out(part, self.meaning)
-        sample = sample_of(in_full(part, marks))
+        sample = [cells for cells in sample_of(in_full(part, marks)) if not paired(cells, self.meaning)]
         given, ticks, candidates = {}, {}, []
         answered: set[int] = set()
         for at, heading in enumerate(part.headings):
@@ -256,10 +277,36 @@ class Reader:
                 given[at] = own
         given |= self._numbered(part)
         above = [text for _, cells in part.lines[: min(part.at, default=0)] for text in cells]
-        headings = [f"{heading.text} {heading.unit}" for heading in part.headings]
-        names = self.names.beside(" ; ".join(filter(None, above)), " ; ".join(headings))
+        written = [f"{heading.text} {heading.unit}" for heading in part.headings]
+        written += [f". {unit}" for own in candidates for unit, _ in own.cells.units.most_common(1)]
+        names = self.names.beside(" ; ".join(filter(None, (title, *above))), " ; ".join(written))
+        names = replace(names, scales=frozenset(scales.items()))
         choices = assign(candidates, self.meanings, names, given)
-        return Draft(part, choices, ticks, meaning=self.meaning, answered=frozenset(answered), marks=marks)
+        if "degF" not in dict(names.units) and not names.is_metric and _has_metric_air(choices):
+            names = replace(names, units=names.units | {("degF", "degC")})
+            choices = assign(candidates, self.meanings, names, given)
+        units = dict(names.units) | ({"degF": "degC"} if names.is_metric else {})
+        return Draft(
+            part, choices, ticks, meaning=self.meaning, answered=frozenset(answered), marks=marks,
+            units=units, scales=scales,
+        )  # fmt: skip
+
+
+def title_of(lines: Sequence[Line]) -> str:
+    """Give what the lines of words at the head of a sheet say."""
+    words: list[str] = []
+    for _, cells in lines[:MOST_TITLES]:
+        filled = [text for text in cells if text]
+        if len(filled) > 1 and not all(re.search(r"[^\W\d_]{3}", text) for text in filled):
+            break
+        words += filled if len(filled) == 1 else [text for text in filled if IN_PARTS.search(text)]
+    return " ; ".join(words)
+
+
+def _has_metric_air(choices: Sequence[Choice]) -> bool:
+    """Tell whether a pressure is written in a unit of metric people: 1013 is no inches."""
+    own = next((choice for choice in choices if choice.name == "pressure_inhg"), None)
+    return own is not None and not own.fit.is_no_point and own.fit.to_canonical.factor < METRIC_AIR
 
 
 def sample_of(part: Part) -> list[list[str]]:

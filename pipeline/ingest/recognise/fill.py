@@ -2,41 +2,32 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.dates import MONTH_NAMES, month_of, read_dates
 from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.recognise.carried import FILLED, Carried
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
 from pipeline.ingest.recognise.profile import looks, number_of, profile
-from pipeline.ingest.recognise.row_dates import with_year
+from pipeline.ingest.recognise.scales import scaled
 from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
 from pipeline.ingest.recognise.told import paired, told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
-from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS
+from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
 from pipeline.ingest.values import is_nothing
-from pipeline.ingest.weekdays import weekday_of
 
-_MONTH_NUMBERS = frozenset(f"{month:{width}}" for month in range(1, 13) for width in ("", "02"))
-_DAY = re.compile(
-    r"(?i)^\W*(?:(?P<before>[^\W\d_]{2,9})\W+)?(?:the\s+)?(?P<day>\d{1,2})(?:st|nd|rd|th|\.)?"
-    r"(?:\W+(?P<after>[^\W\d_]{2,9}))?\W*$"
+_TOTALS = (
+    r"(?:sub-?)?totals?|averages?|avg|ave?\.?(?=\W*$)|mean|best|worst|sum|min|max|median|count|durchschnitt"
+    r"|mittel(?:wert)?|promedio|m[ée]dia|medel(?:v[äa]rde)?|ka\.|keskiarvo|srednia|średnia|gemiddeld\w*"
+    r"|gjennomsnitt|snitt?|gem|mejor|schnitt|moyenne|moy|bedst|b[äa]sta?|paras|najlepszy|beste?|[Øø∅Σ]|x̄|gjsn|átlag"
+    r"|pr[ůu]m\w*|ortalama|toplam|keskim\w*|среднее|ср|итого|μέσος|μ\.ό\.|المتوسط|平均|合計|最高|평균"
 )
-"""A day of the month, perhaps with its weekday."""
-FILLED = ("date", "venue", "event", "car")
-"""Columns in which a blank means the same as above."""
-TOTAL = re.compile(
-    r"(?i)^(?:grand )?(?:totals?|averages?|avg|mean|best|worst|sum|min|max|median|count|durchschnitt"
-    r"|mittel(?:wert)?|promedio|m[ée]dia|medel(?:v[äa]rde)?|ka\.|keskiarvo|srednia|średnia|gemiddeld\w*|gjennomsnitt|snitt|gem"
-    r"|mejor|schnitt|moyenne|moy|bedst|b[äa]sta|paras|najlepszy|beste?)(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)"
-)
-_MONTH_AND_YEAR = re.compile(r"([^\W\d_]{3,9})\.?[\s'-]+(\d\d)")
-"""What may be a month and the last figures of its year, where days of the month stand below."""
+TOTAL = re.compile(rf"(?i)^(?:grand )?(?:{_TOTALS})(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)")
+"""What a line begins with that sums others up."""
 LONGEST_UNIT = 12
 POINTED = frozenset(
     {*FILLED, *SETTINGS, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}
@@ -44,8 +35,6 @@ POINTED = frozenset(
 """Columns in which a mark for the same as above is taken over; a setting holds until it is changed."""
 _YEAR = re.compile(r"(?:19|20)\d\d")
 MOSTLY_NUMBERS = 0.8
-LONGEST_MEET = 4
-"""A weekday so many days after the date above is of the same meet; else it is of the days before."""
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
 SPARSE = 0.35
@@ -103,7 +92,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     last = max((at for at, heading in enumerate(draft.part.headings) if heading.text), default=-1)
     said, rows = above, []
     sparse = {name: _is_sparse(draft, places[name]) for name in FILLED if name in places}
-    carried = _Carried(said, sparse, book.year, is_car_written_each_time=_is_written_each_time(draft, places))
+    carried = Carried(said, sparse, book.year, is_car_written_each_time=_is_written_each_time(draft, places))
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     for at, (number, cells) in enumerate(draft.part.lines):
@@ -113,6 +102,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
         labelled = None if is_total else said_in_pairs(cells, book)
         told = {} if is_total or labelled else paired(cells, draft.meaning) or _told(draft, cells, names)
+        told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
         if is_total or labelled or told or is_words_line(draft, cells, names):
             is_silent = is_total or told
             line = Said() if is_silent else labelled or said_by_cells(cells, book)
@@ -147,6 +137,14 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
                 row.cells[name] = row.typed[name] = word
         rows.append(row)
     return rows, said
+
+
+def _in_its_unit(name: str, text: str, draft: Draft) -> str:
+    """Give a number of a line of words the unit and the scale that a title says for it."""
+    text = scaled(text, draft.scales.get(name, 1.0))
+    unit = draft.units.get(UNITS.get(name, ""), "")
+    found = number_of(text)
+    return f"{text} {unit}" if unit and found is not None and not found[1] else text
 
 
 def _told_above(rows: Sequence[Row], number: int) -> dict[str, str] | None:
@@ -268,86 +266,6 @@ def _pointed(text: str, above: str, name: str) -> str:
     if not above:
         return text
     return f"{text} (same as above: {above})"
-
-
-class _Carried:
-    """What holds from above, name by name, with the day on which it was written."""
-
-    def __init__(
-        self, said: Said, sparse: dict[str, bool], usual_year: int | None, *, is_car_written_each_time: bool
-    ) -> None:
-        self.held: dict[str, tuple[str, str]] = {}
-        self.sparse = sparse
-        self.usual_year = usual_year
-        self.is_car_written_each_time = is_car_written_each_time
-        self.day = ""
-        self.month: int | None = None
-        self.year = ""
-        self.written_year: int | None = None
-        self.hear(said)
-
-    def hear(self, said: Said) -> None:
-        """Take what a line of words says."""
-        for name in FILLED:
-            if text := getattr(said, name):
-                self.held[name] = (text, "*")
-        if said.date:
-            self.day = said.date
-        self.month = said.month or self.month
-        if said.month is None and (found := _MONTH_AND_YEAR.fullmatch(said.date)):
-            self.month, self.year = month_of(found[1]), f"20{found[2]}"
-
-    def hear_parts(self, cells: Mapping[str, str]) -> None:
-        """Take the month and the year that stand in columns of their own; a blank means the same as above."""
-        if text := cells.get("month", ""):
-            self.month = int(text) if text in _MONTH_NUMBERS else month_of(text.strip(" .")) or self.month
-        if re.fullmatch(r"(?:20)?\d\d", text := cells.get("year", "")):
-            self.year = f"{2000 + int(text[-2:])}"
-
-    def fill(self, cells: dict[str, str]) -> dict[str, str]:
-        """Give a row's cells with the blanks filled."""
-        whole = dict(cells)
-        if cells.get("date") and not is_nothing(cells["date"]):
-            whole["date"] = self.day = self._whole_day(cells["date"])
-            self.held.pop("date", None)
-        elif "date" in self.held:
-            whole["date"] = self.held["date"][0]
-        for name in FILLED[1:]:
-            text = cells.get(name, "")
-            if text and not is_nothing(text):
-                self.held[name] = (text, self.day)
-            elif name in self.held:
-                above, day = self.held[name]
-                if name == "car" and self.is_car_written_each_time and day != "*":
-                    continue
-                if day in ("*", self.day) or self.sparse.get(name, False):
-                    whole[name] = above
-        if self.written_year and whole.get("date"):
-            whole |= {
-                "date": with_year([whole["date"]], self.written_year, None).get(whole["date"], whole["date"])
-            }
-        return whole
-
-    def _whole_day(self, text: str) -> str:
-        """Give a day of the month its month, and its year where that stands beside it; a weekday its date."""
-        bare = text.strip(" .,")
-        if bare.isalpha() and (named := weekday_of(bare)) is not None:
-            return self._day_named(named) or text
-        if self.month is None or (found := _DAY.match(text)) is None or not 1 <= int(found["day"]) <= 31:
-            return text
-        if self.year:
-            return f"{self.year}-{self.month:02}-{int(found['day']):02}"
-        weekday = found["before"] or found["after"] or ""
-        return f"{weekday} {MONTH_NAMES[self.month]} {int(found['day'])}".strip()
-
-    def _day_named(self, weekday: int) -> str:
-        """Give the date of a weekday near the day that was said last; empty where none was."""
-        said = with_year([self.day], self.written_year, self.usual_year).get(self.day, self.day)
-        day = read_dates([said])[said].day if said else None
-        if day is None:
-            return ""
-        later = (weekday - day.weekday()) % 7
-        return (day + dt.timedelta(later if later <= LONGEST_MEET else later - 7)).isoformat()
 
 
 def add_sections(rows: Sequence[Row]) -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from functools import cache
 
 from pipeline.ingest.clocks import AT_THE_START, IN_TEXT
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.chains import (
     LEAST_LISTED,
     LISTED,
@@ -15,13 +17,14 @@ from pipeline.ingest.recognise.chains import (
     meanings_of,
 )
 from pipeline.ingest.recognise.entries import with_distance_first, without_sender
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.spoken import date_in
+from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.units import as_unit
 from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, UNITS
-from pipeline.ingest.spellings import LANE_WORDS
+from pipeline.ingest.spellings import LANE_WORDS, name_within
 
 LEAST_LINES, LEAST_SHARE = 3, 0.25
 ONE_CELL = 0.7
@@ -29,13 +32,25 @@ ONE_CELL = 0.7
 _NUMBER = re.compile(
     r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
     r"|[OoIlSB]\d*\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
-    r"\s?(%|percent\b|°\s?[CF]\b|deg(?:rees?)?\.?\s?[CF]\b|[CF]\b|mph\b|km/?h\b|psi\b|rpm\b|mm\b|hpa\b|inhg\b"
-    r"|g\b|grams?\b|turns?\b|\")?(?![\w/:]|\.\d)",
+)
+_BEHIND = re.compile(
+    r"\s?(%|percent\b|°\s?[CF]?\b|deg(?:rees?)?\.?\s?[CF]?\b|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/:]|\s?[=:])|\")",
     re.IGNORECASE,
 )
+"""What may be a unit behind a number."""
+_IS_LABEL = re.compile(r"[\"']?\s?[=:]\s?[\"']?[-+]?[.,]?\d")
+"""What stands behind words that name the number to come: ``"660 mph": 112.4``."""
+_GLUED = re.compile(r"[\w/:]|\.\d")
 _REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
-    r"(?i)(?<![\d.])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
+    r"(?i)(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=\[(]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
+    r"|(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)\s?(?!mph|km|psi|rpm|[hk]pa|mb|deg)[^\W\d_]{1,9}\.?(?:\s*[:=]\s*|\s+)"
+    r"(?=[-+]?\d?\d?[.,]\d{2})"
+)
+_METERS = {"18": "60", "20": "60", "100": "330", "200": "1/8", "201": "1/8", "300": "1000", "305": "1000",
+           "400": "1/4", "402": "1/4"}  # fmt: skip
+_IN_METERS = re.compile(
+    r"(?i)(?<![\d.,])(18|20|100|20[01]|30[05]|40[02])\s?m(?:et\w*)?\b\.?\s*[:=]?\s*(?=[-+]?\d?\d?[.,]\d)"
 )
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320", "1/8", "1/4"})
 _IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
@@ -43,22 +58,29 @@ _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
-_REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])")
-_BY_UNIT = (
-    (re.compile(r"(?i)rpm"), "launch rpm"),
-    (re.compile(r"(?i)turns?"), "turns"),
-    (re.compile(r"(?i)g|grams?"), "counterweight"),
-    (re.compile(r"(?i)hpa|inhg"), "pressure"),
-)
+_REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
+"""Words behind such a mark, with no more values to come, are a remark."""
+_BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": "pressure", "%": "humidity"}
+"""Canonical unit -> what a number is that bears it and no word."""
+_MEASURES = (*_BY_UNIT, "s", "mph", "degF", "psi")
+_NO_UNITS = frozenset({"in", "k", "m", "n", "a", "at", "rh"})
+"""Words that are units elsewhere."""
 _ENDS = {"t660_s": "660", "t1320_s": "1320"}
 """Times beside which a bare ``@`` is the speed at that distance."""
+SLOW = 40.0
+"""No trap speed is less, and no time more [mph, s]."""
 _IS_SPEED = re.compile(r"(?:@| mph|^mph \d+)$")
 _NO_NUMBERS = frozenset({"time", "lane", "round", "notes"})
-_DEGREES = re.compile(r"(?i)[cf]$")
+_DEGREES = re.compile(r"(?i)^(?:°|deg).*|^[cf]$")
+_BARE_DEGREES = re.compile(r"(?i)°|deg(?:rees?)?\.?")
+_AFTER_A_WORD = re.compile(
+    r"(?i)(?<!\w)(?:kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at|um)\.?\s*(\d{1,2})\.([0-5]\d)(?![\d.,]\d)"
+)
+"""A time of day with a point, behind a word for it."""
 _FILLER = re.compile(r"(?i)\b(?:now|is|was|are|about|of|to|the|a|went|ran|had|set|changed?|with)\b|[=:,;|/]+")
 
 
-def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
+def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence[str]]) -> Part | None:
     """Read lines of notes as rows.
 
     Parameters
@@ -67,6 +89,8 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         Every row of a sheet without headings.
     meaning
         The likeliest meaning of words beside a number.
+    names
+        Those of strips and cars that are listed, by the column they belong to.
 
     Returns
     -------
@@ -75,9 +99,12 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     """
     labels: list[str] = []
     rows: list[tuple[int, str | dict[str, str]]] = []
-    entries = 0
+    entries, day = 0, ""
     whole = " ".join(text for _, cells in lines for text in cells)
-    is_in_kmh = re.search(r"(?i)km/?h\b", whole) is not None and re.search(r"(?i)\bmph\b", whole) is None
+    is_in_kmh = (
+        re.search(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم", whole) is not None
+        and re.search(r"(?i)\bmph\b", whole) is None
+    )
     between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
     for number, cells in lines:
         text = with_distance_first(without_sender(between.join(text for text in cells if text), meaning))
@@ -87,10 +114,13 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         rest = _without_stamp(text, date, rest)
         found = named_numbers(rest, meaning) if text else {}
         if not _is_entry(found) or _is_told(rest, found, meaning):
+            day = "" if date else day
             rows.append((number, text))
             continue
         entries += 1
-        found |= {"date": date} if date else {}
+        day = date or day
+        found |= {"date": day} if day else {}
+        found |= _names_in(rest, names, meaning)
         if is_in_kmh:
             found = {
                 f"{label} km/h" if _IS_SPEED.search(label) else label: own for label, own in found.items()
@@ -113,12 +143,22 @@ def jotted(lines: Sequence[Line], meaning: Meaning) -> Part | None:
         )
         for number, row in rows
     ]
-    meant = meanings_of(rows)
+    meant = meanings_of(rows) | {f"name of {what}": what for what in names}
     headings = [Heading("", "")]
     for label in labels:
         own = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)
         headings.append(Heading(own, own, "", meant.get(label, "")))
     return Part(body, frozenset(), headings)
+
+
+def _names_in(text: str, names: Mapping[str, Sequence[str]], meaning: Meaning) -> dict[str, str]:
+    """Find the listed strip and car that a line names."""
+
+    def is_other(word: str) -> bool:
+        return meaning(word)[1] >= SAYS_IT
+
+    found = {what: name_within(text, known, is_other) for what, known in names.items() if known}
+    return {f"name of {what}": name for what, name in found.items() if name}
 
 
 def _without_stamp(text: str, date: str, rest: str) -> str:
@@ -156,8 +196,12 @@ def _named_alike(
     alike: dict[str, str] = {}
     for label in labels:
         name, likeness = meaning(label)
-        is_known = likeness >= SAYS_IT and not name.startswith("tick ") and not LISTED.match(label)
-        alike[label] = first.setdefault(name, label) if is_known else label
+        is_said = likeness >= SAYS_IT and not name.startswith("tick ")
+        is_known = is_said and not LISTED.match(label) and not label.startswith("name of ")
+        is_apart = name in first and any(
+            isinstance(row, dict) and {label, first[name]} <= row.keys() for _, row in rows
+        )  # what stands twice on a line is two things
+        alike[label] = first.setdefault(name, label) if is_known and not is_apart else label
     renamed: list[tuple[int, str | dict[str, str]]] = []
     for number, row in rows:
         if isinstance(row, dict):
@@ -187,7 +231,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     {'60': '1.482', 'tires': '10 psi'}
     """
     found: dict[str, str] = {}
-    text = _REACTION.sub("rt", text)
+    text = _AFTER_A_WORD.sub(r"\1:\2", _REACTION.sub("rt", text))
     if clock := AT_THE_START.match(text) or IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
@@ -195,29 +239,31 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     text, remark = parts[0], (parts[1].rstrip(") ") if len(parts) > 1 else "")
     text, listed = chain_in(text)
     found |= listed
-    text = _DISTANCE.sub(lambda seen: f" zz{seen[1].replace('/', '_')}zz ", text)
+    text = _IN_METERS.sub(lambda seen: f" zz{_METERS[seen[1]].replace('/', '_')}zz ", text)
+    text = _DISTANCE.sub(lambda seen: f" zz{(seen[1] or seen[2]).replace('/', '_')}zz ", text)
     for name, pattern in (("round", _ROUND), ("lane", _LANE), ("lane", _SIDE)):
         if name not in found and (seen := pattern.search(text)):
             found[name] = next(filter(None, seen.groups()))
             text = text[: seen.start()] + " , " + text[seen.end() :]
-    numbers = list(_NUMBER.finditer(text))
+    numbers = _numbers_in(text)
     before, distance, bare, named = 0, "", len(listed), 0
-    for at, number in enumerate(numbers):
-        after = numbers[at + 1].start() if at + 1 < len(numbers) else len(text)
-        words = text[before : number.start()]
-        unit, rest = number[2] or "", text[number.end() : after]
-        label, distance, is_named = _label(words, unit, rest, distance, meaning)
-        before = number.end()
+    for at, (start, end, number, unit) in enumerate(numbers):
+        after = numbers[at + 1][0] if at + 1 < len(numbers) else len(text)
+        words, rest = text[before:start], text[end:after]
+        is_fast = re.fullmatch(r"\d{2,3}(?:[.,]\d+)?", number) and float(number.replace(",", ".")) > SLOW
+        label, distance, is_named = _label(words, unit, rest, distance, meaning, is_fast=bool(is_fast))
+        before = end
         if not label:
-            if not re.search(r"[.,]", number[0]) or listed:
+            if not re.search(r"[.,]", number) or listed:
                 continue
             is_speed = re.search(r"@|\bat\b", words) is not None
             bare += not is_speed
             label = f"mph {bare}" if is_speed else f"et {bare}"
         named += is_named
-        found.setdefault(label, number[0].strip())
-        if not words.strip() and is_named and label != distance:
-            before = number.end()
+        is_bare = not unit or _BARE_DEGREES.fullmatch(unit) or (unit and label and as_unit(unit, "turn"))
+        found.setdefault(label, number.strip() if is_bare else text[start:end].strip())
+    if not remark and numbers and read_outcome(None, text[before:]) is not None:
+        remark = text[before:].strip(" ,;.)-–—")
     if not named and bare < 2 and len(listed) < LEAST_LISTED:
         return {}
     if remark:
@@ -225,20 +271,48 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     return found
 
 
-def _label(before: str, unit: str, after: str, distance: str, meaning: Meaning) -> tuple[str, str, bool]:
+def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:
+    """Give where each number of a line begins and ends, unit included, the number and the unit."""
+    found = []
+    for number in _NUMBER.finditer(text):
+        behind = _BEHIND.match(text, number.end())
+        if behind is not None and _IS_LABEL.match(text, behind.end()):
+            continue
+        if behind is not None and _is_unit(behind[1]):
+            found.append((number.start(), behind.end(), number[0], behind[1]))
+        elif not _GLUED.match(text, number.end()):
+            found.append((number.start(), number.end(), number[0], ""))
+    return found
+
+
+@cache
+def _is_unit(text: str) -> bool:
+    if text.casefold() in _NO_UNITS:
+        return False
+    return _DEGREES.search(text) is not None or any(as_unit(text, own) is not None for own in _MEASURES)
+
+
+def _label(
+    before: str, unit: str, after: str, distance: str, meaning: Meaning, *, is_fast: bool
+) -> tuple[str, str, bool]:
     """Name a number by the words before it, else by its unit, else by the words after it."""
     if seen := re.findall(r"zz(\w+?)zz", before):
         own = seen[-1].replace("_", "/")
         return own, own, True
-    is_bare_speed = re.fullmatch(r"(?i)mph|km/?h", unit) is not None and not before.strip(" ,;")
-    if distance and (is_bare_speed or re.fullmatch(r"(?i)[\s,]*(?:at|@|mph)[\s,]*", before)):
+    is_speed = bool(unit) and as_unit(unit, "mph") is not None
+    plain = " ".join(re.findall(r"[^\W\d_]+", before))
+    has_word = is_speed and tokens(plain) != ("mph",) and meaning(plain)[1] >= SAYS_IT
+    is_beside = re.fullmatch(r"(?i)[\s,(]*(?:at|@|mph)[\s,=:]*", before) is not None
+    is_beside = is_beside or (is_fast and not unit and re.fullmatch(r"\s*[(\[/]\s*", before) is not None)
+    if distance and ((is_speed and not has_word) or is_beside):
         return f"{distance} mph", distance, True
-    named = next((own for pattern, own in _BY_UNIT if pattern.fullmatch(unit)), "")
+    named = next((said for own, said in _BY_UNIT.items() if unit and as_unit(unit, own) is not None), "")
     before_words = re.split(r"[,;]", before)[-1]
     for words in (before_words, named, re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
-        plain = " ".join(_FILLER.sub(" ", words).split())
+        plain = " ".join(re.findall(r"[^\s()\[\]{}]+", _FILLER.sub(" ", words)))
         tries = [plain, *(plain.split(maxsplit=at)[-1] for at in range(1, len(plain.split())))]
-        if _DEGREES.search(unit):
+        tries += plain.split() if words is before_words else []
+        if _DEGREES.search(unit) or as_unit(unit, "degF") is not None:
             tries += [f"{each} temp" for each in tries if each] if words is before_words else []
         for each in tries:
             name, likeness = meaning(each) if each else ("", 0.0)
@@ -249,4 +323,9 @@ def _label(before: str, unit: str, after: str, distance: str, meaning: Meaning) 
 
 def _may_carry(unit: str, name: str) -> bool:
     """Tell whether a unit behind a number is one of the thing that words say it is."""
-    return not unit or name not in UNITS or as_unit(unit, UNITS[name]) is not None
+    if not unit or name not in UNITS:
+        return True
+    if _BARE_DEGREES.fullmatch(unit):
+        return UNITS[name] == "degF"
+    is_turns = name == "launch_rpm" and as_unit(unit, "turn") is not None
+    return is_turns or as_unit(unit, UNITS[name]) is not None

@@ -7,8 +7,8 @@ from collections import Counter
 from dataclasses import dataclass, replace
 
 from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import Part
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import WORDS, tokens
 
 _SIDES: tuple[tuple[str, frozenset[str]], ...] = (

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
-from pipeline.ingest.recognise.score import Heading
+from pipeline.ingest.recognise.scales import IN_PARTS, without_scale
 from pipeline.ingest.recognise.spoken import Book, said_in_pairs
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import as_unit
+from pipeline.ingest.recognise.vocabulary import SAYS_IT as SAYS_IT
+from pipeline.ingest.recognise.vocabulary import Meaning as Meaning
 from pipeline.ingest.values import is_nothing
 
 Line = tuple[int, list[str]]
 """Row number and the texts of the cells, all lines of a sheet equally long."""
-Meaning = Callable[[str], tuple[str, float]]
-"""The likeliest meaning of a heading, and how well it says so."""
-
-SAYS_IT = 0.55
-"""How well a cell must say a meaning to count as a heading."""
 LONGEST_HEADING = 44
 LOOKED_AT, LEAST_DISTINCT = 200, 0.3
+MOST_ABOVE, LEAST_COLUMNS, LEAST_ROWS, MOSTLY_VALUES = 10, 4, 4, 0.8
+"""Where headings are not known by their words: how far down they may stand, over how much."""
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _NO_NAMES = Book()
@@ -109,6 +109,25 @@ def parts_of(lines: Sequence[Line], meaning: Meaning, most: int | None = None) -
     return parts
 
 
+def headed_by_values(lines: Sequence[Line]) -> list[Part]:
+    """Take a line of words for headings when values of one sort each stand below, though no word is known."""
+    for at, (_, cells) in enumerate(lines[:MOST_ABOVE]):
+        heads = {place for place, text in enumerate(cells) if text}
+        if len(heads) < LEAST_COLUMNS or any(_is_value(cells[place]) for place in heads):
+            continue
+        below = [own for _, own in lines[at + 1 : at + 1 + LOOKED_AT] if sum(map(bool, own)) >= LEAST_COLUMNS]
+        numeric = [
+            place
+            for place in heads
+            if (texts := [own[place] for own in below if own[place]])
+            and sum(map(_is_value, texts)) >= MOSTLY_VALUES * len(texts)
+        ]
+        if len(below) >= LEAST_ROWS and len(numeric) >= max(LEAST_COLUMNS, len(heads) / 2):
+            part = _headed(list(lines), at, at, 0)
+            return [part] if part is not None else []
+    return []
+
+
 def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     """Give the places of the lines that look like headings, the lower of two that stand together."""
     looks = [0 if said_in_pairs(cells, _NO_NAMES) else is_heading(cells, meaning) for _, cells in lines]
@@ -175,7 +194,8 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
         len(filled) >= 2
         and (under >= 0.7 * len(filled) or completes)
         and not any(
-            _is_value(text) or len(text) > LONGEST_HEADING or _EXPLAINS.search(text) for text in filled
+            _is_value(text) or len(text) > LONGEST_HEADING or _EXPLAINS.search(text) or IN_PARTS.search(text)
+            for text in filled
         )
         and sum(_READING.search(text) is not None for text in filled) < max(2, len(filled) / 2)
         and any(tokens(text) for text in filled)
@@ -278,7 +298,11 @@ def _alike_down(lines: Sequence[Line], one: int, other: int) -> bool:
 def _holds_days(lines: Sequence[Line], at: int) -> bool:
     """Tell whether dates, or days of a month, stand in a column; so they may where nothing does yet."""
     texts = [cells[at] for _, cells in lines[:LOOKED_AT] if cells[at]]
-    days = sum(looks(text).is_date or re.fullmatch(r"\d{1,8}(?:\D.*)?", text) is not None for text in texts)
+    days = sum(
+        looks(text).is_date
+        or (not looks(text).is_clock and re.fullmatch(r"\d{1,8}(?:\D.*)?", text) is not None)
+        for text in texts
+    )
     return days >= len(texts) / 2
 
 
@@ -327,7 +351,8 @@ def units_row(lines: Sequence[Line], place: int) -> list[str] | None:
 
 
 def _is_unit(text: str) -> bool:
-    return len(text) <= 12 and any(as_unit(text, canonical) is not None for canonical in _CANONICAL_UNITS)
+    bare = without_scale(text)
+    return len(text) <= 12 and any(as_unit(bare, canonical) is not None for canonical in _CANONICAL_UNITS)
 
 
 def _is_format(text: str) -> bool:

@@ -28,6 +28,7 @@ _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 """What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
+_DECIMAL = re.compile(r"\d[.,]\d{2}")
 _SEPARATE = re.compile(r"\s*[,/…]\s*|\s+to\s+")
 LEAST_NOTED, LONGEST_UNITS = 2, 12
 _BRACKETED_KEY = re.compile(r"[(\[][^()\[\]]*=[^()\[\]]*[)\]]")
@@ -59,7 +60,9 @@ class Legend:
         explained = [found for cells in filled if (found := _explained(cells)) is not None]
         explained = [each for one in explained for each in _one_by_one(*one)]
         codes = {folded(code) for code, _ in explained}
-        if len(filled) > MOST_LINES or len(codes) < LEAST_WORDS or len(explained) < MOSTLY * len(filled):
+        has_runs = sum(len(_DECIMAL.findall(" ".join(cells))) >= 2 for cells in filled) >= LEAST_NOTED
+        is_long = len(filled) > MOST_LINES or len(explained) < MOSTLY * len(filled)
+        if has_runs or is_long or len(codes) < LEAST_WORDS:
             self.learn_notes(lines)
             return
         self.places.add(place)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, is_date
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import WORDS
 from pipeline.ingest.recognise.vocabulary import MEASURED
 

@@ -12,9 +12,9 @@ from itertools import permutations
 
 import numpy as np
 
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date, looks, number_of
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS

@@ -13,14 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.ingest.clocks import ALONE
-from pipeline.ingest.dates import MONTHS, plain_month
+from pipeline.ingest.month_names import month_in_date, plain_month
 from pipeline.ingest.values import is_nothing
 from pipeline.ingest.weekdays import weekday_of
 
 NUMBER = re.compile(r"^[~<>≈]?\s*([+\-−]?(?:\d{1,3}(?:[ ']\d{3})+|\d+)?(?:[.,·]\d+)?)\s*([^\d\s.,][^\d]*)?$")
 _FRACTION = re.compile(r"^(\d+)?[\s-]*(\d)\s*/\s*([248]|16)$|^(\d+)\s*([½¼¾])$")
 _DATE = re.compile(
-    r"^(?!1899-|1900-)(?:[^\W\d_]{2,12}\.?,?\s+)?(?:\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})"
+    r"^(?!1899-|1900-)(?:[^\W\d_]{2,13}(?:-feira)?\.?,?\s+)?(?:\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})"
     r"|(?:[1-9]|0[1-9]|[12]\d|3[01])[/-](?:[1-9]|0[1-9]|[12]\d|3[01])|\d{1,2}\.\d{1,2}\."
     r"|[^\W\d_]{3,10}\.?[\s-]+\d{1,2}(?:st|nd|rd|th)?\.?(?:[\s,-]+'?(?:\d{4}|\d{2}))?"
     r"|\d{1,2}(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?[^\W\d_]{3,10}\.?(?:[\s,-]+(?:de\s+)?'?(?:\d{4}|\d{2}))?)"
@@ -31,8 +31,9 @@ _CLOCK_OF_A_WORKBOOK = re.compile(r"^(?:1899-12-3[01]|1900-01-0\d)[ T]\d{2}:\d{2
 _DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
 _BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
 _TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
-_LINKING = frozenset({"the", "and"})
+_LINKING = frozenset({"the", "and", "feira"})
 _SEVERAL = re.compile(r"^\d+(?:[.,]\d+)?(?:[\s/;|]+\d+(?:[.,]\d+)?){2,}$")
+MOSTLY = 0.9
 TEXTS_KEPT = 16384
 """Texts whose looks are remembered; the cells of a logbook repeat each other."""
 _PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
@@ -134,17 +135,48 @@ def is_date(text: str) -> bool:
     if _DATE.match(text) is None:
         return False
     words = re.findall(r"[^\W\d_]{3,}", text.casefold())
-    is_known = (
-        word[:3] in MONTHS or word[:3] in _LINKING or weekday_of(word[:3]) is not None for word in words
-    )
+    is_known = (month_in_date(word) or word[:3] in _LINKING or weekday_of(word) is not None for word in words)
     return all(is_known) and (
-        not words or "/" in text or "-" in text or any(word[:3] in MONTHS for word in words)
+        not words or "/" in text or "-" in text or any(month_in_date(word) for word in words)
     )
+
+
+_MONTH, _DAY_NUMBER = r"(?P<m>0[1-9]|1[0-2])", r"(?P<d>0[1-9]|[12]\d|3[01])"
+_PACKED = tuple(
+    re.compile(order)
+    for order in (
+        rf"(?P<y>\d{{2}}){_MONTH}{_DAY_NUMBER}",
+        rf"{_DAY_NUMBER}{_MONTH}(?P<y>\d{{2}})",
+        rf"{_MONTH}{_DAY_NUMBER}(?P<y>\d{{2}})",
+    )
+)
+"""Six figures of a date in the orders people write them, the likeliest first."""
 
 
 def is_short_packed(text: str) -> bool:
-    """Tell whether six figures are year, month and day, such as ``310503``."""
-    return re.fullmatch(r"\d{2}(?:0[1-9]|1[0-2])(?:0[1-9]|[12]\d|3[01])", text) is not None
+    """Tell whether six figures are a date, such as ``310503`` or ``051631``."""
+    return any(order.fullmatch(text) for order in _PACKED)
+
+
+def unpacked(texts: Sequence[str]) -> dict[str, str]:
+    """Write dates of six figures out in the one order that reads nearly all of them; empty when none does.
+
+    Of several orders the one with the fewest years is taken, then year, month and day.
+
+    Examples
+    --------
+    >>> unpacked(["310503", "310517"]), unpacked(["051631", "052331"])
+    ({'310503': '2031-05-03', '310517': '2031-05-17'}, {'051631': '2031-05-16', '052331': '2031-05-23'})
+    """
+    texts = sorted(set(texts))
+    best: dict[str, str] = {}
+    years = len(texts) + 1
+    for order in _PACKED:
+        found = {text: seen for text in texts if (seen := order.fullmatch(text))}
+        if len(found) >= MOSTLY * len(texts) and len(own := {seen["y"] for seen in found.values()}) < years:
+            best = {text: f"20{seen['y']}-{seen['m']}-{seen['d']}" for text, seen in found.items()}
+            years = len(own)
+    return best
 
 
 def profile(cells: Sequence[str]) -> Profile:

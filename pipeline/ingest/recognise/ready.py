@@ -16,6 +16,7 @@ from pipeline.ingest.recognise.assign import ANY_SPLIT, CLEAR, Choice
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.fill import Row
 from pipeline.ingest.recognise.layout import SAYS_IT
+from pipeline.ingest.recognise.number_fit import HINT
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME
 from pipeline.ingest.recognise.vocabulary import AIR, CLUTCH, SETTINGS, SPEEDS, SPLITS, base_of
@@ -82,6 +83,7 @@ def table_of(
         if base_of(name) in possible or (name.startswith("extra:") and kind in {"timeslips", "setups"})
     ]
     if not is_first:
+        rows = _with_days(rows)
         keys = [name for name in names if base_of(name) in KEYS[kind] or name.startswith("extra:")]
         rows = [row for row in rows if not row.is_heading and any(row.cells.get(name) for name in keys)]
         names = [name for name in names if name != "notes"]
@@ -103,6 +105,16 @@ def table_of(
         _as_sheet(con, named, rows, names, spill, is_typed=True),
         plan,
     )
+
+
+def _with_days(rows: Sequence[Row]) -> list[Row]:
+    """Give what stands on slips' rows the day above where theirs is left blank; the slips tell of it."""
+    day, found = "", []
+    for row in rows:
+        day = day if row.is_heading else row.cells.get("date", "") or day
+        is_blank = bool(row.cells) and not row.cells.get("date") and bool(day)
+        found.append(replace(row, cells=row.cells | {"date": day}) if is_blank else row)
+    return found
 
 
 def unused_columns(draft: Draft, choices: Sequence[Choice]) -> tuple[tuple[int, str], ...]:
@@ -153,7 +165,8 @@ def doubt_of(own: Choice | None, draft: Draft) -> str:
         own.name in {*SPLITS, *SPEEDS} and set(tokens(own.candidate.heading.own)) <= ANY_SPLIT
     )
     is_told_either_way = {own.name, own.runner_up} == {"outcome", "notes"}
-    is_asked = not is_beside_its_time and not is_told_either_way
+    is_hinted = own.fit.said >= HINT and own.fit.said > own.rival_said  # a word for this, less for the other
+    is_asked = not is_beside_its_time and not is_told_either_way and not is_hinted
     if own.lead < CLEAR and own.runner_up and own.fit.said < SAYS_IT and is_asked:
         return (
             f"{heading} is read as {spoken_name(own.name)}; it may be {spoken_name(own.runner_up)} instead. "

@@ -9,12 +9,14 @@ from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
-from pipeline.ingest.recognise.score import Heading
 from pipeline.ingest.recognise.tokens import tokens
 
 LEAST_LABELS = 4
+MOST_ABOVE = 4
+"""Lines of words that may stand above the headings."""
 HALF = 0.5
 MOST_TITLED = 0.8
 """So many cards must have a line of words above them for it to be the strip's name."""
@@ -60,8 +62,11 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
             records.append((first, block))
             continue
         shared = _shared(block, column, meaning)
+        held: dict[Label, str] = {}
         for at in _columns_beside(block, column):
             record = shared | _record(block, column, at, sorts)
+            held |= {label: text for label, text in record.items() if meaning(label[0])[0] in ONCE}
+            record = held | record  # a blank in a day's row of runs means the same as to its left
             _add_labels(labels, record)
             records.append((first if cards > 1 else at + 1, record))
     _take_titles(records, labels, meaning)
@@ -292,12 +297,15 @@ def _columns_beside(block: list[Line], column: int) -> list[int]:
 
 def below_first_line(lines: Sequence[Line]) -> list[Part]:
     """Take the first line for headings, whatever its words, where every cell is one and none repeats."""
-    if not lines:
-        return []
-    heads = [text for text in lines[0][1] if text]
-    if len(heads) < LEAST_LABELS or len(set(heads)) < len(heads) or any(map(_is_value, heads)):
-        return []
-    return [Part(list(lines), frozenset({0}), [Heading(text, text) for text in lines[0][1]])]
+    for at, (_, cells) in enumerate(lines[:MOST_ABOVE]):
+        heads = [text for text in cells if text]
+        if any(map(_is_value, heads)):
+            return []
+        if len(heads) >= LEAST_LABELS:
+            is_plain = len(set(heads)) == len(heads)
+            headings = [Heading(text, text) for text in cells]
+            return [Part(list(lines), frozenset({at}), headings)] if is_plain else []
+    return []
 
 
 def gathered(part: Part, meaning: Meaning) -> Part | None:

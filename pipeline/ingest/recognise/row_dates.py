@@ -8,13 +8,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
-from pipeline.ingest.dates import MONTHS, DateReading, plain_month, read_dates
+from pipeline.ingest.dates import DateReading, read_dates
+from pipeline.ingest.month_names import month_in_date, plain_month
 from pipeline.ingest.weekdays import weekday_of
 
 _YEARLESS = re.compile(
-    r"^(?:(?P<wd>[^\W\d_]{2,10})[.,]*\s+)?(?:(?P<a>\d{1,2})\s*[/.-]\s*(?P<b>\d{1,2})\.?"
+    r"^(?:(?P<wd>[^\W\d_]{2,13}(?:-feira)?)[.,]*\s+)?(?:(?P<a>\d{1,2})\s*[/.-]\s*(?P<b>\d{1,2})\.?"
     r"|(?P<m1>[^\W\d_]{3,10})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?"
-    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,10}))?$",
+    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,13}))?$",
     re.IGNORECASE,
 )
 
@@ -55,7 +56,7 @@ def with_year(texts: Iterable[str], said: int | None, usual: int | None) -> dict
     A weekday decides when it fits one year only of those about; a year in a title comes before the other
     sheets' years. When nothing tells, the texts are left as they are, and are asked about.
     """
-    found = {text: match for text in set(texts) if (match := _YEARLESS.match(text.strip()))}
+    found = {text: match for text in set(texts) if (match := _YEARLESS.match(plain_month(text.strip())))}
     if not found:
         return {}
     year = said or usual
@@ -71,9 +72,7 @@ def with_year(texts: Iterable[str], said: int | None, usual: int | None) -> dict
 def _written(found: re.Match[str], year: int) -> str:
     if found["a"]:
         return f"{found['a']}/{found['b']}/{year}"
-    month = MONTHS.get((found["m1"] or found["m2"]).casefold()[:3]) or MONTHS.get(
-        (found["m1"] or found["m2"]).casefold()
-    )
+    month = month_in_date(found["m1"] or found["m2"])
     day = int(found["d1"] or found["d2"])
     return f"{year}-{month:02}-{day:02}" if month else ""
 
@@ -92,9 +91,7 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
         fits = set()
         for month_text, day_text in orders:
             for year in likely | set(range(this_year - 12, this_year + 1)):
-                month = (
-                    int(month_text) if month_text else MONTHS.get((match["m1"] or match["m2"]).casefold()[:3])
-                )
+                month = int(month_text) if month_text else month_in_date(match["m1"] or match["m2"])
                 day = int(day_text) if day_text else int(match["d1"] or match["d2"])
                 try:
                     if month and dt.date(year, month, day).weekday() == weekday:

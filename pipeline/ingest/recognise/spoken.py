@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from pipeline.garage.spelling import KIND_BEHIND, folded
-from pipeline.ingest.dates import MONTHS, month_of, plain_month
+from pipeline.ingest.month_names import month_in_text, month_of, plain_month
 from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.spellings import name_of_words
-from pipeline.ingest.weekdays import WEEKDAYS, weekday_of
+from pipeline.ingest.weekdays import is_weekday, weekday_of, without_weekdays
 
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
 _DATES = (
@@ -30,7 +30,7 @@ _DATES = (
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
 
-_WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,10})[.,]*\s+$")
+_WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,13}(?:-feira)?)[.,]*\s+$")
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
     r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*=_\-]+"
@@ -147,8 +147,8 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     event = title = ""
     if date or venue:
         left = _YEAR.sub(" ", rest)
-        left = re.sub(rf"(?i)\b(?:{'|'.join(WEEKDAYS)})[a-z]*\b\.?", " ", left)
-        left = " ".join(_FILLED.sub(" ", left).split()).strip(" .,-")
+        left = without_weekdays(left)
+        left = " ".join(_FILLED.sub(" ", left).split()).strip(" .,-/")
         event = left if re.search(r"[^\W\d_]{3}", left) and len(left) <= 60 else ""
         if is_name and not venue:
             event = ""
@@ -173,7 +173,7 @@ def said_by_cells(cells: Sequence[str], book: Book) -> Said:
 
 def _month_in(text: str, *, is_name: bool) -> tuple[int | None, str]:
     """Find a month that stands alone, by name or as ``2031-05`` and ``05`` in a name of a tab or file."""
-    for word in re.finditer(r"(?<![^\W_])[^\W\d_]{3,10}(?![^\W_])", text):
+    for word in re.finditer(r"(?<![^\W_])[^\W\d_]{3,12}(?![^\W_])", text):
         if (month := month_of(word[0])) and (is_name or len(text.split()) <= MOST_BESIDE_A_MONTH):
             return month, f"{text[: word.start()]} {text[word.end() :]}"
     if is_name and (found := _MONTH_NUMBER.search(text)):
@@ -183,11 +183,9 @@ def _month_in(text: str, *, is_name: bool) -> tuple[int | None, str]:
 
 def _strip_in(text: str) -> tuple[str, str]:
     """Find an unknown strip's name in a line that also names a date: ``Points 1 at Quarry Road``."""
-    bare = re.sub(
-        rf"(?i)\b(?:{'|'.join(WEEKDAYS)})(?:day|sday|nesday|rsday|urday)?\b\.?(?=\s*(?:[|,]|$))", " ", text
-    )
+    bare = without_weekdays(text)
     parts = [part.strip(" .,=*#-–—") for part in re.split(r"[/|;,–—@]|\s-\s|\bat\b|(?<=[a-z]{3})\.\s", bare)]
-    parts = [part for part in parts if re.search(r"[^\W\d_]{3}", part) and not _is_weekday(part)]
+    parts = [part for part in parts if re.search(r"[^\W\d_]{3}", part) and not is_weekday(part)]
     chosen = next((part for part in parts if _A_STRIP.search(part) and not _AN_EVENT.search(part)), "")
     if not chosen and (found := re.search(r"(?:\b[Aa][Tt]\b|@)\s*([^\W\d_a-z][^/|;,–—@]+)", text)):
         chosen = re.split(r"\s+(?:for|with)\s|(?<=[a-z]{3})\.\s", found[1])[0].strip(" .,=*#-–—")
@@ -209,10 +207,6 @@ def _strip_alone(text: str) -> tuple[str, str]:
     if word is None or _AN_EVENT.search(plain) or not re.search(r"[^\W\d_]{3}", bare.replace(word[0], "", 1)):
         return "", text
     return bare, ""
-
-
-def _is_weekday(text: str) -> bool:
-    return re.fullmatch(rf"(?i)(?:{'|'.join(WEEKDAYS)})[a-z]*\.?", text.strip()) is not None
 
 
 _LABELS = {word: word for word in ("date", "event", "car", "year")} | dict.fromkeys(
@@ -260,6 +254,8 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
         and a label ends in a colon, or is one of at least two that are known.
     """
     parts = [part.strip() for text in cells if text for part in re.split(r"(?<=:)\s+", text) if part.strip()]
+    if len(parts) % 2 and len(parts) > 2 and is_weekday(parts[-1]):
+        parts.pop()
     found: dict[str, str] = {}
     label = ""
     named = {_label_of(label): text for label, text in zip(parts[::2], parts[1::2], strict=False)}
@@ -272,6 +268,8 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
     ):
         parts = [part if at % 2 else f"{part.rstrip(':')}:" for at, part in enumerate(parts)]
     for part in parts:
+        if found.get("date") and is_weekday(part):
+            continue
         if part.endswith(":"):
             label = _label_of(part) or "?"
         elif label:
@@ -303,7 +301,7 @@ def date_in(text: str) -> tuple[str, str]:
                 continue
             words = re.findall(r"[^\W\d_]{3,}", candidate)
             words = [word for word in words if word.casefold() not in {"st", "nd", "rd", "th", "de"}]
-            if words and not any(word.casefold()[:3] in MONTHS for word in words):
+            if words and not any(month_in_text(word) for word in words):
                 continue
             before = text[: found.start()]
             if (named := _WEEKDAY_BEFORE.search(before)) and weekday_of(named[1]) is not None:

@@ -20,12 +20,12 @@ from pipeline.ingest.recognise.changes import settle_changes
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.grids import with_grids_joined
+from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.layout import Line, Part
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
-from pipeline.ingest.recognise.profile import is_short_packed
+from pipeline.ingest.recognise.profile import unpacked
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
-from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, Said, banners_joined, said_by
 from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
@@ -39,6 +39,7 @@ SURELY_SLIPS = 3
 """So many columns that slips print make a table one of runs."""
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
+_RULE = re.compile(r":?[-=_+~*.–—]{2,}:?")
 _ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
 _WITH_KIND = re.compile(
     r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
@@ -62,11 +63,17 @@ def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
 
 def lines_of(sheet: TextSheet) -> list[Line]:
     """Give every row of a sheet as text."""
-    return [(int(row[0]), [_tidy(text) for text in row[1:]]) for row in sheet.cells.fetchall()]
+    return [(int(row[0]), _without_rule([_tidy(text) for text in row[1:]])) for row in sheet.cells.fetchall()]
 
 
 def _tidy(text: str | None) -> str:
     return (text or "").strip()
+
+
+def _without_rule(cells: list[str]) -> list[str]:
+    """Take a line that is ruled across its cells for a blank one: ``---``, ``---``."""
+    is_rule = cells.count("") < len(cells) - 1 and all(_RULE.fullmatch(text) for text in cells if text)
+    return [""] * len(cells) if is_rule else cells
 
 
 def book_of(garage: Garage) -> Book:
@@ -217,7 +224,7 @@ def is_sure(kind: Kind, draft: Draft) -> bool:
         if choice.fit.said >= 0.5 or choice.candidate.heading.meant or choice.name != base_of(choice.name)
     ]
     if kind == "timeslips":
-        return bool(said)
+        return bool(said) or sum(each.lead >= CLEAR for each in own) > SURELY_SLIPS
     printed = [each for each in draft.choices if each.name in MEASURED and each.fit.said >= 0.5]
     if len(printed) >= SURELY_SLIPS and any(
         each.lead >= CLEAR and (each.fit.said > 0 or _says_its_unit(each)) for each in own
@@ -330,13 +337,12 @@ def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None
 
 
 def _unpack_dates(rows: Sequence[Row]) -> None:
-    """Write dates of six figures out, where nearly all of them are year, month and day: ``310503``."""
+    """Write dates of six figures out, where nearly all of them are such: ``310503``."""
     texts = [text for text in dated(rows) if re.fullmatch(r"\d{6}", text)]
-    if not texts or sum(map(is_short_packed, texts)) < MOSTLY * len(texts):
-        return
+    whole = unpacked(texts) if texts else {}
     for row in rows:
-        if (text := row.cells.get("date", "")) in texts:
-            row.cells["date"] = f"20{text[:2]}-{text[2:4]}-{text[4:]}"
+        if (text := row.cells.get("date", "")) in whole:
+            row.cells["date"] = whole[text]
 
 
 def _year_of(text: str) -> int | None:

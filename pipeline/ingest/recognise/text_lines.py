@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from pipeline.ingest.clocks import IN_TEXT
+from pipeline.ingest.recognise.cards import on_cards
 from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
@@ -21,6 +22,7 @@ MOSTLY, LEAST_LABELS, IN_TURN = 0.5, 3, 0.9
 MOST_WORDS = 4
 """A label with no mark behind it has a value of so many words; more is a sentence."""
 HALF = 0.5
+LEAST_REMARKS, CROWDED = 3, 0.15
 BLANK_SHARE = 0.97
 """A place is between two columns when so many of the lines are blank there."""
 _GAP = re.compile(r"\s{2,}|\t")
@@ -32,6 +34,8 @@ _LABELLED = re.compile(
     r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})\s*(?P<value>\S.*)$"
 )
 _SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
+_DECIMALS = re.compile(r"(?<![\d:.,/])\d*[.,]\d{1,3}(?![\d:]|[.,/]\d)")
+_TIME_AND_SPEED = re.compile(r"^[^:=]*[:=\s]\s*\d*[.,]\d+\s*(?:@|at|/)\s*\d+[.,]\d+\s*(?:mph|km/?h)?\s*$")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
 _VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
 
@@ -60,11 +64,28 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
     plain = [(number, _undecorated(text)) for number, text in texts]
-    return (
-        _form(plain, meaning)
-        or _labelled(plain, meaning)
-        or [(number, [text]) for number, text in joined(plain)]
-    )
+    if form := _form(plain, meaning):
+        return form
+    cards = on_cards(plain)
+    is_more = _are_crowded(plain) or (cards and _lose_their_moment(plain, meaning))
+    labelled = None if is_more else _labelled(plain, meaning)
+    return labelled or [(number, [text]) for number, text in cards or joined(plain)]
+
+
+def _are_crowded(lines: Sequence[tuple[int, str]]) -> bool:
+    """Tell whether many lines hold several values, so that a label and a value a line is not the habit."""
+    counts = [len(_DECIMALS.findall(text)) for _, text in lines if _DECIMALS.search(text)]
+    pairs = sum(_TIME_AND_SPEED.search(text) is not None for _, text in lines)
+    return sum(count > 1 for count in counts) - pairs > CROWDED * len(counts)
+
+
+def _lose_their_moment(lines: Sequence[tuple[int, str]], meaning: Meaning) -> bool:
+    """Tell whether times of day stand where a label and a value a line would not find them."""
+    timed = [text for _, text in lines if IN_TEXT.search(text)]
+    lost = [
+        text for text in timed if not any(IN_TEXT.fullmatch(value) for _, value in _labels(text, meaning))
+    ]
+    return len(lost) > HALF * len(timed)
 
 
 def level(lines: Sequence[Line]) -> list[Line]:
@@ -77,6 +98,7 @@ def _undecorated(text: str) -> str:
     """Take rules and frames off a line: ``=== run 3 ===``."""
     if _RULE.match(text.strip()):
         return ""
+    text = re.sub(r"\*\*|__|^\s*#{1,6}\s+", "", text)
     found = _DECORATED.match(text.strip())
     return re.sub(r"[\s*=#~_-]+$", "", found["text"] or found["open"]) if found else text
 
@@ -104,7 +126,9 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         own = edges[text] if at in heads else own
         in_turn = counted[text] if at in heads else in_turn
         pieces = [piece for piece in _GAP.split(text.strip()) if piece]
-        if own and in_turn == len(pieces):
+        if own and told_by([text.strip()], meaning):
+            lines.append((number, [text.strip()]))
+        elif own and in_turn == len(pieces):
             lines.append((number, pieces))
         elif own and (at in heads or (_is_row(text, own) and not _pairs(_GAP.split(text.strip()), meaning))):
             lines.append((number, _sliced(text, own)))
@@ -154,7 +178,18 @@ def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) ->
     for low, high in runs:
         same = merged and any(begin < merged[-1][1] and low < end for begin, end in tokens)
         merged = [*merged[:-1], (merged[-1][0], high)] if same else [*merged, (low, high)]
-    return [*_headed(merged, tokens), (last, 10_000)]
+    return [*_headed(merged, tokens), *_last_columns(below[1:], last)]
+
+
+def _last_columns(rows: Sequence[str], last: int) -> list[tuple[int, int]]:
+    """Give the last headed column, and beside it one of remarks where several rows have words there."""
+    beside = []
+    for text in rows:
+        parted = re.match(r"\s*\S+(?: \S+)*?\s{2,}(?=[^\W\d_])", text[last:])
+        beside += [last + parted.end()] if parted else []
+    if len(beside) < LEAST_REMARKS:
+        return [(last, 10_000)]
+    return [(last, min(beside)), (min(beside), 10_000)]
 
 
 def _words_over(token: tuple[int, int], runs: Sequence[tuple[int, int]], head: str) -> list[tuple[int, int]]:

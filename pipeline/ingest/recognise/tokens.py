@@ -24,7 +24,7 @@ WORDS: Mapping[str, str] = {
     "event": "event occasion meet meeting race races",
     "round": "round rounds rnd rd session vuelta pass passes",
     "run": "run runs num number no id ticket tkt",
-    "reaction": "reaction react rxn tree light lite rt r-t rx",
+    "reaction": "reaction react rxn tree light lights lite rt r-t rx tr rz",
     "d60": "60 18 sixty short",
     "d330": "330 100 mid",
     "d660": "660 eighth 8th halftrack huitieme 201",
@@ -36,14 +36,14 @@ WORDS: Mapping[str, str] = {
         "launched step limiter hit",
     "rpm": "rpm rpms revs tours giri umin",
     "air": "air ambient oat outside lufttemperatur lufttemp",
-    "temp": "temp temps temperature temperatures heat",
-    "surface": "surface tar deck sfc tarmac ground concrete pavement gun infrared ir superficie "
+    "temp": "temp temps temperature temperatures heat hot",
+    "surface": "surface tar deck blacktop sfc tarmac ground concrete pavement gun infrared ir superficie "
         "oberflache bahntemp streckentemp",
     "pressure": "pressure glass druk baro barometer barometric spanning barometro barometre barometrica "
-        "press hpa mbar inhg mmhg",
+        "press hpa mbar inhg mmhg atm atmospheric",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
-    "humidity": "humidity damp kost wilg hum rh humid",
+    "humidity": "humidity damp kost wilg hum rh humid ur rf hr relh",
     "dew": "dew dewpoint",
     "wet": "wet wetbulb",
     "bulb": "bulb",
@@ -72,7 +72,7 @@ WORDS: Mapping[str, str] = {
     "thickness": "thickness thick dicke espesor epaisseur",
     "outcome": "outcome tila status gick foul passou result results went happened how ran",
     "notes": "notes remark narrative rmks note remarks comment comments memo nota anmarkningar kommentar "
-    "misc why",
+    "misc why warum waarom pourquoi varfor hvorfor miksi dlaczego perche",
     "clutch": "clutch kytkin sprzeglo kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him other",
@@ -104,7 +104,9 @@ WORDS: Mapping[str, str] = {
 }  # fmt: skip
 """A plain word -> how people write it, folded; more of other languages stands in ``languages``."""
 
-_LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ß": "ss"})
+_LETTERS = str.maketrans(
+    {"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ß": "ss", "þ": "th", "ð": "d"}
+)
 
 
 def _without_marks(text: str) -> str:
@@ -118,11 +120,14 @@ ft foot feet of the a an at in to and my our on per each ea by for was were it i
 mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
 voet fot fuss pies pied pieds piedi mijl mil miglio milha
 degree degrees grad grados actual we i us that this ms no. # unit units f c p n x up set not un uncorr
+jalkaa jalat fod pes piedi stop stopa lab feta futova fut πόδια ποδια قدم ميل фут футов
 ter te op bij van het een zum zur auf bei av til fra ved au aux sur par al del sul alla em ao od po フィート
+off line pe jalka kv mila milje pri przy ved met mit med con avec com with z na om uur
 """
 FILLERS = frozenset(_without_marks(_FILLER_WORDS).split())
 """Words that say next to nothing, and units."""
 
+LEAST_STEM = 5
 LEAST_PART = 3
 """Letters that each part of a compound word has at least."""
 _AT_HOME = {spelling: word for word, spellings in WORDS.items() for spelling in (word, *spellings.split())}
@@ -144,6 +149,8 @@ _FRACTION = (
 _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
 _TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")
+_FOR_TEMPERATURE = re.compile(r"^t[\s._]+(?=[^\W\d_]{3})")
+"""A letter for what is measured before where: ``T air``."""
 _PRESSURE_UNIT = re.compile(r"[hk]Pa|(?:in|mm)Hg")
 _A_MINUTE = re.compile(r"\b(?:1|[a-z]{1,6})\.?\s*/\s*min\b\.?|\bmin\s*(?:-|−|\^-|⁻)\s*[1¹]")
 """Turns a minute in any language: 1/min, U/min, tr/min, obr./min."""
@@ -170,7 +177,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = _A_MINUTE.sub(" rpm ", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
     text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
-    text = _TIMES.sub(" ", text)
+    text = _TIMES.sub(" ", _FOR_TEMPERATURE.sub("temp ", text))
     text = _GLUE.sub(" ", text)
     found = _WORD.findall(text)
     words = tuple(plain for word in found for plain in _parts(_plain(word, found)))
@@ -222,7 +229,16 @@ def _shortened(word: str) -> str | None:
     if any(spelling.startswith(word) for spelling in known):
         return None
     abroad = {plain for spelling, plain in _ABROAD.items() if spelling.startswith(word)}
+    if not abroad:
+        abroad = {plain for spelling, plain in _ABROAD.items() if _is_inflected(word, spelling)}
     return abroad.pop() if len(abroad) == 1 else None
+
+
+def _is_inflected(word: str, spelling: str) -> bool:
+    """Tell whether a word is a longer one of another language with an ending: ``kvarten``."""
+    return (
+        len(spelling) >= LEAST_STEM and word.startswith(spelling) and len(word) - len(spelling) <= LEAST_PART
+    )
 
 
 def _only_one(word: str, known: Mapping[str, str]) -> str | None:

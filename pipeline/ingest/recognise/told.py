@@ -97,7 +97,9 @@ def by_unit(unit: str) -> str:
 
 
 def paired(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
-    """Read a line of a label and a value beside it: ``Humidity %``, ``57``. ``Air``, ``9:45`` is a time.
+    """Read a line of labels with a value beside each: ``Humidity %``, ``57``. ``Air``, ``9:45`` is a time.
+
+    A word for the whole, or a mark, may stand before the first label: ``Weather:``, ``→``.
 
     Returns
     -------
@@ -105,17 +107,45 @@ def paired(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         As of :func:`told_by`; empty for any other line.
     """
     filled = [at for at, text in enumerate(cells) if text]
-    if len(filled) != 2 or filled[1] != filled[0] + 1:
+    if len(filled) % 2 and len(filled) > 1 and _is_lead(cells[filled[0]], cells[filled[1]]):
+        filled = filled[1:]
+    if not filled or len(filled) % 2 or any(b != a + 1 for a, b in _by_twos(filled)):
         return {}
-    label, value = cells[filled[0]].rstrip(": "), cells[filled[1]]
+    found: dict[str, str] = {}
+    for at, beside in _by_twos(filled):
+        own = _pair(cells[at].rstrip(": "), cells[beside], meaning)
+        if not own or set(own) & set(found):
+            return {}
+        found |= own
+    return found
+
+
+def _by_twos(places: Sequence[int]) -> list[tuple[int, int]]:
+    """Give places two by two."""
+    return list(zip(places[::2], places[1::2], strict=True))
+
+
+def _is_lead(text: str, after: str) -> bool:
+    """Tell whether a cell is a mark, or a word for all that follows it."""
+    return (
+        not looks(text).number and (text.endswith(":") or not re.search(r"\w", text)) and not _is_value(after)
+    )
+
+
+def _is_value(text: str) -> bool:
+    looked = looks(text)
+    return looked.number is not None or looked.is_clock
+
+
+def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     looked = looks(value)
     if re.search(r"[^\W\d_]{2}", label) is None:
         return {}
     if looked.is_clock:
         return {"time": value}
-    name, likeness = meaning(re.sub(r"\s*[(\[].*?[)\]]", "", label))
-    whole, best = meaning(label)
-    name, likeness = (whole, best) if best >= likeness else (name, likeness)
+    bare = re.sub(r"\s*[(\[].*?[)\]]", "", label)
+    ways = [label, bare, *([f"{bare} temp"] if named_unit(label, "degF") else [])]
+    name, likeness = max((meaning(way) for way in ways), key=lambda said: (said[0] in TOLD, said[1]))
     if looked.number is None or name not in TOLD or likeness < SAYS_IT:
         return {}
     unit = named_unit(label, UNITS[name]) if not looked.number[1] else None
@@ -150,7 +180,8 @@ def _by_words(words: str, meaning: Meaning) -> str:
         name, likeness = meaning(" ".join(parts[at:]))
         if likeness >= SAYS_IT and name in TOLD:
             return name
-    return ""
+    alone = [name for name, likeness in map(meaning, parts) if likeness >= SAYS_IT and name in TOLD]
+    return alone[-1] if alone else ""
 
 
 def _placed(bare: Sequence[str], found: dict[str, str]) -> bool:

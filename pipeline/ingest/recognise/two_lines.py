@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, is_heading, units_row
-from pipeline.ingest.recognise.score import Heading
 
 LEAST_PAIRS = 3
 MOSTLY = 0.8

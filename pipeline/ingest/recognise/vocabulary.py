@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
@@ -15,6 +15,10 @@ from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.tokens import FILLERS, tokens
 
 Sort = Literal["date", "clock", "words", "number", "any"]
+Meaning = Callable[[str], tuple[str, float]]
+"""The likeliest meaning of a heading, and how well it says so."""
+SAYS_IT = 0.55
+"""How well a cell must say a meaning to count as a heading."""
 FILLER_WEIGHT = 0.15
 GENERIC = {
     "time": 0.35, "et": 0.4, "temp": 0.6, "run": 0.5, "place": 0.7, "track": 0.8, "clutch": 0.3, "rear": 0.3,
@@ -38,7 +42,8 @@ MORE: Mapping[str, tuple[str, ...]] = {
     "t330_s": ("330 et", "330 split"),
     "t660_s": ("660 et", "eighth et", "660 split", "eighth split", "8 et"),
     "t1000_s": ("1000 et", "1000 split"),
-    "t1320_s": ("1320 et", "quarter et", "4 et", "quarter split", "full et", "total et"),
+    "t1320_s": ("1320 et", "quarter et", "4 et", "quarter split", "full et",
+                "total et", "full pass", "full run", "whole pass", "full track", "full length"),
     "v660_mph": ("660 mph", "eighth speed"),
     "v1320_mph": ("1320 mph", "quarter speed", "mph", "trap"),
     **SETTING_WORDS,

@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.assign import Candidate, assign
-from pipeline.ingest.recognise.score import Heading, Names
+from pipeline.ingest.recognise.headed import Heading, Names
 from pipeline.ingest.recognise.vocabulary import concepts, kinds_of
 
 MEANINGS = concepts(Garage.model_validate({}))

@@ -6,8 +6,8 @@ import pytest
 
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.drafts import Draft, Reader
+from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.row_dates import in_order
-from pipeline.ingest.recognise.score import Names
 from pipeline.ingest.recognise.spoken import Book, said_by
 
 

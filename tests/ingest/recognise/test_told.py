@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.recognise.drafts import Reader
-from pipeline.ingest.recognise.score import Names
+from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.told import told_by
 
 MEANING = Reader(Garage.model_validate({}), Names(frozenset(), frozenset())).meaning

@@ -1,0 +1,171 @@
+"""Months by their names in many languages, so that every date can be written with the English ones."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from functools import lru_cache
+
+LEAST_BEGUN, LEAST_WRONG = 3, 6
+SHORT = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_BEGINNINGS = (
+    "jan ene gen", "feb fev", "mar mrt", "apr abr avr", "may mai mei mag maj", "jun giu", "jul lug",
+    "aug ago aou", "sep set", "oct okt ott", "nov", "dec dez dic des",
+)  # fmt: skip
+"""First letters of a month's name where a date surely stands."""
+MONTHS = {name: number for number, names in enumerate(_BEGINNINGS, start=1) for name in names.split()}
+_NAMES = (
+    "january januar janvier janv enero gennaio janeiro januari januarie jaanuar ianuarie gener januarius "
+    "ocak styczen "
+    "stycznia sty leden ledna sijecanj sijecnja tammikuu tammikuuta tammi sausio sausis janvaris pebrero "
+    "ionawr "
+    "январь января янв январи січень січня ιανουάριος ιανουαρίου ιαν",
+    "february februar fevrier febrero febbraio fevereiro februari februarie veebruar febrer subat luty "
+    "lutego lut "
+    "unor unora veljaca veljace helmikuu helmikuuta helmi vasario vasaris februaris chwefror "
+    "февраль февраля фев лютий лютого φεβρουάριος φεβρουαρίου φεβ",
+    "march marz mars marzo marco maart martie marc marcius mart marzec marca brezen brezna ozujak ozujka "
+    "maaliskuu maaliskuuta maalis kovo kovas marts maret mac marso mawrth март марта березень березня "
+    "μάρτιος μαρτίου μαρ",
+    "april avril abril aprile aprilie aprilis aprill aprila nisan kwiecien kwietnia kwi duben dubna travanj "
+    "travnja huhtikuu huhtikuuta huhti balandzio balandis ebrill апрель апреля апр квітень квітня απρίλιος "
+    "απριλίου απρ",
+    "may mai mayo maggio maio mei maj maja maig majus mayis kveten kvetna svibanj svibnja toukokuu "
+    "toukokuuta "
+    "touko geguzes geguze maijs май мая травень травня μάιος μαΐου μαι",
+    "june juni juin junio giugno junho junie iunie juny junius junij juna juuni haziran czerwiec czerwca cze "
+    "cerven cervna lipanj lipnja kesakuu kesakuuta kesa birzelio birzelis junijs hunyo mehefin июнь июня июн "
+    "червень червня ιούνιος ιουνίου ιουν",
+    "july juli juillet juil julio luglio julho julie iulie juliol julius julij jula juuli temmuz lipiec "
+    "lipca lip "
+    "cervenec cervence srpanj srpnja heinakuu heinakuuta heina liepos liepa julijs hulyo julai gorffennaf "
+    "июль "
+    "июля июл липень липня ιούλιος ιουλίου ιουλ",
+    "august aout agosto augustus augusti agost agust augusztus avgust augusta agustos sierpien sierpnia sie "
+    "srpen srpna kolovoz kolovoza elokuu elokuuta elo rugpjucio rugpjutis augusts agustus ogos awst "
+    "август августа авг серпень серпня αύγουστος αυγούστου αυγ",
+    "september septembre septiembre settembre setembro setembre septembrie szeptember septembra sept eylul "
+    "wrzesien wrzesnia wrz zari rujan rujna syyskuu syyskuuta syys rugsejo rugsejis septembris setyembre "
+    "medi "
+    "сентябрь сентября сен вересень вересня σεπτέμβριος σεπτεμβρίου σεπ",
+    "october oktober octobre octubre ottobre outubro octombrie oktobra oktoober ekim pazdziernik "
+    "pazdziernika paz "
+    "rijen rijna lokakuu lokakuuta loka spalio spalis oktobris oktubre hydref октябрь октября окт жовтень "
+    "жовтня οκτώβριος οκτωβρίου οκτ",
+    "november novembre noviembre novembro noiembrie novembra kasim listopad listopada lis listopadu studeni "
+    "studenoga marraskuu marraskuuta marras lapkricio lapkritis novembris nobyembre tachwedd ноябрь "
+    "ноября ноя "
+    "листопад νοέμβριος νοεμβρίου νοε",
+    "december dezember decembre diciembre dicembre dezembro desember desembre decembrie decembra "
+    "detsember aralik "
+    "grudzien grudnia gru prosinec prosince prosinac prosinca joulukuu joulukuuta joulu gruodzio gruodis "
+    "decembris disyembre rhagfyr декабрь декабря дек грудень грудня δεκέμβριος δεκεμβρίου δεκ",
+)  # fmt: skip
+
+
+def without_accents(text: str) -> str:
+    """Take the marks off letters, and case: ``Août`` and ``aout`` are one."""
+    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
+    return "".join(letters).casefold().replace("ł", "l").replace("ø", "o").replace("ı", "i")
+
+
+_WHOLE = {
+    without_accents(name): number for number, names in enumerate(_NAMES, start=1) for name in names.split()
+}
+
+
+@lru_cache(maxsize=4096)
+def month_of(word: str) -> int | None:
+    """Give the number of a month by its name, whole or as people shorten it; None for other words.
+
+    Examples
+    --------
+    >>> month_of("May"), month_of("Sept"), month_of("Marigold"), month_of("AUG"), month_of("czerwca")
+    (5, 9, None, 8, 6)
+    """
+    own = without_accents(word)
+    return _WHOLE.get(own) or (MONTHS.get(own) if len(own) == 3 else None)
+
+
+@lru_cache(maxsize=4096)
+def month_in_text(word: str) -> int | None:
+    """Give the month of a word among others: its name, the beginning of one, or one with a slip in it.
+
+    Examples
+    --------
+    >>> month_in_text("Augu"), month_in_text("Setpember"), month_in_text("octavo"), month_in_text("marble")
+    (8, 9, None, None)
+    """
+    if month := month_of(word):
+        return month
+    own = without_accents(word)
+    begun = {month for name, month in _WHOLE.items() if len(own) > LEAST_BEGUN and name.startswith(own)}
+    if len(begun) == 1:
+        return begun.pop()
+    close = difflib.get_close_matches(own, _WHOLE, n=1, cutoff=0.85) if len(own) >= LEAST_WRONG else []
+    return _WHOLE[close[0]] if close else None
+
+
+def month_in_date(word: str) -> int | None:
+    """Give the month of a word that stands where only a month can, if its first letters say which."""
+    return month_of(word) or MONTHS.get(without_accents(word)[:3])
+
+
+_ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+_BETWEEN = r"(?:\s*[./-]\s*|\s+)"
+_IN_ROMAN = re.compile(
+    rf"(?<!\d)(\d{{1,2}}){_BETWEEN}({'|'.join(sorted(_ROMAN, key=len, reverse=True))}){_BETWEEN}(?='?\d\d)"
+)
+_WITH_SIGNS = re.compile(
+    r"(?:(\d{4})\s*[年년]\s*)?(\d{1,2})\s*[月월]\s*(\d{1,2})\s*[日号일](?:\s*[(（][^)）]{1,4}[)）])?"
+)
+"""A date in Japanese, Chinese or Korean, perhaps with its weekday."""
+_YEAR_FIRST = re.compile(
+    r"(?<!\d)((?:19|20)\d\d)[.,\s-]+(?:m\.?\s+)?([^\W\d_]{3,12})\.?[\s-]+(\d{1,2})(?!\d)\.?(?:\s?d\b\.?)?"
+)
+_DAY_FIRST = re.compile(
+    r"(?i)(?<![\d.,])(\d{1,2})(?:st|nd|rd|th|er|º|ª)?(?:[.\s-]+|(?=[^\W\d_]))(?:d[eit]?[’'\s]\s*|of\s+)?([^\W\d_]{3,12})(?!\w)"
+)
+_ARTICLE = re.compile(r"(?i)^(?:le|el|il|den|d\.|am|dia|día|on|the|a)\s+(?=\d{1,2}\D)")
+_MONTH_FIRST = re.compile(r"(?<!\w)([^\W\d_]{3,12})(?=\.?[\s-]+\d{1,2}(?!\d))")
+
+
+def plain_month(text: str) -> str:
+    """Write the month of a date with its English letters, and the day before it.
+
+    Examples
+    --------
+    >>> plain_month("12.VII.2026"), plain_month("3 V 26"), plain_month("12.7.2026"), plain_month("4月5日")
+    ('12 Jul 2026', '3 May 26', '12.7.2026', '5 Apr')
+    >>> plain_month("16. kesäkuuta 2026"), plain_month("2026. május 16."), plain_month("Sat 3 de mayo")
+    ('16 Jun 2026', '16 May 2026', 'Sat 3 May')
+    """
+    if text.isascii() and not any(letter.isalpha() for letter in text):
+        return text
+    text = _ARTICLE.sub("", text)
+    text = _WITH_SIGNS.sub(_in_letters, text)
+    text = _IN_ROMAN.sub(lambda found: f"{found[1]} {SHORT[_ROMAN.index(found[2]) + 1]} ", text)
+    text = _YEAR_FIRST.sub(_day_before, text)
+    text = _DAY_FIRST.sub(_in_english, text)
+    return _MONTH_FIRST.sub(lambda found: _english(found[1]), text)
+
+
+def _in_letters(found: re.Match[str]) -> str:
+    year, month, day = found.groups()
+    return f"{day} {SHORT[int(month)]} {year or ''}".strip() if 1 <= int(month) <= 12 else found[0]
+
+
+def _day_before(found: re.Match[str]) -> str:
+    month = month_of(found[2])
+    return f"{found[3]} {SHORT[month]} {found[1]}" if month else found[0]
+
+
+def _in_english(found: re.Match[str]) -> str:
+    month = month_of(found[2])
+    return f"{found[1]} {SHORT[month]}" if month else found[0]
+
+
+def _english(word: str) -> str:
+    month = month_of(word)
+    return SHORT[month] if month else word

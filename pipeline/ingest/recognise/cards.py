@@ -1,0 +1,152 @@
+"""Runs written over several lines each, known by what comes again: cards, slips copied out."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from itertools import pairwise
+
+from pipeline.garage.spelling import folded
+from pipeline.ingest.clocks import AT_THE_START, IN_TEXT
+from pipeline.ingest.recognise.spoken import date_in
+
+Text = tuple[int, str]
+"""Row number and line."""
+LEAST_CARDS, LEAST_NUMBERS = 3, 4
+"""So many cards are a habit, and so many numbers a run."""
+USUAL, NEARLY_ALL = 0.5, 0.8
+"""A line that stands on so many cards is part of a card; so many cards must be alike."""
+MOST_KEYS, MOST_ON_A_LINE = 40, 0.7
+"""A line with so many of a card's numbers is a run by itself."""
+_CONTINUES = re.compile(r"^\s*(?:[-=]{1,2}>|→|\.{2,}|…|\\|└|~>)\s*")
+_BULLET = re.compile(r"^\s*(?:[-–—*•+o]\s+)(?=\S)")
+_NUMBER = re.compile(r"\d+(?:[.,:/]\d+)*")
+
+
+def on_cards(lines: Sequence[Text]) -> list[Text] | None:
+    """Join the lines of each card, at the row of its first line.
+
+    Parameters
+    ----------
+    lines
+        Row numbers and texts.
+
+    Returns
+    -------
+    list of tuple
+        Cards, and the other lines as they were; None when no lines come again in the same turn, or each holds
+        a run by itself. What is said without a number at the end of a card stands behind a dash.
+    """
+    keys = [_key(text) for _, text in lines]
+    start = _opening(keys, lines)
+    if start is None:
+        return None
+    usual = _usual(keys, start)
+    found: list[Text] = []
+    card: list[Text] = []
+    for (number, text), key in zip(lines, keys, strict=True):
+        if key == start:
+            found += _closed(card)
+            card = [(number, text)]
+        elif card and (key in usual or (key and _runs_on(card, number, text))):
+            card.append((number, text))
+        else:
+            found += _closed(card)
+            card = []
+            found.append((number, text.strip()))
+    return found + _closed(card)
+
+
+def _key(text: str) -> str:
+    """Give what a line begins with, numbers as such: ``60 ft 1.4`` and ``60 ft 1.5`` begin alike."""
+    bare = _CONTINUES.sub("> ", _BULLET.sub("", text.strip()))
+    if not re.search(r"\w", bare):
+        return ""
+    if bare.startswith("> "):
+        return ">"
+    if AT_THE_START.match(bare):
+        return "clock"
+    if date_in(bare[:24])[0] and re.match(r"\W*(?:[^\W\d_]{2,12}[.,]*\s+){0,2}\d", bare):
+        return "date" if IN_TEXT.search(bare) else "day"
+    if distance := re.match(r"(?:60|330|660|1000|1320|1/[48]|18|20|100|201|305|402)(?![\d.,])", bare):
+        return distance[0]
+    if re.match(r"[^\W\d_]{1,2}\d{1,2}(?!\w)", bare):
+        return "round"
+    first = re.match(r"[^\W\d_]+(?:[-/][^\W\d_]+)?", bare)
+    return folded(first[0]) if first else "number"
+
+
+def _opening(keys: Sequence[str], lines: Sequence[Text]) -> str | None:
+    """Give with what every card begins; None where there are no cards of several lines."""
+    counts = Counter(filter(None, keys))
+    often = {key for key, count in counts.items() if count >= LEAST_CARDS}
+    best: tuple[float, str] | None = None
+    for key in list(dict.fromkeys(one for one in keys if one in often))[:MOST_KEYS]:
+        usual = _usual(keys, key)
+        cards = _cards(keys, lines, key, usual)
+        if key == "day" or not usual or not _are_runs(cards):
+            continue
+        after_blank = (
+            sum(at > 0 and not keys[at - 1] for at, own in enumerate(keys) if own == key) / counts[key]
+        )
+        first = any(at == 0 and own == key for at, own in enumerate(keys))
+        worth = len(usual) + after_blank + 0.1 * first
+        if best is None or worth > best[0]:
+            best = (worth, key)
+    return best[1] if best else None
+
+
+def _usual(keys: Sequence[str], start: str) -> set[str]:
+    """Give what else stands once on most cards that begin so."""
+    at = [place for place, key in enumerate(keys) if key == start]
+    times: dict[str, list[int]] = {}
+    for low, high in pairwise([*at, len(keys)]):
+        for key, count in Counter(filter(None, keys[low + 1 : high])).items():
+            times.setdefault(key, []).append(count)
+    return {
+        key
+        for key, counts in times.items()
+        if len(counts) >= max(USUAL * len(at), LEAST_CARDS)
+        and counts.count(max(set(counts), key=counts.count)) >= NEARLY_ALL * len(counts)
+    }
+
+
+def _cards(keys: Sequence[str], lines: Sequence[Text], start: str, usual: set[str]) -> list[str]:
+    """Give the texts of the cards that begin so."""
+    cards: list[str] = []
+    for (_, text), key in zip(lines, keys, strict=True):
+        if key == start:
+            cards.append(text)
+        elif cards and key in usual:
+            cards[-1] += f"\n{text}"
+    return cards
+
+
+def _are_runs(cards: Sequence[str]) -> bool:
+    """Tell whether nearly all of several cards hold the numbers of a run on more lines than one."""
+    good = [card for card in cards if _is_run(card)]
+    return len(cards) >= LEAST_CARDS and len(good) >= NEARLY_ALL * len(cards)
+
+
+def _is_run(card: str) -> bool:
+    numbers = [len(re.findall(r"(?<![\d:])\d*[.,]\d{1,3}(?![\d:])", line)) for line in card.split("\n")]
+    is_one = sum(count >= LEAST_NUMBERS for count in numbers) <= 1  # several such lines are several runs
+    return is_one and sum(numbers) >= LEAST_NUMBERS and max(numbers) <= MOST_ON_A_LINE * sum(numbers)
+
+
+def _runs_on(card: Sequence[Text], number: int, text: str) -> bool:
+    """Tell whether a line seldom seen stands right below a card, and is no day of its own."""
+    return number == card[-1][0] + 1 and not date_in(text)[0]
+
+
+def _closed(card: Sequence[Text]) -> list[Text]:
+    """Give a card as one line: numbers first, then what was said."""
+    if not card:
+        return []
+    bare = [_BULLET.sub("", _CONTINUES.sub("", text)).strip() for _, text in card]
+    last = len(bare) - 1
+    is_said = last > 0 and _NUMBER.search(bare[last]) is None
+    is_said = is_said or (last > 0 and _CONTINUES.match(card[last][1]) is not None)
+    whole = ", ".join(bare[:last] if is_said else bare)
+    return [(card[0][0], f"{whole} -- {bare[last]}" if is_said else whole)]

@@ -1,0 +1,127 @@
+"""Numbers written as so many parts or multiples of a unit: ``weights in tenths of a gram``, ``rpm x100``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cache
+
+from pipeline.ingest.recognise.profile import number_of
+from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPLITS, Meaning
+
+LEAST_OF_ANY = 0.01
+_PARTS: Mapping[float, str] = {
+    0.001: r"thousandths?|milli[eè]mes?|tausendstel\w*|mil[ée]sim[ao]s?|millesimi|tusend\w*del\w*"
+    r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*",
+    0.01: r"hundredths?|centi[eè]mes?|hundertstel\w*|cent[ée]sim[ao]s?|centesimi|hundra\w*del\w*"
+    r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*",
+    0.1: r"tenths?|dixi[eè]mes?|zehntel\w*|d[ée]cim[ao]s?|decimi|tion?de?l\w*|tiendede?l\w*|tiende\w*"
+    r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*",
+    0.25: r"quarters?|quarts?|viertel\w*|cuart[ao]s?|quart[oi]s?|kvarts\w*|kvarte\w*"
+    r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*",
+    0.5: r"halves|half|demis?|halbe\w*|medi[ao]s?|mei[ao]s?|mezz[io]|halv\w*",
+}  # fmt: skip
+_SECOND = r"(?:se[ck]\w*|segund\w*|s)\b"
+_TURN = (
+    r"(?:turns?|tours?|umdrehung\w*|vueltas?|voltas?|giri|varv|omdr\w*|slag\w*|kierro\w*|obrot\w*|revs?)\b"
+)
+_GRAM = r"(?:gram\w*|g)\b"
+_UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"
+_OF = r"[\s-]*(?:of\s+|de\s+|d['’]|di\s+|af\s+|av\s+|van\s+|einer?s?\s+|an?\s+|una?\s+|um\w?\s+|en\s+)*"
+IN_PARTS = re.compile(
+    rf"(?i)(?P<what>[^.,;:()\[\]\d]{{2,40}}?)\W+(?:(?:are|is|sont|son|sind|est)\s+)?(?:all\s+)?"
+    rf"(?:in|en|em|i|w|v|op|as|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
+)
+_TIMES = re.compile(r"(?i)(?<![\w.])[x×*]\s?(10{1,3})(?!\d)|(?<!\w)(?:in\s+)?(hundreds|thousands)\b")
+_OVER = re.compile(
+    rf"(?i)(?<![\d.])1\s?/\s?(?:(1000|100|10)(?:ths?)?\s*(?:of\s+an?\s+)?(?={_UNIT})|(2|4|8)\s*(?={_TURN}))"
+)
+_A_PART = tuple(
+    (factor, re.compile(rf"(?i)(?<!\w)(?:{words})(?:{_OF}{_UNIT}|\W*$)")) for factor, words in _PARTS.items()
+)
+
+
+@cache
+def scale_in(heading: str) -> float:
+    """Give what the numbers under a heading are to be multiplied by; 1 where it says nothing of it.
+
+    Examples
+    --------
+    >>> scale_in("RPM x100"), scale_in("weight (1/10 g)"), scale_in("Preload, quarters"), scale_in("1/4 mph")
+    (100.0, 0.1, 0.25, 1.0)
+    """
+    if found := _TIMES.search(heading):
+        return float(found[1]) if found[1] else (100.0 if found[2].casefold() == "hundreds" else 1000.0)
+    if found := _OVER.search(heading):
+        return 1.0 / float(found[1] or found[2])
+    return next(
+        (factor for factor, pattern in _A_PART if pattern.search(heading) and " " in heading.strip()), 1.0
+    )
+
+
+def scales_told(words: str, meaning: Meaning) -> dict[str, float]:
+    """Give by what the numbers of some columns are to be multiplied, as a title says.
+
+    Parameters
+    ----------
+    words
+        Lines of words above a table.
+    meaning
+        The likeliest meaning of words.
+
+    Returns
+    -------
+    dict
+        Canonical column -> factor; "times" are all times of a slip.
+    """
+    found: dict[str, float] = {}
+    for told in IN_PARTS.finditer(words):
+        factor = _factor(told["part"])
+        for name in _of_unit(told["unit"] or "", factor) or _named(told["what"], meaning):
+            found.setdefault(name, factor)
+    return found
+
+
+def _of_unit(unit: str, factor: float) -> tuple[str, ...]:
+    """Give the columns whose numbers come in such parts; without a word the smallest are of seconds."""
+    if re.fullmatch(f"(?i){_TURN}", unit):
+        return ("preload_turns",)
+    if re.fullmatch(f"(?i){_GRAM}", unit):
+        return ("counterweight_g",)
+    is_time = re.fullmatch(f"(?i){_SECOND}", unit) is not None or (not unit and factor <= LEAST_OF_ANY)
+    return (*SPLITS, "reaction_s") if is_time else ()
+
+
+def _factor(part: str) -> float:
+    return next(factor for factor, words in _PARTS.items() if re.fullmatch(rf"(?i){words}", part))
+
+
+def _named(words: str, meaning: Meaning) -> tuple[str, ...]:
+    """Give the columns that the last words before a scale name."""
+    parts = words.split()
+    for at in range(max(0, len(parts) - 3), len(parts)):
+        name, likeness = meaning(" ".join(parts[at:]))
+        if name == "time" or (name in SPLITS and likeness < SAYS_IT):
+            return (*SPLITS, "reaction_s")
+        if likeness >= SAYS_IT and not name.startswith("tick "):
+            return (name,)
+    return ()
+
+
+def without_scale(unit: str) -> str:
+    """Leave off a unit that it is a part or a multiple: ``rpm x 100``, ``1/4 turns``."""
+    return _OVER.sub("", _TIMES.sub("", unit)).strip()
+
+
+def scaled(text: str, factor: float) -> str:
+    """Write a number out that was written in parts; any other text stays as it is.
+
+    Examples
+    --------
+    >>> scaled("54", 0.1), scaled("x", 0.25)
+    ('5.4', 'x')
+    """
+    found = number_of(text)
+    if found is None or factor == 1.0:
+        return text
+    return f"{found[0] * factor:.6g} {found[1]}".strip()

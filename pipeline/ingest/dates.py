@@ -211,11 +211,11 @@ def _dated(text: str, day: dt.date | None, rest: str) -> DateReading:
 
 
 _ABOUT_A_CLOCK = re.compile(
-    r"^(?:kl\.?|klockan|um|at|ab|à|a las)\s+(?=\d)|\s*(?:uhr|hrs?\.?|local|o'?clock)$"
-    r"|(?<=\d:\d\d)(?:\.\d+)?(?:z|[+-]\d\d:?\d\d)$"
+    r"^(?:(?:kl\.?|klockan|klo|um|at|ab|à|a las|ca\.?|about|approx\.?|around)\s+|[~≈])(?=\d)"
+    r"|\s*(?:ish\b|uhr|hrs?\.?|local|o'?clock)$|(?<=\d:\d\d)(?:\.\d+)?(?:z|[+-]\d\d:?\d\d)$"
 )
 """Words beside a time of day, and how far its zone is from another: a slip is in its strip's own time."""
-_CLOCK = re.compile(r"^(\d{1,2})(?:[:.h]?(\d{2}))?(?:[:.](\d{2})(?:\.\d+)?)?\s*([ap])?\.?\s*(?:m\.?)?$")
+_CLOCK = re.compile(r"^(\d{1,2})(?:[:.h -]?(\d{2}))?(?:[:.](\d{2})(?:\.\d+)?)?\s*([ap])?\.?\s*(?:m\.?)?$")
 
 
 def read_time(text: str) -> tuple[dt.time | None, str]:

@@ -127,6 +127,8 @@ _YEAR_FIRST = re.compile(
 _DAY_FIRST = re.compile(
     r"(?i)(?<![\d.,])(\d{1,2})(?:st|nd|rd|th|er|º|ª)?(?:[.\s-]+|(?=[^\W\d_]))(?:d[eit]?[’'\s]\s*|of\s+)?([^\W\d_]{3,12})(?!\w)"
 )
+_GLUED = re.compile(r"^([^\W\d_]{3,9})(?=\d{1,2}(?:\D|$))")
+_ENGLISH_DAYS = frozenset("mon tue wed thu fri sat sun".split())  # noqa: SIM905
 _ARTICLE = re.compile(r"(?i)^(?:le|el|il|den|d\.|am|dia|día|on|the|a)\s+(?=\d{1,2}\D)")
 _MONTH_FIRST = re.compile(r"(?<!\w)([^\W\d_]{3,12})(?=\.?[\s-]+\d{1,2}(?!\d))")
 
@@ -143,12 +145,18 @@ def plain_month(text: str) -> str:
     """
     if text.isascii() and not any(letter.isalpha() for letter in text):
         return text
-    text = _ARTICLE.sub("", text)
+    text = _GLUED.sub(_parted, _ARTICLE.sub("", text))
     text = _WITH_SIGNS.sub(_in_letters, text)
     text = _IN_ROMAN.sub(lambda found: f"{found[1]} {SHORT[_ROMAN.index(found[2]) + 1]} ", text)
     text = _YEAR_FIRST.sub(_day_before, text)
     text = _DAY_FIRST.sub(_in_english, text)
     return _MONTH_FIRST.sub(lambda found: _english(found[1]), text)
+
+
+def _parted(found: re.Match[str]) -> str:
+    """Part a month or a day of the week from the number it is written together with: ``May16``."""
+    is_such = month_of(found[1]) is not None or found[1].casefold() in _ENGLISH_DAYS
+    return f"{found[1]} " if is_such else found[1]
 
 
 def _in_letters(found: re.Match[str]) -> str:

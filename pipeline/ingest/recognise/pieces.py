@@ -175,6 +175,8 @@ def _said_one_by_one(heading: Heading, words: Sequence[str], meaning: Meaning) -
             f"{word} temp" * bool(_unit_in(word, "air_temp_degf")),
         )
         said = max((meaning(way) for way in ways if way), key=lambda found: found[1])
+        if not UNITS.get(said[0]):
+            said = meaning(f"{word} temp")  # a track beside the air is no strip's name
         if said[1] < SAYS_IT or said[0] not in UNITS:
             return []
         names.append(said[0])

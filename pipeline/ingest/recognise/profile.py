@@ -28,7 +28,7 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _CLOCK_OF_A_WORKBOOK = re.compile(r"^(?:1899-12-3[01]|1900-01-0\d)[ T]\d{2}:\d{2}:\d{2}")
-_DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])\.[0-5]\d$")
+_DOTTED_CLOCK = re.compile(r"^(?:[01]?\d|2[0-3])[. -][0-5]\d$")
 _BARE_CLOCK = re.compile(r"^(?:0[5-9]|1\d|2[0-3])[0-5]\d$")
 _TICK = re.compile(r"^(?:x|xx|✓|✔|√|•|\*|y|yes|ja|si|sí|1|true)$", re.IGNORECASE)
 _LINKING = frozenset({"the", "and", "feira"})

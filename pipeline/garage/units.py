@@ -82,6 +82,7 @@ SPOKEN: dict[str, str] = {
     "гпа": "hectopascal",
     "мбар": "millibar",
     "bar": "bar",
+    "atm": "standard_atmosphere",
     "psi": "psi",
     "psia": "psi",
     "psig": "psi",

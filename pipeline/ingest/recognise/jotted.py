@@ -60,9 +60,9 @@ _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
 """Words behind such a mark, with no more values to come, are a remark."""
-_BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": "pressure", "%": "humidity"}
+_BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": "pressure"}
 """Canonical unit -> what a number is that bears it and no word."""
-_MEASURES = (*_BY_UNIT, "s", "mph", "degF", "psi")
+_MEASURES = (*_BY_UNIT, "s", "mph", "degF", "psi", "%")
 _NO_UNITS = frozenset({"in", "k", "m", "n", "a", "at", "rh"})
 """Words that are units elsewhere."""
 _ENDS = {"t660_s": "660", "t1320_s": "1320"}
@@ -260,7 +260,11 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
             bare += not is_speed
             label = f"mph {bare}" if is_speed else f"et {bare}"
         named += is_named
-        is_bare = not unit or _BARE_DEGREES.fullmatch(unit) or (unit and label and as_unit(unit, "turn"))
+        is_bare = (
+            not unit
+            or _BARE_DEGREES.fullmatch(unit)
+            or (as_unit(unit, "turn") and meaning(label)[0] == "launch_rpm")
+        )
         found.setdefault(label, number.strip() if is_bare else text[start:end].strip())
     if not remark and numbers and read_outcome(None, text[before:]) is not None:
         remark = text[before:].strip(" ,;.)-–—")

@@ -169,8 +169,9 @@ def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, st
                     f" {unit.strip()}" if kept == "psi" and unit.strip() == "bar" else kept.replace("psi", "")
                 )
         return named, f" {unit.strip()}"
-    is_word = re.search(r"[^\W\d_]{3}\W*$", words) is not None
-    return named or (_by_words(f"{words.rstrip(' :=')} temp", meaning) if is_word else ""), ""
+    if not named and _by_words(f"{words.rstrip(' :=')} temp", meaning) == "track_temp_degf":
+        return "track_temp_degf", ""  # a track beside a number is no strip's name
+    return named, ""
 
 
 def _by_words(words: str, meaning: Meaning) -> str:

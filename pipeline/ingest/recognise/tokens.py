@@ -40,7 +40,7 @@ WORDS: Mapping[str, str] = {
     "surface": "surface tar deck blacktop sfc tarmac ground concrete pavement gun infrared ir superficie "
         "oberflache bahntemp streckentemp",
     "pressure": "pressure glass druk baro barometer barometric spanning barometro barometre barometrica "
-        "press hpa mbar inhg mmhg atm atmospheric",
+        "press hpa kpa mbar inhg mmhg atm atmospheric",
     "altimeter": "altimeter altim qnh sealevel corrected",
     "station": "station stn sta absolute uncorrected qfe",
     "humidity": "humidity damp kost wilg hum rh humid ur rf hr relh",

@@ -169,7 +169,8 @@ def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, st
                     f" {unit.strip()}" if kept == "psi" and unit.strip() == "bar" else kept.replace("psi", "")
                 )
         return named, f" {unit.strip()}"
-    if not named and _by_words(f"{words.rstrip(' :=')} temp", meaning) == "track_temp_degf":
+    beside = re.search(r"([^\W\d_]{3,})[\s:=]*$", words)
+    if not named and beside and meaning(f"{beside[1]} temp") == ("track_temp_degf", 1.0):
         return "track_temp_degf", ""  # a track beside a number is no strip's name
     return named, ""
 

@@ -10,18 +10,22 @@ from itertools import pairwise
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.headed import Heading
+from pipeline.ingest.recognise.label_lines import (
+    LEAST_LABELS,
+    MOST_TITLED,
+    ONCE,
+    one_label_a_line,
+    pairs_apart,
+    with_units,
+)
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.tokens import tokens
 
-LEAST_LABELS = 4
 MOST_ABOVE = 4
 """Lines of words that may stand above the headings."""
 HALF = 0.5
-MOST_TITLED = 0.8
-"""So many cards must have a line of words above them for it to be the strip's name."""
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
-ONCE = ("date", "venue", "event", "car")
 Label = tuple[str, int]
 """Words beside values, and which time they come on their card."""
 
@@ -48,10 +52,11 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     Part or None
         One record a line. The row is that of a card's first line, or the number of a run's column.
     """
+    lines = pairs_apart(lines)
     column = _label_column(lines, meaning)
     if column is None:
         return None
-    lines = _with_units(_one_label_a_line(lines, column, meaning), column)
+    lines = with_units(one_label_a_line(lines, column, meaning), column)
     labels: list[Label] = []
     records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
@@ -81,44 +86,6 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     ]
     headings = [Heading("", ""), *(Heading(label, label) for label, _ in labels)]
     return Part(body, frozenset(), headings) if cards else None
-
-
-def _one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> list[Line]:
-    """Put what stands once for all runs on a line of its own: ``date, 5/4/2031, , strip, Cinder Flats``."""
-    found: list[Line] = []
-    for number, cells in lines:
-        said = [
-            at
-            for at in range(column, len(cells) - 1)
-            if cells[at] and cells[at + 1] and (named := meaning(cells[at].rstrip(": ")))[0] in ONCE
-            and named[1] >= SAYS_IT
-        ]  # fmt: skip
-        if len(said) < 2 or said[0] != column:
-            found.append((number, list(cells)))
-            continue
-        for at in said:
-            own = [""] * len(cells)
-            own[column : column + 2] = cells[at : at + 2]
-            found.append((number, own))
-    return found
-
-
-def _with_units(lines: Sequence[Line], labels: int) -> Sequence[Line]:
-    """Put the units of a column that holds nothing else behind the values to their left."""
-    width = max(len(cells) for _, cells in lines)
-    for column in range(labels + 2, width):
-        filled = [cells for _, cells in lines if len(cells) > column and cells[column]]
-        units = [cells for cells in filled if number_of(cells[column - 1]) and is_unit(cells[column])]
-        if len(filled) >= LEAST_LABELS and len(units) >= MOST_TITLED * len(filled):
-            return [(number, _joined(cells, column)) for number, cells in lines]
-    return lines
-
-
-def _joined(cells: Sequence[str], column: int) -> list[str]:
-    own = list(cells)
-    if len(own) > column and own[column] and number_of(own[column - 1]):
-        own[column - 1], own[column] = f"{own[column - 1]} {own[column]}", ""
-    return own
 
 
 def _take_titles(

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.clocks import AT_THE_START, IN_TEXT
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.spoken import date_in
 
 Text = tuple[int, str]
@@ -98,7 +99,7 @@ def _opening(keys: Sequence[str], lines: Sequence[Text]) -> str | None:
 
 
 def _usual(keys: Sequence[str], start: str) -> set[str]:
-    """Give what else stands once on most cards that begin so."""
+    """Give what else stands on most cards that begin so, as often on one as on another."""
     at = [place for place, key in enumerate(keys) if key == start]
     times: dict[str, list[int]] = {}
     for low, high in pairwise([*at, len(keys)]):
@@ -137,7 +138,7 @@ def _is_run(card: str) -> bool:
 
 def _runs_on(card: Sequence[Text], number: int, text: str) -> bool:
     """Tell whether a line seldom seen stands right below a card, and is no day of its own."""
-    return number == card[-1][0] + 1 and not date_in(text)[0]
+    return number == card[-1][0] + 1 and (read_outcome(text, "") is not None or not date_in(text)[0])
 
 
 def _closed(card: Sequence[Text]) -> list[Text]:

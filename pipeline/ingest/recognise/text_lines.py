@@ -7,9 +7,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from pipeline.garage.units import is_unit
 from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.cards import on_cards
 from pipeline.ingest.recognise.entries import joined
+from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.spoken import date_in
@@ -37,6 +39,7 @@ _SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
 _DECIMALS = re.compile(r"(?<![\d:.,/])\d*[.,]\d{1,3}(?![\d:]|[.,/]\d)")
 _TIME_AND_SPEED = re.compile(r"^[^:=]*[:=\s]\s*\d*[.,]\d+\s*(?:@|at|/)\s*\d+[.,]\d+\s*(?:mph|km/?h)?\s*$")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
+_DISTANCE = re.compile(r"\(?(?:60|330|660|1000|1320|1/[248]|18|20|100|20[01]|305|40[02])(?:ft|m|')?\)?")
 _VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
 
 
@@ -63,7 +66,7 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         than once; else the lines as they are, without rules and frames.
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
-    plain = [(number, _undecorated(text)) for number, text in texts]
+    plain = labelled_by_order([(number, _undecorated(text)) for number, text in texts], meaning)
     if form := _form(plain, meaning):
         return form
     cards = on_cards(plain)
@@ -112,11 +115,16 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         for at, (_, text) in enumerate(texts)
         if len(pieces := _GAP.split(text.strip())) >= LEAST_HEADINGS and is_heading(pieces, meaning)
     ]
-    kinds = {texts[at][1]: [at] for at in heads}
-    if not kinds:
+    under = _second_storeys(texts, heads)
+    heads = [at for at in heads if at not in under]
+    below = {texts[at][1]: texts[at + 1][1] if at + 1 in under else "" for at in heads}
+    if not below:
         return None
-    edges = {head: _edges(texts, heads, head) for head in kinds}
-    counted, in_turn = {head: _in_turn(texts, heads, head) for head in kinds}, 0
+    again = _titles_again(texts, heads)
+    texts = [(number, "" if at in under | again else text) for at, (number, text) in enumerate(texts)]
+    edges = {head: _edges(texts, heads, head, second) for head, second in below.items()}
+    counted = {head: 0 if second else _in_turn(texts, heads, head) for head, second in below.items()}
+    in_turn = 0
     width = max(*(len(own) for own in edges.values()), *counted.values())
     if width < LEAST_HEADINGS:
         return None
@@ -126,7 +134,9 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         own = edges[text] if at in heads else own
         in_turn = counted[text] if at in heads else in_turn
         pieces = [piece for piece in _GAP.split(text.strip()) if piece]
-        if own and told_by([text.strip()], meaning):
+        if at in heads and below[text]:
+            lines.append((number, _over_each_other(_sliced(text, own), _sliced(below[text], own))))
+        elif own and told_by([text.strip()], meaning):
             lines.append((number, [text.strip()]))
         elif own and in_turn == len(pieces):
             lines.append((number, pieces))
@@ -135,6 +145,39 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         else:
             lines.append((number, [piece for piece in _GAP.split(text.strip()) if piece]))
     return _below_each(lines, meaning)
+
+
+def _second_storeys(texts: Sequence[tuple[int, str]], heads: Sequence[int]) -> frozenset[int]:
+    """Find the lines below headings that go on with them: words, and no number but a distance."""
+    found: set[int] = set()
+    for at in heads:
+        if at in found or at + 1 >= len(texts):
+            continue
+        words = texts[at + 1][1].split()
+        if len(words) < LEAST_TOKENS or sum(map(is_unit, words)) > HALF * len(words):
+            continue
+        if all(_DISTANCE.fullmatch(word) for word in words if re.search(r"\d", word)):
+            found.add(at + 1)
+    return frozenset(found)
+
+
+def _titles_again(texts: Sequence[tuple[int, str]], heads: Sequence[int]) -> frozenset[int]:
+    """Find the lines that stood above the first headings and come again on each page, but for its number."""
+    bare = [re.sub(r"\d{1,3}\W*$", "", text).split() for _, text in texts]
+    titles = [own for own in bare[: heads[0]] if own and not date_in(" ".join(own))[0]] if heads else []
+    return (
+        frozenset(at for at, own in enumerate(bare) if at > heads[0] and own in titles)
+        if heads
+        else frozenset()
+    )
+
+
+def _over_each_other(above: Sequence[str], below: Sequence[str]) -> list[str]:
+    """Join headings of two storeys; one broken at a hyphen becomes one word."""
+    return [
+        first[:-1] + second if first.endswith("-") else f"{first} {second}".strip()
+        for first, second in zip(above, below, strict=True)
+    ]
 
 
 def _in_turn(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> int:
@@ -148,13 +191,18 @@ def _in_turn(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) 
     return wanted if counts and counts.count(wanted) >= IN_TURN * len(counts) else 0
 
 
-def _edges(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> list[tuple[int, int]]:
+def _edges(
+    texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str, second: str = ""
+) -> list[tuple[int, int]]:
     """Give where each column of a form begins and ends: apart by what is blank in nearly every line."""
+    first, wide = head, max(len(head), len(second))
+    pairs = zip(first.ljust(wide), second.ljust(wide), strict=True)
+    head = "".join(other if letter == " " else letter for letter, other in pairs)
     tokens = [(found.start(), found.end()) for found in re.finditer(r"\S+(?: \S+)*", head)]
     below, is_own = [head], False
     for at, (_, text) in enumerate(texts):
         if at in heads:
-            is_own = text == head
+            is_own = text == first
         elif is_own and len(_GAP.split(text.strip())) >= max(LEAST_TOKENS, len(tokens) / 2):
             below.append(text)
     last = tokens[-1][0]

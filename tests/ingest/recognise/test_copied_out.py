@@ -1,0 +1,118 @@
+"""Slips copied out as cards, printed pages typed off, and values in an order said once."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pipeline.ingest.recognise.in_order import labelled_by_order
+from tests.ingest.logbooks import GARAGE, column, ingested, write
+
+NAMES = {"air": "air_temp_degf", "baro": "pressure_inhg", "hum": "humidity_pct", "track": "track_temp_degf"}
+
+
+def meaning(text: str) -> tuple[str, float]:
+    return NAMES.get(text, ""), float(text in NAMES)
+
+
+def read(root: Path, files: dict[str, str]) -> Any:
+    con, report = ingested(write(root, {"garage.toml": GARAGE, **files}))
+    assert report.open_questions == 0
+    return con
+
+
+@pytest.mark.parametrize(
+    ("line", "read"),
+    [
+        ("67 / 29.11 / 58% / 87", "air 67, baro 29.11, hum 58%, track 87"),
+        ("67 / - / 58% / 87", "air 67, hum 58%, track 87"),
+        ("67 / 29.11 / 58%", "67 / 29.11 / 58%"),
+        ("won / lost / won / won", "won / lost / won / won"),
+    ],
+)
+def test_values_in_an_order_said_once(line: str, read: str) -> None:
+    lines = [(1, "air / baro / hum / track under each pass. baro is real"), (9, line)]
+    assert labelled_by_order(lines, meaning)[1] == (9, read)
+
+
+def passes(day: int) -> str:
+    return f"\n-- Sat 5/{day} Cinder Flats, Thaw Meet\n" + "".join(
+        f"\nPass {at}  {at}:49p  left\nrt .076  60 1.4{at}  330 4.{at}{day}\n1/8 6.34{at} @ 107.84\n"
+        f"left at 4900, 1.5 turns, 4.4g\n67 / 29.11 / 58% / 87\nmissed 2-3 shift\n"
+        for at in (1, 2, 3, 4)
+    )
+
+
+def test_days_of_as_many_cards_each_and_air_in_the_order_of_a_line(tmp_path: Path) -> None:
+    title = (
+        "Race notes 2031\nair / baro / hum / track under each pass. baro is off the handheld not sea level\n"
+    )
+    con = read(tmp_path, {"notes.txt": title + passes(17) + passes(24) + passes(31)})
+    rows = column(con, "typed_timeslips", "run_at", "t60_s", "t660_s", "launch_rpm")
+    assert [(f"{at:%m-%d %H:%M}", *rest) for at, *rest in rows[:2]] == [
+        ("05-17 13:49", 1.41, 6.341, 4900.0), ("05-17 14:49", 1.42, 6.342, 4900.0),
+    ]  # fmt: skip
+    assert len(rows) == 12
+    assert set(column(con, "typed_weather", "pressure_inhg", "humidity_pct")) == {(29.11, 58.0)}
+
+
+PAGE = """Zwarte Kip - seizoen 2031          blad {page}
+
+Datum      Tijd  Plaats        Ba React  60     330    1/8    Start   Voor- Gew.
+                               an        voet   voet   mijl   toeren  span  gram
+-----------------------------------------------------------------------------
+{day}-05-2031 10:23 Cinder Flats  L  0,100  1,480  4,095  6,317  6300    5,5   1,3
+{day}-05-2031 11:00 Cinder Flats  R  0,117  1,493  4,113  6,331  6300    5,5   1,1
+{day}-05-2031 12:48 Cinder Flats  R  0,043  1,489  4,105  6,333  6300    5,75  1,1
+
+"""
+
+
+def test_printed_pages_under_headings_of_two_storeys(tmp_path: Path) -> None:
+    con = read(tmp_path, {"runs.txt": "".join(PAGE.format(page=at, day=12 + at) for at in (1, 2, 3))})
+    rows = column(con, "typed_timeslips", "run_at", "lane", "t330_s", "preload_turns", "counterweight_g")
+    assert len(rows) == 9
+    at, *rest = rows[2]
+    assert (f"{at:%Y-%m-%d %H:%M}", *rest) == ("2031-05-13 12:48", "right", 4.105, 5.75, 1.1)
+
+
+def card(at: int) -> list[list[object]]:
+    return [
+        ["Prova", at, "Data", "2031-05-14", "Ora", f"{9 + at}:55"],
+        ["Pista", "Cinder Flats", "Gara", "Thaw Meet", "Corsia", "sinistra"],
+        ["Reazione", 0.096, "60 piedi", f"1.48{at}", "330 piedi", f"4.09{at}"],
+        ["Giri partenza", 5600, "Precarico (giri vite)", 4.25, "Pesetti (g)", 6.4],
+        [],
+    ]
+
+
+def test_cards_with_several_labels_a_line(tmp_path: Path) -> None:
+    rows = [row for at in range(1, 6) for row in card(at)]
+    con = read(tmp_path, {"cards.csv": "\n".join(",".join(map(str, row)) for row in rows)})
+    runs = column(
+        con, "typed_timeslips", "run_at", "t60_s", "t330_s", "lane", "launch_rpm", "counterweight_g"
+    )
+    at, *rest = runs[3]
+    assert (len(runs), f"{at:%H:%M}", *rest) == (5, "13:55", 1.484, 4.094, "left", 5600.0, 6.4)
+
+
+def test_a_line_of_the_days_air_names_the_strip(tmp_path: Path) -> None:
+    head = "Date,No.,Time,Side,60,330,Remarks\n"
+    days = "".join(
+        f'"{meet}, {strip}. Air 58 F, hygrometer 66 %, track surface 64 F",,,,,,\n'
+        + "".join(f"{day} Jun 2031,{at},{at}.45 pm,L.H.,1.48{at},4.09{at},good\n" for at in (1, 2, 3))
+        for meet, strip, day in (("Trophy", "Quarry Road", 7), ("Members' meeting", "Cinder Flats", 14))
+    )
+    garage = GARAGE + '\n[[venue]]\nname = "Quarry Road"\nelevation_ft = 150\n'
+    con, _ = ingested(write(tmp_path, {"garage.toml": garage, "book.csv": head + days}))
+    assert column(con, "typed_timeslips", "venue") == ["Quarry Road"] * 3 + ["Cinder Flats"] * 3
+
+
+def test_a_slash_within_blanks_parts_where_one_without_is_a_fractions(tmp_path: Path) -> None:
+    rows = "".join(
+        f"5/{day}/2031,10:00,1.48{day % 10},4.09{day % 10},6300 / {turns} / 5.3\n"
+        for day, turns in ((14, "1"), (15, "3/4"), (16, "3/4"), (17, "3/4"), (18, "2 1/2"))
+    )
+    sheet = "date,time,60 ft,330 ft,Clutch: rpm / turns / grams\n" + rows
+    con = read(tmp_path, {"slips.csv": sheet})
+    assert column(con, "typed_timeslips", "preload_turns") == [1.0, 0.75, 0.75, 0.75, 2.5]

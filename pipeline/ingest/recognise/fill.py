@@ -104,8 +104,9 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         told = {} if is_total or labelled else paired(cells, draft.meaning) or _told(draft, cells, names)
         told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
         if is_total or labelled or told or is_words_line(draft, cells, names):
-            is_silent = is_total or told
-            line = Said() if is_silent else labelled or said_by_cells(cells, book)
+            line = Said() if is_total else labelled or said_by_cells(cells, book)
+            if told:
+                line = Said(venue=line.venue if line.venue in book.venues.values() else "")
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
             carried.written_year = line.year or carried.written_year

@@ -66,7 +66,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "driver": "pilota", "d660": "ottavo", "d1320": "quarto",
     },
     "Dutch": {
-        "clock": "tijdstip uur", "time": "tijd", "car": "wagen", "strip": "locatie", "place": "waar",
+        "clock": "tijdstip uur", "time": "tijd", "car": "wagen", "strip": "locatie", "place": "waar plaats",
         "lane": "rijbaan kant", "event": "wedstrijd evenement", "round": "ronde poging",
         "reaction": "reactie reactietijd", "mph": "snelheid", "launch": "wegrijden vertrek",
         "rpm": "toeren toerental", "air": "lucht buiten", "temp": "temperatuur", "surface": "wegdek",

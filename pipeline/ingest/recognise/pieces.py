@@ -31,8 +31,10 @@ SELDOM: Mapping[str, float] = {
 }  # fmt: skip
 """What is less often written so costs."""
 LEAST_EACH, CLEARLY, AS_WELL = 0.6, 0.3, 0.2
+_TIGHT = r"\s*/\s*"
 _BETWEEN = tuple(
-    re.compile(between) for between in (r"\s*[|;]\s*", r"\s*/\s*", r"\s*,\s+", r"\s+[-–—]+\s+", r"\s+")
+    re.compile(between)
+    for between in (r"\s*[|;]\s*", r"\s+/\s+", _TIGHT, r"\s*,\s+", r"\s+[-–—]+\s+", r"\s+")
 )
 _MIXED = re.compile(r"(?<![\d.])(\d+)[ -](\d)/(\d{1,2})(?![\d.])")
 _FRACTION = re.compile(r"(?<![\d./])(\d)/(\d{1,2})(?![\d./])")
@@ -121,7 +123,7 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
     if len(several) < max(LEAST_CELLS, MOSTLY * len(texts)) or sum(map(is_date, texts)) > 0.4 * len(texts):
         return None
     for between in _BETWEEN:
-        cells = {text: between.split(_decimal(text, is_slashed="/" in between.pattern)) for text in texts}
+        cells = {text: between.split(_decimal(text, is_slashed=between.pattern == _TIGHT)) for text in texts}
         whole = [len(pieces) for text in texts if all(map(number_of, pieces := cells[text]))]
         count = max(set(whole), key=whole.count, default=0)
         if 2 <= count <= MOST_PIECES and whole.count(count) >= MOSTLY * len(texts):

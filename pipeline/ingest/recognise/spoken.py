@@ -26,7 +26,10 @@ _DATES = (
         r"(?<![\d/])\d{1,2}(?:st|nd|rd|th)?[.\s_-]*(?:de\s+)?[^\W\d_]{3,10}\b\.?(?:[\s,_-]+(?:de\s+)?'?\d{4}\b)?",
         re.IGNORECASE,
     ),
-    re.compile(r"(?<![\d/.-])(?<!\d )\d{1,2}[/-]\d{1,2}(?![\d/-])(?!\s*(?:turns?|t|in|inch|\")\b)"),
+    re.compile(
+        r"(?<![\d/.-])(?<!\d )\d{1,2}[/-]\d{1,2}(?![\d/-])"
+        r"(?!\s*(?:turns?|t|in|inch|\"|shift|upshift|change)\b)"
+    ),
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
 

@@ -40,12 +40,16 @@ SURELY_SLIPS = 3
 LONG_WORDS = 12
 """Longer texts than these are remarks and no words for an outcome."""
 _RULE = re.compile(r":?[-=_+~*.–—]{2,}:?")
-_ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)(?<!not )corrected|airport|\bmetar\b")
+_ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)corrected|airport|\bmetar\b")
 _WITH_KIND = re.compile(
     r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
     r"|altimeter|altim|alt|qnh|sea level|corr\w*)\W*$"
 )
-_STATION = re.compile(r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|not corrected|\bqfe\b")
+_STATION = re.compile(
+    r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|\bqfe\b"
+    r"|\b(?:not|no|non|nicht|kein|inte|ej|ikke|ei|niet|geen|nie|pas|não|nao)\s+(?:the\s+|at\s+|to\s+|de\s+|à\s+)?"
+    r"(?:altimeter|qnh|sea\s*-?level|corrected|adjusted|airport)"
+)
 
 
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:

@@ -24,8 +24,8 @@ def read(root: Path, files: dict[str, str]) -> Any:
 @pytest.mark.parametrize(
     ("line", "read"),
     [
-        ("67 / 29.11 / 58% / 87", "air 67, baro 29.11, hum 58%, track 87"),
-        ("67 / - / 58% / 87", "air 67, hum 58%, track 87"),
+        ("67 / 29.11 / 58% / 87", "air 67 | baro 29.11 | hum 58% | track 87"),
+        ("67 / - / 58% / 87", "air 67 | hum 58% | track 87"),
         ("67 / 29.11 / 58%", "67 / 29.11 / 58%"),
         ("won / lost / won / won", "won / lost / won / won"),
     ],

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
+        "schakelfout", "schaltfehler", "erreur de vitesse",
         "missad väx", "misset gir", "bommet gir", "シフトミス", "ミスシフト", "nezařadil", "elváltott",
         "falló", "loupé", "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx",
         "missade tvåan", "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed",
@@ -40,6 +41,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "gelupft", "losgelaten", "lift de gas", "lasciato il gas",
     ),
     "aborted": (
+        "abandonn", "abgebr", "abortad",
         "中止", "中断", "přeruš", "megszak", "abbruch", "avbröt", "avbrut", "przerwan", "keskey", "annul",
         "interrump", "interromp", "abgebroch", "afgebroken", "abandon", "cancelad", "avbrøt", "afbrudt",
         "afbrød", "gestaak", "gestop", "katkesta", "iptal", "yarıda", "hætti", "διακοπ", "ακύρωσ", "oprit",
@@ -47,6 +49,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "batal", "avorté",
     ),
     "bogged": (
+        "bogué", "ボギ",
         "eingeknickt", "zu wenig drehzahl", "abgewürgt", "失速", "ストール", "ボグ", "zadusil", "lefulladt",
         "hyytyi", "abgesoffen", "eingebrochen", "étouff", "calé", "caló", "afogou", "tvärdog", "ahog",
         "cayó de vueltas", "kyykk", "dök i varv", "zdławi", "zdusi", "zdech", "soffoc", "verzop", "sammu",
@@ -67,6 +70,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "luisti", "doorspin", "derrap", "uślizg", "uslizg", "megpörg", "elpörg",
     ),
     "red light": (
+        "lumière rouge", "luce rossa", "luz roja", "luz vermelha",
         "rött ljus", "rødt", "faux-départ", "フライング", "赤", "レッド", "červen", "piros", "rotlicht",
         "frühstart", "fruehstart", "roja", "rojo", "faux départ", "feu rouge", "queimou", "tjuvstart",
         "rödljus", "punai", "czerwon", "vermelh", "rood", "rosso", "rossa", "falstart", "tyvstart",
@@ -76,6 +80,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "korai rajt", "předčasný start", "falso start", "saída queimada", "salida en falso", "rouge",
     ),
     "clean": (
+        "regolar", "regular",
         "muy bien", "très bien", "sehr gut", "molto bene", "muito bem", "perfect", "prima", "良好", "正常",
         "クリーン", "良し", "čist", "tiszta", "sauber", "limpi", "limpa", "limpo", "gut", "dobr", "czyst",
         "propre", "belle passe", "correct", "pulit", "goed", "schoon", "helt ok", "puhdas", "puhtaasti",
@@ -89,12 +94,15 @@ _GOOD = (
     "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد"
 )
 _RED = "rot rood röd rött rød rødt rouge rosso roja rojo verm kırmızı"
-_ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍"], "clean") | dict.fromkeys(
+_ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍良可優"], "clean") | dict.fromkeys(
     _RED.split(), "red light"
 )
 """Whole entries, and how it went."""
+_WITHOUT_BLANKS = r"(?<=[\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\u9fff])"
+"""Between signs of tongues that put no blank between words a word may begin anywhere."""
 _IN_ORDER = tuple(
-    (name, re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})")) for name, words in _BEGINNINGS.items()
+    (name, re.compile(rf"(?:\b|{_WITHOUT_BLANKS})(?:{'|'.join(map(re.escape, words))})"))
+    for name, words in _BEGINNINGS.items()
 )
 _SPOILED = sorted(
     {re.escape(word) for name, words in _BEGINNINGS.items() if name != "clean" for word in words}
@@ -108,8 +116,8 @@ def in_other_tongues(spoken: str) -> str | None:
 
     Examples
     --------
-    >>> in_other_tongues("nie wszedł 3 bieg"), in_other_tongues("sutasi lähdössä"), in_other_tongues("good")
-    ('missed shift', 'spun', None)
+    >>> in_other_tongues("nie wszedł 3 bieg"), in_other_tongues("途中で中止"), in_other_tongues("good")
+    ('missed shift', 'aborted', None)
     """
     for name, pattern in _IN_ORDER:
         if pattern.search(spoken):

@@ -145,6 +145,8 @@ def name_of_words(text: str, known: Iterable[str]) -> str | None:
     --------
     >>> name_of_words("Ste-Orge", ("Piste de Sainte-Orge", "Val Moreau"))
     'Piste de Sainte-Orge'
+    >>> name_of_words("3 Elms", ("Three Elms Dragway",)), name_of_words("Gt. Oak", ("The Great Oak Strip",))
+    ('Three Elms Dragway', 'The Great Oak Strip')
     """
     own = [name for name in known if _has_words(name, text)]
     return own[0] if len(own) == 1 else None
@@ -186,23 +188,37 @@ def _words(text: str) -> list[str]:
     return [word.casefold() for word in re.findall(r"[^\W_]+", text)]
 
 
-def _is_word_for(short: str, whole: str) -> bool:
-    """Tell whether a word is another one, its beginning, or some letters of it: ``Ste`` for ``Sainte``."""
+_SAID_NUMBERS = [
+    {str(number), word}
+    for number, word in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), 1)
+]
+
+
+def _is_word_for(short: str, whole: str, *, is_cut: bool = False) -> bool:
+    """Tell whether a word is another one, its beginning, or some letters of it: ``Ste`` for ``Sainte``.
+
+    One with a full stop behind it (``is_cut``) may be any letters from the first on: ``Tj.`` for ``Tanjung``.
+    """
     least = LEAST_BEGINNING if short.isascii() else 2
     if short == whole or (len(short) >= least and whole.startswith(short)):
         return True
+    if {short, whole} in _SAID_NUMBERS:
+        return True
     rest = iter(whole)
     has_ends = len(short) in (2, 3) and whole[0] + whole[-1] == short[0] + short[-1]
+    has_ends = has_ends or (is_cut and len(short) > 1 and whole[0] == short[0])
     return has_ends and len(whole) > len(short) and all(letter in rest for letter in short)
 
 
 def _has_words(name: str, text: str) -> bool:
     """Tell whether a text is words of a name that stand together there; what is left out has no digit."""
     whole, own = _words(name), _words(text)
+    cut = {word.casefold() for word in re.findall(r"([^\W\d_]+)\.", text)}
     places = [
         at
         for at in range(len(whole) - len(own) + 1)
-        if own and all(map(_is_word_for, own, whole[at : at + len(own)]))
+        if own
+        and all(_is_word_for(word, whole[at + which], is_cut=word in cut) for which, word in enumerate(own))
     ]
     says_more = any(
         not word.isascii()

@@ -15,7 +15,7 @@ from pipeline.ingest.recognise.layout import LEAST_AGAIN
 from pipeline.ingest.recognise.profile import looks, number_of, profile
 from pipeline.ingest.recognise.scales import scaled
 from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
-from pipeline.ingest.recognise.told import paired, told_by
+from pipeline.ingest.recognise.told import paired, paired_among, told_by
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
 from pipeline.ingest.values import is_nothing
@@ -101,12 +101,18 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             continue
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
         labelled = None if is_total else said_in_pairs(cells, book)
-        told = {} if is_total or labelled else paired(cells, draft.meaning) or _told(draft, cells, names)
+        told = (
+            {}
+            if is_total or labelled
+            else paired(cells, draft.meaning)
+            or _air_in_banner(cells, draft, book)
+            or _told(draft, cells, names)
+        )
         told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
         if is_total or labelled or told or is_words_line(draft, cells, names):
             line = Said() if is_total else labelled or said_by_cells(cells, book)
             if told:
-                line = Said(venue=line.venue if line.venue in book.venues.values() else "")
+                line = Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
             carried.written_year = line.year or carried.written_year
@@ -174,6 +180,16 @@ def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:
         if alike >= LEAST_AGAIN and alike >= MOSTLY_NUMBERS * len(pairs):
             return True
     return False
+
+
+def _air_in_banner(cells: Sequence[str], draft: Draft, book: Book) -> dict[str, str]:
+    """Give what labels with values beside them tell on a line that else names a day, a strip or a session."""
+    found, rest = paired_among(cells, draft.meaning)
+    if not found or any(number_of(text) is not None or looks(text).is_clock for text in rest):
+        return {}
+    said = said_by_cells(rest, book)
+    is_banner = said.date or said.venue or (len(found) > 1 and len(rest) <= 1)
+    return found if is_banner else {}
 
 
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:

@@ -11,7 +11,7 @@ from pipeline.ingest.values import is_nothing
 
 LEAST_IN_ORDER, MOST_WORDS = 3, 3
 """So many names make an order, each of so many words."""
-_SEPARATED = re.compile(r"\s*(?:[/|;·]|,(?!\d)|\s[-–—]\s)\s*")
+_BETWEEN = tuple(map(re.compile, (r"\s+/\s+", r"/", r"\s*[|;·]\s*", r",(?!\d)\s*", r"\s[-–—]\s")))
 
 
 def labelled_by_order(lines: Sequence[tuple[int, str]], meaning: Meaning) -> list[tuple[int, str]]:
@@ -28,17 +28,22 @@ def labelled_by_order(lines: Sequence[tuple[int, str]], meaning: Meaning) -> lis
     -------
     list of tuple
         The same lines; below ``air / baro / hum under each pass`` a line ``67 / 29.11 / 58%`` reads
-        ``air 67, baro 29.11, hum 58%``.
+        ``air 67 | baro 29.11 | hum 58%``.
     """
-    orders: dict[int, list[str]] = {}
+    orders: dict[tuple[int, int], list[str]] = {}
     found = []
     for number, text in lines:
-        parts = [part.strip() for part in _SEPARATED.split(text.strip())]
-        if len(parts) >= LEAST_IN_ORDER and (names := _names(parts, meaning)):
-            orders[len(names)] = names
-        own = orders.get(len(parts), [])
-        is_values = bool(own) and all(map(_is_value, parts)) and any(map(number_of, parts))
-        found.append((number, _labelled(own, parts) if is_values else text))
+        found.append((number, text))
+        for which, between in enumerate(_BETWEEN):
+            parts = [part.strip() for part in between.split(text.strip())]
+            if len(parts) < LEAST_IN_ORDER:
+                continue
+            own = orders.get((which, len(parts)), [])
+            if own and all(map(_is_value, parts)) and any(map(number_of, parts)):
+                found[-1] = (number, _labelled(own, parts))
+                break
+            if names := _names(parts, meaning):
+                orders[which, len(names)] = names
     return found
 
 
@@ -46,7 +51,7 @@ def _names(parts: Sequence[str], meaning: Meaning) -> list[str]:
     """Give the names of a line of names, without what is said around them; empty for any other line."""
     if any(re.search(r"\d", part) for part in parts[1:-1]):
         return []
-    first, last = parts[0].split(" "), re.split(r"[.:(]|\s", parts[-1])
+    first, last = (re.findall(r"[\w'.]+", part) for part in (parts[0], parts[-1]))
     names = [
         _known([" ".join(first[at:]) for at in range(len(first))], meaning),
         *(_known([part], meaning) for part in parts[1:-1]),
@@ -68,4 +73,4 @@ def _is_value(text: str) -> bool:
 
 def _labelled(names: Sequence[str], values: Sequence[str]) -> str:
     pairs = zip(names, values, strict=True)
-    return ", ".join(f"{name} {value}" for name, value in pairs if number_of(value) is not None)
+    return " | ".join(f"{name} {value}" for name, value in pairs if number_of(value) is not None)

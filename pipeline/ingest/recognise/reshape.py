@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
@@ -112,9 +112,15 @@ def _take_titles(
     for at, text in titles.items():
         number, record = records[at]
         if not isinstance(record, str):
-            records[at] = (number, {label: text.strip()} | record)
+            records[at] = (number, {label: _alone(text, titles.values())} | record)
     for at in sorted(titles, reverse=True):
         del records[at - 1 if records[at - 1][1] == titles[at] else at - 2]
+
+
+def _alone(title: str, titles: Collection[str]) -> str:
+    """Give a title without what a dash puts behind it, where it also stands without."""
+    first = re.split(r"\s+[-–—|]\s+", title)[0].strip()
+    return first if first in titles else title.strip()
 
 
 def _strip_above(records: Sequence[tuple[int, str | dict[Label, str]]], at: int) -> str:

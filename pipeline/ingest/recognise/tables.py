@@ -177,6 +177,8 @@ def _finished(
     is_blank = not present
     present = present or draft.names()
     kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft) or not told.isdisjoint(KEYS[kind])]
+    if kinds:  # what else is clear is not lost for standing alone
+        kinds = [kind for kind in kinds_of(present) if kind in kinds or _goes_along(kind, draft)]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
     note_runs(draft, rows, book.passed_on)
@@ -239,6 +241,12 @@ def is_sure(kind: Kind, draft: Draft) -> bool:
     if len(said) >= 2:
         return share >= 0.3
     return bool(said) and max(choice.fit.said for choice in own) >= 0.8 and share >= 0.5
+
+
+def _goes_along(kind: Kind, draft: Draft) -> bool:
+    """Tell whether a column of a kind is clear on a sheet that is surely one of another kind."""
+    own = [choice for choice in draft.choices if base_of(choice.name) in KEYS[kind]]
+    return any(choice.is_read and choice.fit.said >= 0.5 and choice.lead >= CLEAR for choice in own)
 
 
 def _says_its_unit(choice: Choice) -> bool:

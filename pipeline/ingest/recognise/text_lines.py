@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from pipeline.garage.units import is_unit
 from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.cards import on_cards
 from pipeline.ingest.recognise.entries import joined
@@ -39,6 +38,7 @@ _SURELY = re.compile(r"^[^\d:=]{2,30}?(?::\s|=|\t|\.{2,})\s*\S")
 _DECIMALS = re.compile(r"(?<![\d:.,/])\d*[.,]\d{1,3}(?![\d:]|[.,/]\d)")
 _TIME_AND_SPEED = re.compile(r"^[^:=]*[:=\s]\s*\d*[.,]\d+\s*(?:@|at|/)\s*\d+[.,]\d+\s*(?:mph|km/?h)?\s*$")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
+_IN_WORDS = frozenset({"car", "venue", "event", "driver", "outcome", "notes"})
 _DISTANCE = re.compile(r"\(?(?:60|330|660|1000|1320|1/[248]|18|20|100|20[01]|305|40[02])(?:ft|m|')?\)?")
 _VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
 
@@ -154,9 +154,9 @@ def _second_storeys(texts: Sequence[tuple[int, str]], heads: Sequence[int]) -> f
         if at in found or at + 1 >= len(texts):
             continue
         words = texts[at + 1][1].split()
-        if len(words) < LEAST_TOKENS or sum(map(is_unit, words)) > HALF * len(words):
-            continue
-        if all(_DISTANCE.fullmatch(word) for word in words if re.search(r"\d", word)):
+        if len(words) >= LEAST_TOKENS and all(
+            _DISTANCE.fullmatch(word) for word in words if re.search(r"\d", word)
+        ):
             found.add(at + 1)
     return frozenset(found)
 
@@ -358,8 +358,11 @@ def _has_many(parted: Sequence[tuple[int, str, list[tuple[str, str]]]]) -> bool:
 def _with_value(pieces: Sequence[str], meaning: Meaning) -> list[str]:
     """Put a label and the value far behind it in one piece again: ``R/T           .015``."""
     filled = [piece for piece in pieces if piece]
-    is_apart = len(filled) == 2 and _VALUE.match(filled[1]) and not _LABELLED.match(filled[0])
-    return ["  ".join(filled)] if is_apart and meaning(filled[0])[1] >= SAYS_IT else filled
+    if len(filled) != 2 or _LABELLED.match(filled[0]):
+        return filled
+    name, likeness = meaning(filled[0])
+    is_apart = likeness >= SAYS_IT and (_VALUE.match(filled[1]) or name in _IN_WORDS)
+    return ["  ".join(filled)] if is_apart else filled
 
 
 def _labels(text: str, meaning: Meaning) -> Iterator[tuple[str, str]]:

@@ -120,6 +120,21 @@ def paired(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     return found
 
 
+def paired_among(cells: Sequence[str], meaning: Meaning) -> tuple[dict[str, str], list[str]]:
+    """Read the labels of a line that have a value beside them, and give the cells that are neither."""
+    found: dict[str, str] = {}
+    rest: list[str] = []
+    at = 0
+    while at < len(cells):
+        beside = cells[at + 1] if at + 1 < len(cells) else ""
+        own = _pair(cells[at].rstrip(": "), beside, meaning) if cells[at] and beside else {}
+        is_new = bool(own) and not set(own) & set(found)
+        found |= own if is_new else {}
+        rest += [cells[at]] if cells[at] and not is_new else []
+        at += 2 if is_new else 1
+    return found, rest
+
+
 def _by_twos(places: Sequence[int]) -> list[tuple[int, int]]:
     """Give places two by two."""
     return list(zip(places[::2], places[1::2], strict=True))

@@ -71,11 +71,12 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     found = _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
     years = Counter(reading.day.year for reading in found.values() if reading.day is not None)
     years.update(int(year) for other in habit or () for year in re.findall(r"(?<!\d)20\d\d(?!\d)", other))
-    return {text: _on_its_weekday(text, found[bare], years) for text, bare in named.items()}
+    days = {reading.day for reading in found.values() if reading.day is not None}
+    return {text: _on_its_weekday(text, found[bare], years, days) for text, bare in named.items()}
 
 
-def _on_its_weekday(text: str, reading: DateReading, years: Counter[int]) -> DateReading:
-    """Ask about a date that is not on the weekday beside it where another year or month makes it so."""
+def _on_its_weekday(text: str, reading: DateReading, years: Counter[int], days: set[dt.date]) -> DateReading:
+    """Ask about a date not on the weekday beside it where another year, month or figure makes it so."""
     _, weekday = without_weekday(text)
     if weekday is None or reading.day is None or reading.day.weekday() == weekday:
         return reading
@@ -83,11 +84,19 @@ def _on_its_weekday(text: str, reading: DateReading, years: Counter[int]) -> Dat
     others = [year for year, times in years.most_common() if year != own.year and times >= years[own.year]]
     meant = [_day(year, own.month, own.day) for year in others]
     meant += [_day(own.year, month, own.day) for month in (own.month - 1, own.month + 1) if 1 <= month <= 12]
+    meant += _one_figure_off(own, days)
     fitting = [day for day in meant if day is not None and day.weekday() == weekday]
     if not fitting:
         return reading
-    problem = f"{short(text)} is no {WEEKDAY_NAMES[weekday]}; in another year or month it is."
+    problem = f"{short(text)} is no {WEEKDAY_NAMES[weekday]}; with another year, month or figure it is."
     return DateReading(None, reading.time_text, problem, fitting[0])
+
+
+def _one_figure_off(own: dt.date, days: set[dt.date]) -> list[dt.date]:
+    """Give the days of the same month one figure away that stand in the sheet, or beside such a day."""
+    known = {day + dt.timedelta(away) for day in days - {own} for away in (0, -1, 1)}
+    near = [day for number in range(1, 32) if (day := _day(own.year, own.month, number)) in known and day]
+    return [day for day in near if sum(a != b for a, b in zip(f"{day:%d}", f"{own:%d}", strict=True)) == 1]
 
 
 def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:

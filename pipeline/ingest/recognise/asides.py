@@ -57,7 +57,8 @@ def asides(rows: Iterable[Row]) -> dict[Kind, list[Row]]:
     Returns
     -------
     dict
-        Kind of sheet -> its rows, at the date of the next row below with one, else of the last above.
+        Kind of sheet -> its rows, at the date of the next row below with one, else of the last above; a line
+        with a time of its own that stands among the rows of a day named once is of that day.
     """
     found: dict[Kind, list[Row]] = {kind: [] for kind, _ in TOLD_IN}
     waiting: dict[int, Row] = {}
@@ -66,7 +67,10 @@ def asides(rows: Iterable[Row]) -> dict[Kind, list[Row]]:
     for row in rows:
         if row.told and row.number not in seen:
             seen.add(row.number)
-            waiting[row.number] = row
+            if row.is_within_day and "time" in row.told and last is not None:
+                _place(row, last, found, time="")
+            else:
+                waiting[row.number] = row
         elif row.cells.get("date") and not row.is_heading:
             for aside in waiting.values():
                 _place(aside, row, found, time=row.cells.get("time", ""))

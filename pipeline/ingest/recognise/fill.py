@@ -59,6 +59,8 @@ class Row:
         Whether the line holds words and no entries; whether it repeats the headings.
     told
         Column -> text of what such a line tells in a sentence.
+    is_within_day
+        Whether rows stand between such a line and the last one that named a day.
     """
 
     number: int
@@ -68,6 +70,7 @@ class Row:
     is_words: bool = False
     told: dict[str, str] = field(default_factory=dict)
     is_heading: bool = False
+    is_within_day: bool = False
 
 
 def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
@@ -95,6 +98,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     carried = Carried(said, sparse, book.year, is_car_written_each_time=_is_written_each_time(draft, places))
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
+    is_within_day: bool | None = None
     for at, (number, cells) in enumerate(draft.part.lines):
         if at in draft.part.at or not any(cells) or number in draft.marks.rows:
             rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
@@ -115,13 +119,16 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
                 line = Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
+            is_within_day = False if line.date else is_within_day
             carried.written_year = line.year or carried.written_year
             first = next(text for text in cells if text)
             before = _told_above(rows, number) if told and "time" not in told else None
             if before is not None and not set(told) & set(before):
                 before |= told
                 told = {}
-            rows.append(Row(number, {}, {}, [first], is_words=True, told=told))
+            rows.append(
+                Row(number, {}, {}, [first], is_words=True, told=told, is_within_day=bool(is_within_day))
+            )
             continue
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
@@ -139,6 +146,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             )
             continue
         row = Row(number, carried.fill(own), typed, beyond)
+        is_within_day = is_within_day if is_within_day is None else True
         for place, (name, word) in draft.ticks.items():
             if cells[place] and name not in row.cells:
                 row.cells[name] = row.typed[name] = word

@@ -21,6 +21,7 @@ LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
 LEAST_WITH_ONE, SHARE_WITH_ONE = 5, 0.15
 """It is also when so many lines, and such a share of those with words, hold one, as cards and readings do."""
 _DECIMAL = re.compile(r"(?<![\d.,])\d*[.,]\d{1,4}(?!\d|[.,]\d)")
+_MEASURED = re.compile(r"(?i)\d\s?(?:%|°|(?:mb(?:ar)?|hpa|kpa|in\s?hg|deg\s?[fc]?|psi|rpm|turns?)\b)")
 _THOUSANDTHS = re.compile(r"(?<![\d.,:/-])[1-9]\d{3}(?![\d.,:/-]\d|\d)")
 """A time without its point."""
 OTHER_SUFFIXES = frozenset(
@@ -150,7 +151,7 @@ def _may_be_sheet(path: Path) -> bool:
 
 
 def holds_notes(path: Path) -> bool:
-    """Tell whether a plain text file tells of runs or the air, by its decimals, or what short words mean."""
+    """Tell whether a text file tells of runs or the air, by decimals and units, or what short words mean."""
     if path.name == LISTED or path.is_symlink():
         return False
     try:
@@ -165,8 +166,10 @@ def holds_notes(path: Path) -> bool:
     decimals = [len(_DECIMAL.findall(line)) for line in lines if line.strip()]
     with_one = sum(map(bool, decimals))
     pointless = sum(len(_THOUSANDTHS.findall(line)) >= DECIMALS_A_LINE for line in lines)
+    measured = sum(len(_MEASURED.findall(line)) > 1 for line in lines)
     return (
         is_legend
+        or measured >= LEAST_WITH_ONE
         or sum(count >= DECIMALS_A_LINE for count in decimals) >= LEAST_LINES
         or pointless >= LEAST_WITH_ONE
         or with_one >= max(LEAST_WITH_ONE, SHARE_WITH_ONE * len(decimals))

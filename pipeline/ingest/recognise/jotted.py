@@ -99,7 +99,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
     """
     labels: list[str] = []
     rows: list[tuple[int, str | dict[str, str]]] = []
-    entries, day = 0, ""
+    entries, told, day = 0, 0, ""
     whole = " ".join(text for _, cells in lines for text in cells)
     is_in_kmh = (
         re.search(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم", whole) is not None
@@ -115,6 +115,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
         found = named_numbers(rest, meaning) if text else {}
         if not _is_entry(found) or _is_told(rest, found, meaning):
             day = "" if date else day
+            told += _is_entry(found)
             rows.append((number, text))
             continue
         entries += 1
@@ -132,7 +133,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
     in_their_places(rows)
     labels = in_order(rows, labels)
     rows, labels = _named_alike(rows, labels, meaning)
-    if entries < LEAST_LINES or entries < LEAST_SHARE * sum(bool(text) for _, text in rows):
+    if entries < LEAST_LINES or entries + told < LEAST_SHARE * sum(bool(text) for _, text in rows):
         return None
     body = [
         (

@@ -116,3 +116,22 @@ def test_a_slash_within_blanks_parts_where_one_without_is_a_fractions(tmp_path: 
     sheet = "date,time,60 ft,330 ft,Clutch: rpm / turns / grams\n" + rows
     con = read(tmp_path, {"slips.csv": sheet})
     assert column(con, "typed_timeslips", "preload_turns") == [1.0, 0.75, 0.75, 0.75, 2.5]
+
+
+def test_timed_readings_among_a_days_lines_are_of_that_day(tmp_path: Path) -> None:
+    def day(number: int) -> str:
+        return (
+            f"\nSat {number}/05/31  Cinder Flats\n10:05  W  air 19  track 26  1004 mb  hum 67%\n"
+            f"10:11  C  5400 rpm, 2.25 turns preload, 2.{number % 10} g\n"
+            "11:25  W  air 20  track 29  1004 mb  hum 62%\n"
+            "13:55  W  air 22  track 31  1005 mb  hum 58%\n"
+        )
+
+    title = "My notes from the pits. W = weather, C = clutch as set from then on.\nTemps in C.\n"
+    con, _ = ingested(
+        write(tmp_path, {"garage.toml": GARAGE, "pit.txt": title + "".join(map(day, (3, 10, 17, 24)))})
+    )
+    at = [f"{read:%d %H:%M}" for read in column(con, "weather", "read_at")]
+    assert at == [
+        f"{number:02} {clock}" for number in (3, 10, 17, 24) for clock in ("10:05", "11:25", "13:55")
+    ]

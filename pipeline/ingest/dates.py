@@ -12,7 +12,7 @@ from typing import Literal
 from pipeline.ingest.clocks import plain_clock
 from pipeline.ingest.month_names import month_in_date, plain_month
 from pipeline.ingest.values import is_nothing, short
-from pipeline.ingest.weekdays import without_weekday
+from pipeline.ingest.weekdays import is_english, without_weekday
 
 _ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
@@ -57,7 +57,8 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     Notes
     -----
     ``a/b/year`` is day first when the sheet's dates that can only be read one way (a number above
-    12) are at least three in four day first, month first likewise; when that does not tell,
+    12, or the only order in which a day of the week beside it is true) are at least three in four
+    day first, month first likewise; when that does not tell,
     all sheets of the logbook decide by the same rule. Dates with dots are day first unless they
     show otherwise themselves, and are never judged by those with slashes. When nothing decides, each
     text that could be either becomes a question; the suggestion is the reading that keeps the sheet's dates
@@ -68,7 +69,9 @@ def read_dates(texts: Iterable[str], habit: Mapping[str, int] | None = None) -> 
     distinct = sorted(set(named.values()))
     dotted = [text for text in distinct if _is_dotted(text)]
     others = [text for text in distinct if not _is_dotted(text)]
-    found = _read_family(dotted, habit, dotted=True) | _read_family(others, habit, dotted=False)
+    found = _read_family(dotted, habit, dotted=True, shown=[])
+    shown = _orders_by_weekdays(named) or _orders_by_weekdays(habit or ())
+    found |= _read_family(others, habit, dotted=False, shown=shown)
     years = Counter(reading.day.year for reading in found.values() if reading.day is not None)
     years.update(int(year) for other in habit or () for year in re.findall(r"(?<!\d)20\d\d(?!\d)", other))
     days = {reading.day for reading in found.values() if reading.day is not None}
@@ -110,15 +113,18 @@ def _is_dotted(text: str) -> bool:
 
 
 def _read_family(
-    texts: list[str], habit: Mapping[str, int] | None, *, dotted: bool
+    texts: list[str], habit: Mapping[str, int] | None, *, dotted: bool, shown: list[str]
 ) -> dict[str, DateReading]:
-    """Read the dates that are written with dots, or those that are not: each has an order of its own."""
+    """Read the dates that are written with dots, or those that are not: each has an order of its own.
+
+    ``shown`` are the orders that days of the week beside dates show.
+    """
     numeric = [found for text in texts if (found := _NUMERIC.match(text.strip()))]
-    order = _order_shown(numeric)
+    order = _order_shown(numeric, shown)
     if order is None:
         like = [text for text in habit or () if _is_dotted(text) == dotted]
-        shown = _order_shown([found for text in like if (found := _NUMERIC.match(text.strip()))])
-        order = shown or ("day" if dotted else None)
+        others = [found for text in like if (found := _NUMERIC.match(text.strip()))]
+        order = _order_shown(others, []) or ("day" if dotted else None)
     likely = order or _tighter_order(numeric)
     return {text: _read_date(text.strip(), order, likely) for text in texts}
 
@@ -130,8 +136,26 @@ def _only_order(found: re.Match[str]) -> str | None:
     return "month" if second > 12 >= first else None
 
 
-def _order_shown(numeric: list[re.Match[str]]) -> str | None:
-    shown = [order for found in numeric if (order := _only_order(found))]
+def _orders_by_weekdays(texts: Iterable[str]) -> list[str]:
+    """Give the order that each day of the week beside a date shows, being that of one order only.
+
+    Where none does, one in another tongue than English tells that the day stands first.
+    """
+    shown, tongues = [], []
+    for text in texts:
+        bare, weekday = without_weekday(text.strip())
+        found = _NUMERIC.match(bare)
+        if found is None or weekday is None:
+            continue
+        days = {order: _numeric_day(found, order) for order in ("day", "month")}
+        fits = [order for order, day in days.items() if day is not None and day.weekday() == weekday]
+        shown += fits if len(fits) == 1 else []
+        tongues += [] if is_english(text.split()[0]) else ["day"]
+    return shown or tongues
+
+
+def _order_shown(numeric: list[re.Match[str]], shown: list[str]) -> str | None:
+    shown = [*(order for found in numeric if (order := _only_order(found))), *shown]
     for order in ("day", "month"):
         if shown and shown.count(order) >= SETTLED * len(shown):
             return order

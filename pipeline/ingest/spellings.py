@@ -225,8 +225,13 @@ def _has_words(name: str, text: str) -> bool:
         or ((word in whole or len(word) >= LEAST_BEGINNING) and len(word) > 2 and not _KIND.fullmatch(word))
         for word in own
     )
+    begins = bool(own) and own == whole[: len(own)] and not any(map(_KIND.fullmatch, own))
     left = whole[: places[0]] + whole[places[0] + len(own) :] if places else whole
-    return bool(places) and says_more and not any(letter.isdigit() for word in left for letter in word)
+    return (
+        bool(places)
+        and (says_more or begins)
+        and not any(letter.isdigit() for word in left for letter in word)
+    )
 
 
 def _has_letters(name: str, code: str) -> bool:

@@ -74,6 +74,12 @@ def is_weekday(text: str) -> bool:
     return own in _WHOLE or own in _SHORTENED
 
 
+def is_english(text: str) -> bool:
+    """Tell whether a day of the week is named as English does, in full or shortened."""
+    own = text.casefold().strip(" .,")
+    return own in _SHORTENED or own in {names.split()[0] for names in _NAMES}
+
+
 def without_weekdays(text: str) -> str:
     """Leave the days of the week out of a title.
 

@@ -249,6 +249,13 @@ def test_settings_with_words_beside_them(text: str, unit: str, value: float) -> 
     assert read_number(text, unit, Conversion(1.0, 0.0)).value == value
 
 
+def test_days_of_the_week_tell_the_order_of_the_other_dates() -> None:
+    read = read_dates(["Sat 05/09/2026", "Sun 06/07/2026"])  # May 9 and September 5 are both Saturdays
+    assert [each.day for each in read.values()] == [dt.date(2026, 5, 9), dt.date(2026, 6, 7)]
+    assert read_dates(["samedi 09/05/2026"])["samedi 09/05/2026"].day == dt.date(2026, 5, 9)
+    assert read_dates(["Sat 05/09/2026"])["Sat 05/09/2026"].day is None
+
+
 def test_a_weekday_that_another_year_or_month_makes_true_is_asked_about() -> None:
     read = read_dates(["Sun 6/21/2025", "Sat 6/20/2026", "Sat 6/30/2026", "Sun 5/31/2026", "Mon 5/30/2026"])
     assert read["Sun 6/21/2025"].suggestion == dt.date(2026, 6, 21)

@@ -27,9 +27,12 @@ _LISTS = tuple(
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
 _REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
+_NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
+_IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
 LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
+LEAST_LISTED = 3
 """A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
 
 
@@ -65,6 +68,35 @@ def lists_apart(part: Part, meaning: Meaning) -> Part:
             out += [*values, *[""] * (count - len(values))] if is_slip else [text, *[""] * (count - 1)]
         lines.append((number, out))
     return Part(lines, part.at, headings, part.first)
+
+
+def names_apart(part: Part, meaning: Meaning) -> Part:
+    """Part columns whose heading names two or three things in words, each cell as many: ``Strip, lane``."""
+    named = [_named(part, at, meaning) for at in range(len(part.headings))]
+    if not any(named):
+        return part
+    headings: list[Heading] = []
+    for heading, own in zip(part.headings, named, strict=True):
+        headings += [Heading(name, name) for name in own] or [heading]
+    lines = []
+    for place, (number, cells) in enumerate(part.lines):
+        out: list[str] = []
+        for text, own in zip(cells, named, strict=True):
+            pieces = _NAMED.split(text.strip()) if own and place not in part.at else [text]
+            out += pieces if len(pieces) == len(own) else [text, *[""] * (len(own) - 1)]
+        lines.append((number, out))
+    return Part(lines, part.at, headings, part.first)
+
+
+def _named(part: Part, at: int, meaning: Meaning) -> list[str]:
+    """Give the things that a heading names one by one where most cells are parted likewise; none else."""
+    names = _NAMED.split(part.headings[at].text.strip())
+    meant = {meaning(name)[0] for name in names if meaning(name)[1] >= SAYS_IT}
+    if not 1 < len(names) <= LEAST_LISTED or len(meant) < len(names) or meant.isdisjoint(_IN_WORDS):
+        return []
+    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
+    alike = sum(len(_NAMED.split(text.strip())) == len(names) for text in texts)
+    return names if texts and alike >= MOSTLY * len(texts) else []
 
 
 def told_apart(part: Part, meaning: Meaning) -> Part:
@@ -141,7 +173,9 @@ def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
     if sum(map(is_date, texts)) > (1.0 - MOSTLY) * len(texts):
         return 0
-    found = [values for text in texts if len(values := _values(text)) >= LEAST_VALUES and _is_spread(values)]
+    listed = {heading.text for heading in _listed(part.headings[at], LEAST_LISTED)}
+    least = LEAST_LISTED if len(listed) == LEAST_LISTED else LEAST_VALUES
+    found = [values for text in texts if len(values := _values(text)) >= least and _is_spread(values)]
     if not texts or len(found) < MOSTLY * len(texts):
         return 0
     return Counter(map(len, found)).most_common(1)[0][0]

@@ -15,7 +15,13 @@ from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
 from pipeline.ingest.recognise.beside import Beside
-from pipeline.ingest.recognise.cells_apart import lists_apart, pairs_apart, remarks_apart, told_apart
+from pipeline.ingest.recognise.cells_apart import (
+    lists_apart,
+    names_apart,
+    pairs_apart,
+    remarks_apart,
+    told_apart,
+)
 from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
@@ -219,7 +225,7 @@ class Reader:
         scales = scales_told(title, self.meaning)
         found: list[Draft] = []
         for part in parts:
-            single = remarks_apart(part, self.meaning)
+            single = remarks_apart(names_apart(part, self.meaning), self.meaning)
             few = pieces_apart(single, self.meaning)
             whole = pairs_apart(told_apart(lists_apart(few, self.meaning), self.meaning))
             passes = [Lane("pass", own) for own in passes_of(whole, self.meaning)]

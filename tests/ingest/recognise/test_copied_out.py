@@ -135,3 +135,19 @@ def test_timed_readings_among_a_days_lines_are_of_that_day(tmp_path: Path) -> No
     assert at == [
         f"{number:02} {clock}" for number in (3, 10, 17, 24) for clock in ("10:05", "11:25", "13:55")
     ]
+
+
+def test_a_heading_of_two_words_and_one_of_three_numbers_in_a_cell(tmp_path: Path) -> None:
+    rows = "".join(
+        f'5/{day}/2031 10:00,"{strip}, {lane}",1.48{day % 10} / 4.09{day % 10},'
+        f"7.41{day % 10} / 9.02{day % 10} @ 148.5\n"
+        for day, strip, lane in (
+            (14, "Cinder", "L"),
+            (15, "Cinder", "R"),
+            (16, "Cinder", "L"),
+            (17, "Cinder", "R"),
+        )
+    )
+    con = read(tmp_path, {"slips.csv": 'Date / time,"Strip, lane",60 / 330,1000 / 1320 @ mph\n' + rows})
+    runs = column(con, "typed_timeslips", "venue", "lane", "t60_s", "t1320_s", "v1320_mph")
+    assert runs[1] == ("Cinder Flats", "right", 1.485, 9.025, 148.5)

@@ -12,6 +12,7 @@ from pipeline.ingest.recognise.cards import on_cards
 from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
+from pipeline.ingest.recognise.pages import over_each_other, second_storeys, titles_again
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.told import by_unit, told_by
@@ -39,7 +40,6 @@ _DECIMALS = re.compile(r"(?<![\d:.,/])\d*[.,]\d{1,3}(?![\d:]|[.,/]\d)")
 _TIME_AND_SPEED = re.compile(r"^[^:=]*[:=\s]\s*\d*[.,]\d+\s*(?:@|at|/)\s*\d+[.,]\d+\s*(?:mph|km/?h)?\s*$")
 _PAIR = re.compile(r"[^\W\d_][^\d]*?[\s:=]+[-+]?\d*[.,]?\d+(?=\s|$)")
 _IN_WORDS = frozenset({"car", "venue", "event", "driver", "outcome", "notes"})
-_DISTANCE = re.compile(r"\(?(?:60|330|660|1000|1320|1/[248]|18|20|100|20[01]|305|40[02])(?:ft|m|')?\)?")
 _VALUE = re.compile(r"(?i)^[-+~]?[.,]?\d|^(?:calm|left|right|[nsew]{1,3}\s+\d)")
 
 
@@ -115,12 +115,12 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         for at, (_, text) in enumerate(texts)
         if len(pieces := _GAP.split(text.strip())) >= LEAST_HEADINGS and is_heading(pieces, meaning)
     ]
-    under = _second_storeys(texts, heads)
+    under = second_storeys(texts, heads)
     heads = [at for at in heads if at not in under]
     below = {texts[at][1]: texts[at + 1][1] if at + 1 in under else "" for at in heads}
     if not below:
         return None
-    again = _titles_again(texts, heads)
+    again = titles_again(texts, heads)
     texts = [(number, "" if at in under | again else text) for at, (number, text) in enumerate(texts)]
     edges = {head: _edges(texts, heads, head, second) for head, second in below.items()}
     counted = {head: 0 if second else _in_turn(texts, heads, head) for head, second in below.items()}
@@ -135,7 +135,7 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         in_turn = counted[text] if at in heads else in_turn
         pieces = [piece for piece in _GAP.split(text.strip()) if piece]
         if at in heads and below[text]:
-            lines.append((number, _over_each_other(_sliced(text, own), _sliced(below[text], own))))
+            lines.append((number, over_each_other(_sliced(text, own), _sliced(below[text], own))))
         elif own and told_by([text.strip()], meaning):
             lines.append((number, [text.strip()]))
         elif own and in_turn == len(pieces):
@@ -145,39 +145,6 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         else:
             lines.append((number, [piece for piece in _GAP.split(text.strip()) if piece]))
     return _below_each(lines, meaning)
-
-
-def _second_storeys(texts: Sequence[tuple[int, str]], heads: Sequence[int]) -> frozenset[int]:
-    """Find the lines below headings that go on with them: words, and no number but a distance."""
-    found: set[int] = set()
-    for at in heads:
-        if at in found or at + 1 >= len(texts):
-            continue
-        words = texts[at + 1][1].split()
-        if len(words) >= LEAST_TOKENS and all(
-            _DISTANCE.fullmatch(word) for word in words if re.search(r"\d", word)
-        ):
-            found.add(at + 1)
-    return frozenset(found)
-
-
-def _titles_again(texts: Sequence[tuple[int, str]], heads: Sequence[int]) -> frozenset[int]:
-    """Find the lines that stood above the first headings and come again on each page, but for its number."""
-    bare = [re.sub(r"\d{1,3}\W*$", "", text).split() for _, text in texts]
-    titles = [own for own in bare[: heads[0]] if own and not date_in(" ".join(own))[0]] if heads else []
-    return (
-        frozenset(at for at, own in enumerate(bare) if at > heads[0] and own in titles)
-        if heads
-        else frozenset()
-    )
-
-
-def _over_each_other(above: Sequence[str], below: Sequence[str]) -> list[str]:
-    """Join headings of two storeys; one broken at a hyphen becomes one word."""
-    return [
-        first[:-1] + second if first.endswith("-") else f"{first} {second}".strip()
-        for first, second in zip(above, below, strict=True)
-    ]
 
 
 def _in_turn(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> int:

@@ -31,7 +31,7 @@ ONE_CELL = 0.7
 """Where so many lines have one cell, a comma in another is part of what was typed."""
 _NUMBER = re.compile(
     r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
-    r"|[OoIlSB]\d*\.\d+|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
+    r"|[OoIlSB]\d*\.\d+|\d+[OoIlSB]\d+(?!\w)|\d[OoIlSB](?=\s?(?:%|rpm\b))|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
 )
 _BEHIND = re.compile(
     r"\s?(%|percent\b|°\s?[CF]?\b|deg(?:rees?)?\.?\s?[CF]?\b|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/:]|\s?[=:])|\")",
@@ -43,7 +43,8 @@ _IS_LABEL = re.compile(r"[\"']?\s?[=:]\s?[\"']?[-+]?[.,]?\d")
 _GLUED = re.compile(r"[\w/:]|\.\d")
 _REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
-    r"(?i)(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=\[(]\s*|\s+)(?=[-+]?\d*[.,]?\d)"
+    r"(?i)(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=\[(]\s*|\s+)"
+    r"(?=[-+]?[OoIlSB]?\d*[.,]?\d)"
     r"|(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)\s?(?!mph|km|psi|rpm|[hk]pa|mb|deg)[^\W\d_]{1,9}\.?(?:\s*[:=]\s*|\s+)"
     r"(?=[-+]?\d?\d?[.,]\d{2})"
 )

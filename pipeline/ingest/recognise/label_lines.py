@@ -49,9 +49,8 @@ def _moved(cells: list[str], column: int) -> list[str]:
     at = next((place for place, text in enumerate(cells) if text), column)
     if at <= column or any(cells[at + 2 :]):
         return cells
-    own = [""] * len(cells)
-    own[column : column + 2] = cells[at : at + 2]
-    return own
+    beside = cells[at + 1] if at + 1 < len(cells) else ""
+    return [*[""] * column, cells[at], beside, *[""] * (len(cells) - column - 2)]
 
 
 def one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> list[Line]:

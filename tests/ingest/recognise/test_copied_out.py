@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from pipeline.ingest.recognise.in_order import labelled_by_order
+from pipeline.ingest.recognise.label_lines import pairs_apart
 from tests.ingest.logbooks import GARAGE, column, ingested, write
 
 NAMES = {"air": "air_temp_degf", "baro": "pressure_inhg", "hum": "humidity_pct", "track": "track_temp_degf"}
@@ -94,6 +95,12 @@ def test_cards_with_several_labels_a_line(tmp_path: Path) -> None:
     )
     at, *rest = runs[3]
     assert (len(runs), f"{at:%H:%M}", *rest) == (5, "13:55", 1.484, 4.094, "left", 5600.0, 6.4)
+
+
+def test_a_label_in_the_last_column_has_no_value_and_breaks_nothing() -> None:
+    lines = [(at, ["Pista", "Cinder", "Note"]) for at in range(1, 6)]
+    assert {len(cells) for _, cells in pairs_apart(lines)} == {3}
+    assert pairs_apart(lines)[1] == (1, ["Note", "", ""])
 
 
 def test_a_line_of_the_days_air_names_the_strip(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.headed import Heading
@@ -54,38 +54,46 @@ def lists_apart(part: Part, meaning: Meaning) -> Part:
     counts = [_values_a_cell(part, at, meaning) for at in range(len(part.headings))]
     if not any(counts):
         return part
-    headings: list[Heading] = []
-    for heading, count in zip(part.headings, counts, strict=True):
-        headings += _listed(heading, count) if count else [heading]
+    headings = {at: _listed(part.headings[at], count) for at, count in enumerate(counts) if count}
+
+    def slip(at: int, text: str) -> list[str]:
+        values = _values(text)
+        return values if 0 < len(values) <= counts[at] else _odd_values(text, counts[at])
+
+    return _parted(part, headings, slip)
+
+
+def _parted(
+    part: Part, headings: Mapping[int, list[Heading]], pieces: Callable[[int, str], list[str]]
+) -> Part:
+    """Put several columns in place of one, where there are headings for them.
+
+    ``pieces`` gives those of a cell; one with none, or with too many, stays whole in the first column.
+    """
     lines = []
     for place, (number, cells) in enumerate(part.lines):
         out: list[str] = []
-        for text, count in zip(cells, counts, strict=True):
-            values = _values(text) if count and place not in part.at else []
-            if count and place not in part.at and not 0 < len(values) <= count:
-                values = _odd_values(text, count)
-            is_slip = bool(values) and len(values) <= count
-            out += [*values, *[""] * (count - len(values))] if is_slip else [text, *[""] * (count - 1)]
+        for at, text in enumerate(cells):
+            count = len(headings.get(at, ())) or 1
+            values = pieces(at, text) if at in headings and place not in part.at else []
+            own = values if 0 < len(values) <= count else [text]
+            out += [*own, *[""] * (count - len(own))]
         lines.append((number, out))
-    return Part(lines, part.at, headings, part.first)
+    whole = [own for at, heading in enumerate(part.headings) for own in headings.get(at, [heading])]
+    return Part(lines, part.at, whole, part.first)
 
 
 def names_apart(part: Part, meaning: Meaning) -> Part:
     """Part columns whose heading names two or three things in words, each cell as many: ``Strip, lane``."""
-    named = [_named(part, at, meaning) for at in range(len(part.headings))]
-    if not any(named):
+    named = {at: own for at in range(len(part.headings)) if (own := _named(part, at, meaning))}
+    if not named:
         return part
-    headings: list[Heading] = []
-    for heading, own in zip(part.headings, named, strict=True):
-        headings += [Heading(name, name) for name in own] or [heading]
-    lines = []
-    for place, (number, cells) in enumerate(part.lines):
-        out: list[str] = []
-        for text, own in zip(cells, named, strict=True):
-            pieces = _NAMED.split(text.strip()) if own and place not in part.at else [text]
-            out += pieces if len(pieces) == len(own) else [text, *[""] * (len(own) - 1)]
-        lines.append((number, out))
-    return Part(lines, part.at, headings, part.first)
+
+    def names(at: int, text: str) -> list[str]:
+        found = _NAMED.split(text.strip())
+        return found if len(found) == len(named[at]) else []
+
+    return _parted(part, {at: [Heading(name, name) for name in own] for at, own in named.items()}, names)
 
 
 def _named(part: Part, at: int, meaning: Meaning) -> list[str]:
@@ -121,21 +129,12 @@ def told_apart(part: Part, meaning: Meaning) -> Part:
         at: list(dict.fromkeys(name for cell in found.values() for name in cell))
         for at, found in told.items()
     }
-    headings: list[Heading] = []
-    for at, heading in enumerate(part.headings):
-        headings += [Heading(SPOKEN[name], SPOKEN[name]) for name in named[at]] if at in told else [heading]
-    lines = []
-    for place, (number, cells) in enumerate(part.lines):
-        out: list[str] = []
-        for at, text in enumerate(cells):
-            if at not in told:
-                out.append(text)
-            elif text in told[at] and place not in part.at:
-                out += [told[at][text].get(name, "") for name in named[at]]
-            else:
-                out += [text, *[""] * (len(named[at]) - 1)]
-        lines.append((number, out))
-    return Part(lines, part.at, headings, part.first)
+    headings = {at: [Heading(SPOKEN[name], SPOKEN[name]) for name in own] for at, own in named.items()}
+
+    def values(at: int, text: str) -> list[str]:
+        return [told[at][text].get(name, "") for name in named[at]] if text in told[at] else []
+
+    return _parted(part, headings, values)
 
 
 def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
@@ -262,32 +261,18 @@ def _remark(text: str) -> re.Match[str] | None:
 def pairs_apart(part: Part) -> Part:
     """Part columns whose cells hold a time and a speed, such as ``5.98 @ 115.2``."""
     body = part.body
-    split = []
-    for at in range(len(part.headings)):
+    headings = {}
+    for at, heading in enumerate(part.headings):
         texts = [cells[at] for _, cells in body if not is_nothing(cells[at])]
         pairs = sum(_PAIR.match(text) is not None for text in texts)
-        if texts and pairs >= 0.6 * len(texts) and part.headings[at].text and _are_time_and_speed(texts):
-            split.append(at)
-    if not split:
-        return part
-    headings: list[Heading] = []
-    for at, heading in enumerate(part.headings):
-        if at in split:
+        if texts and pairs >= 0.6 * len(texts) and heading.text and _are_time_and_speed(texts):
             bare = re.split(r"(?i)\s*(?:@|/|\bat\b|\band\b|&|\+|,|-)\s*(?=mph|speed|km)", heading.text)[0]
             speed = "km/h" if _IS_METRIC.search(heading.text) else "mph"
-            headings += [Heading(f"{bare} et", f"{bare} et"), Heading(f"{bare} {speed}", f"{bare} {speed}")]
-        else:
-            headings.append(heading)
-    lines = []
-    for place, (number, cells) in enumerate(part.lines):
-        out: list[str] = []
-        for at, text in enumerate(cells):
-            if at not in split:
-                out.append(text)
-            else:
-                out += [text, ""] if place in part.at else _pair(text)
-        lines.append((number, out))
-    return Part(lines, part.at, headings, part.first)
+            headings[at] = [
+                Heading(f"{bare} et", f"{bare} et"),
+                Heading(f"{bare} {speed}", f"{bare} {speed}"),
+            ]
+    return _parted(part, headings, lambda _, text: _pair(text)) if headings else part
 
 
 def _pair(text: str) -> list[str]:

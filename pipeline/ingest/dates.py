@@ -147,8 +147,7 @@ def _orders_by_weekdays(texts: Iterable[str]) -> list[str]:
         found = _NUMERIC.match(bare)
         if found is None or weekday is None:
             continue
-        days = {order: _numeric_day(found, order) for order in ("day", "month")}
-        fits = [order for order, day in days.items() if day is not None and day.weekday() == weekday]
+        fits = list(_days_on(found, weekday))
         shown += fits if len(fits) == 1 else []
         tongues += [] if is_english(text.split()[0]) else ["day"]
     return shown or tongues
@@ -176,6 +175,12 @@ def _numeric_day(found: re.Match[str], order: str) -> dt.date | None:
     return _day(_year(found[3]), month, day)
 
 
+def _days_on(found: re.Match[str], weekday: int) -> dict[str, dt.date]:
+    """Return the day that a date is in each order in which it falls on a day of the week."""
+    days = {order: _numeric_day(found, order) for order in ("day", "month")}
+    return {order: day for order, day in days.items() if day is not None and day.weekday() == weekday}
+
+
 def _year(text: str) -> int:
     return int(text) if len(text) == 4 else 2000 + int(text)
 
@@ -193,7 +198,7 @@ def _bare(text: str) -> str:
     found = _NUMERIC.match(bare)
     if found is None or weekday is None:
         return bare
-    fits = {day for way in ("day", "month") if (day := _numeric_day(found, way)) and day.weekday() == weekday}
+    fits = set(_days_on(found, weekday).values())
     return f"{fits.pop().isoformat()} {found[4] or ''}".strip() if len(fits) == 1 else bare
 
 

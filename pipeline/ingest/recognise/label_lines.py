@@ -31,24 +31,22 @@ def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
     for number, cells in lines:
         places = [at for at in range(column, len(cells), 2) if cells[at]]
         if len(places) < 2 or any((at, cells[at]) not in labels for at in places):
-            found.append((number, list(cells)))
+            found.append((number, _moved(cells, column)))
             continue
         paired += 1
-        found += [
-            (number, ["" if place not in (at, at + 1) else text for place, text in enumerate(cells)])
-            for at in places
-        ]
+        found += [(number, _alone(cells, at, column)) for at in places]
     filled = sum(any(cells) for _, cells in lines)
-    if paired < HALF * filled:
-        return lines
-    return [(number, _moved(cells, column)) for number, cells in found]
+    return lines if paired < HALF * filled else found
 
 
-def _moved(cells: list[str], column: int) -> list[str]:
+def _moved(cells: Sequence[str], column: int) -> list[str]:
     """Move the only two cells of a line to where the labels stand."""
     at = next((place for place, text in enumerate(cells) if text), column)
-    if at <= column or any(cells[at + 2 :]):
-        return cells
+    return list(cells) if at <= column or any(cells[at + 2 :]) else _alone(cells, at, column)
+
+
+def _alone(cells: Sequence[str], at: int, column: int) -> list[str]:
+    """Give a line of one label and the value beside it, put where the labels stand."""
     beside = cells[at + 1] if at + 1 < len(cells) else ""
     return [*[""] * column, cells[at], beside, *[""] * (len(cells) - column - 2)]
 
@@ -66,10 +64,7 @@ def one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> li
         if len(said) < 2 or said[0] != column:
             found.append((number, list(cells)))
             continue
-        for at in said:
-            own = [""] * len(cells)
-            own[column : column + 2] = cells[at : at + 2]
-            found.append((number, own))
+        found += [(number, _alone(cells, at, column)) for at in said]
     return found
 
 

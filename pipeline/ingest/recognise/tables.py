@@ -176,9 +176,10 @@ def _finished(
     present = {name for row in rows for name in row.cells}
     is_blank = not present
     present = present or draft.names()
-    kinds = [kind for kind in kinds_of(present) if is_sure(kind, draft) or not told.isdisjoint(KEYS[kind])]
-    if kinds:  # what else is clear is not lost for standing alone
-        kinds = [kind for kind in kinds_of(present) if kind in kinds or _goes_along(kind, draft)]
+    possible = kinds_of(present)
+    sure = [kind for kind in possible if is_sure(kind, draft) or not told.isdisjoint(KEYS[kind])]
+    # what else is clear is not lost for standing alone
+    kinds = [kind for kind in possible if sure and (kind in sure or _goes_along(kind, draft))]
     if not kinds or not (any(row.cells.get("date") for row in rows) or (is_blank and "date" in present)):
         return [nothing_read(sheet, draft, label, lacks_date=bool(kinds))]
     note_runs(draft, rows, book.passed_on)

@@ -205,8 +205,7 @@ def read(at: Floats, factors: Floats) -> Floats:
     margin = 0.97 if window > 2 else 1.0
     lowest = np.clip((at[:, 5] * margin - nodes[0]) / step, 0, nodes.size - window).astype(np.intp)
     index = index * nodes.size + lowest[:, None]
-    near = table()[index[:, :, None] + np.arange(window)]
-    by_grip = np.matmul(weight[:, None, :], near.reshape(n, index.shape[1], -1))
+    by_grip = np.matmul(weight[:, None, :], _windows(window)[index])
     by_grip = by_grip.reshape(n, window, len(OUTPUTS))
     place = (at[:, 5][:, None] * np.atleast_2d(factors) - nodes[0]) / step - lowest[:, None]
     place = np.clip(place, 0, window - 1 - 1e-9)
@@ -214,6 +213,14 @@ def read(at: Floats, factors: Floats) -> Floats:
     share = (place - low)[:, :, None]
     out = by_grip[rows[:, None], low] * (1 - share) + by_grip[rows[:, None], low + 1] * share
     return np.moveaxis(out, -1, 0)
+
+
+@cache
+def _windows(size: int) -> Floats:
+    """Every node's outputs with those of the grips after it, a row each, so that a row is read at one go."""
+    flat = table().astype(np.float64).reshape(-1)
+    rows = np.lib.stride_tricks.sliding_window_view(flat, size * len(OUTPUTS))
+    return rows[:: len(OUTPUTS)]
 
 
 def _linear(values: Floats, nodes: Floats) -> tuple[NDArray[np.intp], Floats]:

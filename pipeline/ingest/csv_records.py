@@ -14,6 +14,7 @@ from pipeline.files.sheets import NOTES_SUFFIX
 LONGEST_NOTE_LINES = 40
 LONGEST_LINE = 2_000_000_000  # the reader only; cells too long for a sheet are refused after it
 PARTED_SHARE = 0.8
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
     (codecs.BOM_UTF32_LE, "utf-32"),
@@ -74,6 +75,12 @@ def _is_parted(lines: list[str], delimiter: str) -> bool:
     return usual >= 2 and counts.count(usual) >= PARTED_SHARE * len(counts)
 
 
+def _is_parted_twice(lines: list[str]) -> bool:
+    """Tell whether marks of two sorts part the lines of a text, in groups, as groups do."""
+    bare = [_DECIMAL_COMMA.sub(".", line) for line in lines]
+    return sum(_is_parted(bare, mark) for mark in ",;\t|") > 1
+
+
 def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     """Split the bytes of a CSV into records with the line each begins on.
 
@@ -103,7 +110,9 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     csv.field_size_limit(LONGEST_LINE)
     delimiter = delimiter_of(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
     lines = io.StringIO(text, newline="").readlines()
-    if name.casefold().endswith(NOTES_SUFFIX) and not _is_parted(lines, delimiter):
+    if name.casefold().endswith(NOTES_SUFFIX) and (
+        not _is_parted(lines, delimiter) or _is_parted_twice(lines)
+    ):
         yield from ((at, [line.rstrip()]) for at, line in enumerate(lines, start=1))
         return
     at, cells = 0, []

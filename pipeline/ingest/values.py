@@ -122,7 +122,7 @@ def _space_lost(over: str, under: str) -> str:
 
 
 def _in_unit(text: str, number: float, typed_unit: str, unit: str, heading: Conversion) -> Reading:
-    if not typed_unit:
+    if not typed_unit.strip("°º"):  # a mark of degrees alone names no scale
         return Reading(number * heading.factor + heading.offset)
     if unit == "inHg" and typed_unit.rstrip(".").casefold() in MERCURY_INCHES:
         return Reading(number)

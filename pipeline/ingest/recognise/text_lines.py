@@ -12,6 +12,7 @@ from pipeline.ingest.recognise.cards import on_cards
 from pipeline.ingest.recognise.entries import joined
 from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
+from pipeline.ingest.recognise.ordered import rows_in_order
 from pipeline.ingest.recognise.pages import over_each_other, second_storeys, titles_again
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.spoken import date_in
@@ -66,7 +67,10 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         than once; else the lines as they are, without rules and frames.
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
-    plain = labelled_by_order([(number, _undecorated(text)) for number, text in texts], meaning)
+    bare = [(number, _undecorated(text)) for number, text in texts]
+    if rows := rows_in_order(bare, meaning):
+        return rows
+    plain = labelled_by_order(bare, meaning)
     if form := _form(plain, meaning):
         return form
     cards = on_cards(plain)

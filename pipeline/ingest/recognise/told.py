@@ -20,7 +20,7 @@ PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 POINT_LOST = (2200.0, 3190.0)
 """A bare number in this span there is inches of mercury without their point: it will be asked about."""
 _NUMBER = re.compile(
-    r"(?<![\w./:])(\d+\s+\d/\d{1,2}|\d+/\d{1,2}|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*)(\s*[½¼¾])?\s*"
+    r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
     r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg(?:rees?)?\.?\s?[fc]?\b|%|percent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,

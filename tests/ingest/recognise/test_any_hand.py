@@ -145,3 +145,24 @@ def test_pressure_in_metric_units_tells_that_degrees_are_celsius(tmp_path: Path)
     assert column(con, "weather", "air_temp_degf")[0] == pytest.approx(68.0)
     assert column(con, "timeslips", "v660_mph")[0] == 112.0
     assert con.execute("select count(*) from questions where \"column\" = 'heading'").fetchone() == (0,)
+
+
+GROUPED = """time lane | RT / 60 / 330 / 201 m (km/h) / 402 m (km/h) | rpm, turns, g | air °C, RH, track °C
+
+*Sat 16/05/2031 Quarry Road Dragway*
+12h22 right | 0,030 / 1,540 / 4,225 / 6,513 (174) / 10,201 (217) | 6000rpm, 1,75v, 3,6g | 25°, 60%, 30°
+13h41 left | 0,080 / 1,718 / 4,426 / 6,732 (173) / 10,418 (217) | 6000rpm, 1,75v, 3,6g | 25°, 57%, 31° - spun
+15h11 right | 0,118 / 1,544 / 4,226 / 6,531 (173) / 10,196 (216) | 6200rpm, 2v, 3,8g | 26°, 56%, 30°
+16h30 right | 0,125 / 1,525 / 4,219 / x (x) / x (x) | 6200rpm, 2v, 3,8g | 25°, 58%, 30°
+"""
+
+
+def test_values_in_groups_stand_as_a_line_above_names_them(tmp_path: Path) -> None:
+    con = read(tmp_path, GROUPED)
+    assert column(con, "timeslips", "t60_s", "t660_s", "t1320_s") == [
+        (1.540, 6.513, 10.201), (1.718, 6.732, 10.418), (1.544, 6.531, 10.196), (1.525, None, None)
+    ]  # fmt: skip
+    assert column(con, "timeslips", "launch_rpm", "preload_turns", "lane")[2] == (6200, 2.0, "right")
+    assert column(con, "timeslips", "v660_mph")[0] == pytest.approx(174 / 1.609344)
+    assert column(con, "weather", "air_temp_degf")[1] == pytest.approx(77.0)
+    assert column(con, "timeslips", "outcome")[1] == "spun"

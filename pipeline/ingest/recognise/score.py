@@ -175,9 +175,10 @@ _WORDS: Mapping[str, Callable[[str, Profile, Names, float], float]] = {
 
 
 def _side_share(cells: Profile) -> float:
-    """Give the share of cells that are longer words for a lane."""
-    sides = (n for text, n in cells.words.items() if len(text) > 1 and folded(text) in LANE_WORDS)
-    return cells.share(sum(sides))
+    """Give the share of cells that are words for a lane; single letters only where there are both."""
+    sides = {text: LANE_WORDS.get(folded(text)) for text in cells.words}
+    has_both = {"left", "right"} <= set(sides.values())
+    return cells.share(sum(cells.words[text] for text in sides if sides[text] and (has_both or len(text) > 1)))
 
 
 def _known_share(name: str, cells: Profile, names: Names) -> float:

@@ -18,6 +18,7 @@ from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.changes import settle_changes
 from pipeline.ingest.recognise.clock_columns import plain_clocks
+from pipeline.ingest.recognise.cut_short import written_out
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.grids import with_grids_joined
@@ -61,6 +62,7 @@ def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
         raw = [(int(row[0]), [(text or "").rstrip() for text in row[1:]]) for row in rows]
         lines = level(cells_of_text(raw, reader.meaning))
     lines = plain_clocks(banners_joined(lines))
+    lines = written_out(lines, reader.meaning)
     lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines))
     lines = with_grids_joined(lines, reader.meaning, sheet.sheet or PurePosixPath(sheet.file).stem)
     return SheetDrafts(sheet, reader.drafts(sheet.file, lines))

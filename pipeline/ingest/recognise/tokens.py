@@ -109,7 +109,7 @@ _LETTERS = str.maketrans(
 )
 
 
-def _without_marks(text: str) -> str:
+def without_marks(text: str) -> str:
     """Take the marks off letters, and case: ``Gêne`` and ``gene`` are one."""
     letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
     return "".join(letters).casefold().translate(_LETTERS)
@@ -124,9 +124,11 @@ jalkaa jalat fod pes piedi stop stopa lab feta futova fut πόδια ποδια 
 ter te op bij van het een zum zur auf bei av til fra ved au aux sur par al del sul alla em ao od po フィート
 off line pe jalka kv mila milje pri przy ved met mit med con avec com with z na om uur
 """
-FILLERS = frozenset(_without_marks(_FILLER_WORDS).split())
+FILLERS = frozenset(without_marks(_FILLER_WORDS).split())
 """Words that say next to nothing, and units."""
 
+SHORT_UNIT = 3
+"""A word that nobody knows beside a distance, so short, is feet or metres in some tongue: ``60 st.``."""
 LEAST_STEM = 5
 LEAST_PART = 3
 """Letters that each part of a compound word has at least."""
@@ -135,7 +137,7 @@ _ABROAD = {
     spelling: word
     for words in ABROAD.values()
     for word, spellings in words.items()
-    for spelling in _without_marks(spellings).split()
+    for spelling in without_marks(spellings).split()
 }
 _SPELLED = _ABROAD | _AT_HOME
 _BEGINNING: dict[str, dict[str, str]] = {}
@@ -168,7 +170,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     (('et', 'd60'), ('d660', 'mph'), ('launch', 'rpm'))
     """
     text = _PRESSURE_UNIT.sub(lambda found: found[0].casefold(), heading.strip())
-    text = _without_marks(_CAMEL.sub(" ", text))
+    text = without_marks(_CAMEL.sub(" ", text))
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
     text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)
@@ -183,6 +185,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     words = tuple(plain for word in found for plain in _parts(_plain(word, found)))
     if _DISTANCES.isdisjoint(words):
         return words
+    words = tuple(word for word in words if word in WORDS or word in FILLERS or len(word) > SHORT_UNIT)
     return tuple("time" if word == "clock" else word for word in words)  # to a distance it is no time of day
 
 

@@ -36,6 +36,8 @@ _BY_UNIT = (
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
     (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
+_ONLY_OF = {"g": "counterweight_g", "rpm": "launch_rpm", "%": "humidity_pct", "inHg": "pressure_inhg"}
+"""What a label with such a unit says, whatever its words."""
 _IS_METRIC = re.compile(r"(?i)\d\s?(?:hpa|mbar|mb|kpa|km/?h|°?\s?c)\b")
 _DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
 _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
@@ -161,8 +163,12 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     bare = re.sub(r"\s*[(\[].*?[)\]]", "", label)
     ways = [label, bare, *([f"{bare} temp"] if named_unit(label, "degF") else [])]
     name, likeness = max((meaning(way) for way in ways), key=lambda said: (said[0] in TOLD, said[1]))
-    if looked.number is None or name not in TOLD or likeness < SAYS_IT:
+    if likeness < SAYS_IT:
+        name = next((own for unit, own in _ONLY_OF.items() if named_unit(label, unit)), "")
+    if looked.number is None or name not in TOLD:
         return {}
+    if name == "preload_turns" and looked.number[0] >= LAUNCH_RPM[0]:
+        name = "launch_rpm"  # turns of the engine, in tongues that have one word for both
     unit = named_unit(label, UNITS[name]) if not looked.number[1] else None
     found = {name: f"{value} {unit[0]}" if unit and unit[1] != SAME else value}
     return found | ({"pressure_kind": _kind(label)} if name == "pressure_inhg" and _kind(label) else {})

@@ -13,7 +13,7 @@ from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
 from pipeline.garage.logbook import Garage
 from pipeline.season.car_data import CarData, car_facts, read_car_data
 from pipeline.season.curves import edge_sentences
-from pipeline.season.fit import FittedSeason, fit_season
+from pipeline.season.fit import FittedSeason, fit_night, fit_season
 from pipeline.season.results import Wear
 from pipeline.season.season_fit import SeasonFit
 from pipeline.store.database import transaction
@@ -41,6 +41,17 @@ class FittedCar:
     next_setting: NextSetting | None
     test_plan: TestPlan | None
     phone_model: PhoneModel | None
+
+    def put_into(self, data: CarData) -> CarData:
+        """Return what is known of the car with these results in it."""
+        return replace(
+            data,
+            fit=self.fit,
+            wear=self.wear,
+            next_setting=self.next_setting,
+            plan=self.test_plan,
+            phone_model=self.phone_model,
+        )
 
 
 def fit_cars(
@@ -77,8 +88,30 @@ def fit_cars(
         remember_fits(con, mark, marks)
 
 
-def _fit_car(data: CarData) -> FittedCar:
+def with_night(con: duckdb.DuckDBPyConnection, data: CarData, *, fresh: bool = False) -> CarData:
+    """Put into a car's data what the report of a night shows of its fit: a third of the whole one's work.
+
+    The whole one is taken instead where the store has it of just this content. What is worked out here is
+    stored nowhere: the tables of results are those of whole fits.
+
+    Parameters
+    ----------
+    con
+        A writable store in which ingest has run.
+    data
+        The car's part of it, without a fit.
+    fresh
+        Fit again even so.
+    """
+    if not fresh and fitted_marks(con).get(data.car) == _mark_of(data):
+        return _read_back(con, data.car).put_into(data)
     assert data.wear is not None  # worked out whenever the fit is not read
+    fitted = fit_night(data.runs, car_facts(data.garage, data.car))
+    return decide(data, fitted, data.wear, plan_runs=0).put_into(data)
+
+
+def _fit_car(data: CarData) -> FittedCar:
+    assert data.wear is not None  # as above
     return decide(data, fit_season(data.runs, car_facts(data.garage, data.car)), data.wear)
 
 
@@ -93,10 +126,11 @@ def _read_back(con: duckdb.DuckDBPyConnection, car: str) -> FittedCar:
     return FittedCar(fit=read_season_fit(con, car), **singles)
 
 
-def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
+def decide(data: CarData, fitted: FittedSeason, wear: Wear, plan_runs: int = SEASON_PLAN_RUNS) -> FittedCar:
     """Decide from a fitted season, under the conditions of the last event.
 
     Launch rpm by track temperature is given at the present clutch setting and inside the limits only.
+    No test runs are planned where ``plan_runs`` is 0.
     """
     launch = fitted.responses.get("t60")
     dash = () if launch is None else dash_from(data, launch)
@@ -112,6 +146,6 @@ def decide(data: CarData, fitted: FittedSeason, wear: Wear) -> FittedCar:
         next_setting=None
         if launch is None
         else suggestion_from(data, launch, ForecastAsked(), quick_only=False),
-        test_plan=None if launch is None else plan_from(data, launch, SEASON_PLAN_RUNS),
+        test_plan=plan_from(data, launch, plan_runs) if launch is not None and plan_runs else None,
         phone_model=None if launch is None else phone_model(data, launch),
     )

@@ -18,10 +18,8 @@ from pipeline.season.season_fit import SeasonFit
 from pipeline.season.wear_state import wear_of
 from pipeline.store.advice_given import advice_of
 from pipeline.store.database import STORE_VERSION, query
-from pipeline.store.results_tables import SEASON_TABLES, read_season_fit, read_single
+from pipeline.store.results_tables import read_season_fit, read_single
 from pipeline.store.tables import car_names, read_table
-
-NO_FIT: dict[str, tuple[object, ...]] = dict.fromkeys(SEASON_TABLES, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +138,7 @@ def read_car_data(
         sheet_counts=read_table(con, "sheet_counts"),
         sheet_columns=read_table(con, "sheet_columns"),
         slip_fates=slip_fates_of(con, car),
-        fit=read_season_fit(con, car) if with_fit else SeasonFit(car=car, **NO_FIT),  # type: ignore[arg-type]
+        fit=read_season_fit(con, car) if with_fit else SeasonFit.empty(car),
         wear=read_single(con, "wear", car) if with_fit else _wear_now(con, car, runs, setups, clutch),
         next_setting=read_single(con, "next_setting", car) if with_fit else None,
         plan=read_single(con, "test_plan", car) if with_fit else None,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import polars as pl
 
@@ -41,13 +41,10 @@ class FittedSeason:
     responses: dict[Response, ResponseFit]
 
 
-def fit_season(
-    runs: pl.DataFrame,
-    facts: CarFacts,
-    *,
-    prior: Prior | None = None,
-) -> FittedSeason:
-    """Fit all responses of one car and answer every question of the season.
+def fit_night(runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None) -> FittedSeason:
+    """Fit all responses of one car and hold runs and events against them: what the report of a night shows.
+
+    Of the changes over the season it has that of the first response only.
 
     Parameters
     ----------
@@ -71,34 +68,48 @@ def fit_season(
         except ThinData as thin:
             said.append(str(thin))
     fits = list(fitted.values())
-    by_response = {fit.response: effects(fit) for fit in fits}
-    air = equal_air(runs, fitted)
-    season = SeasonFit(
-        car=facts.name,
+    season = replace(
+        SeasonFit.empty(facts.name),
         facts=tuple(_facts(fit) for fit in fits),
-        effects=tuple(e for fit in fits for e in by_response[fit.response]),
-        changes=tuple(c for fit in fits for c in _changes(fit)),
-        rpm_by_track_temp=(),  # these two hang on the present setting: see pipeline.decide.fitted_car
-        launch_chances=(),
+        effects=tuple(e for fit in fits for e in effects(fit)),
+        changes=tuple(c for fit in fits[:1] for c in _changes(fit)),
+        run_checks=tuple(c for fit in fits for c in run_checks(fit)),
+        nights=tuple(n for fit in fits for n in night_checks(fit)),
+        sentences=(*said, *_left_out(runs), *_thin(fits), *_gone_wrong(fitted)),
+        regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
+        event_changes=event_changes(fitted["t60"]) if "t60" in fitted else (),
+    )
+    return FittedSeason(season, fitted)
+
+
+def fit_season(runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None) -> FittedSeason:
+    """Answer every question of the season: :func:`fit_night`, and what only the review shows.
+
+    What hangs on the present setting is not among it: see :mod:`pipeline.decide.fitted_car`.
+    """
+    night = fit_night(runs, facts, prior=prior)
+    fits = list(night.responses.values())
+    by_response = {
+        fit.response: tuple(e for e in night.season.effects if e.response == fit.response) for fit in fits
+    }
+    air = equal_air(runs, night.responses)
+    season = replace(
+        night.season,
+        changes=(*night.season.changes, *(c for fit in fits[1:] for c in _changes(fit))),
         curves=tuple(c for fit in fits for c in curves(fit)),
         partial_residuals=tuple(r for fit in fits for r in partial_residuals(fit)),
         before_after=tuple(b for fit in fits for b in before_after(fit)),
-        run_checks=tuple(c for fit in fits for c in run_checks(fit)),
-        nights=tuple(n for fit in fits for n in night_checks(fit)),
         held_out=tuple(h for fit in fits if (h := held_out(fit)) is not None),
         cross_check=tuple(row for fit in fits for row in cross_check(fit, by_response[fit.response])),
         sensitivity=tuple(s for fit in fits for s in _sensitivity(runs, facts, fit, by_response, prior)),
         spread=tuple(s for fit in fits for s in spread(fit)),
-        sentences=(*said, *_left_out(runs), *_thin(fits), *_gone_wrong(fitted)),
-        regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
-        event_changes=event_changes(fitted["t60"]) if "t60" in fitted else (),
         air_effects=air.effects,
         air_times=air.times,
         dial_in=air.dial_in,
         split_spreads=split_spreads(runs),
         spread_causes=tuple(s for fit in fits if fit.response != "t60_330" for s in spread_causes(fit)),
     )
-    return FittedSeason(season, fitted)
+    return FittedSeason(season, night.responses)
 
 
 def _facts(fit: ResponseFit) -> ModelFacts:

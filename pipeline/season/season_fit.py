@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from pipeline.season.check_results import (
@@ -71,3 +71,8 @@ class SeasonFit:
     spread_causes: tuple[SpreadCause, ...] = ()
     dial_in: tuple[DialIn, ...] = ()
     advice: tuple[Advice, ...] = _told()
+
+    @classmethod
+    def empty(cls, car: str) -> SeasonFit:
+        """Return the fit of a car of which nothing was found, or not looked for yet."""
+        return cls(car, *(() for _ in fields(cls)[1:]))

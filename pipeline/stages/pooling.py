@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -95,9 +94,5 @@ def _pooled_season(space: Workspace, found: Any, home: Path, car: str) -> tuple[
         return ()
     data, fitted, borrowed = own
     assert data.wear is not None
-    decided = decide(data, fitted, data.wear)
-    own_data = replace(
-        data, fit=decided.fit, wear=decided.wear, next_setting=decided.next_setting, plan=decided.test_plan
-    )
-    page = season_page(own_data, borrowed=borrowed)
+    page = season_page(decide(data, fitted, data.wear).put_into(data), borrowed=borrowed)
     return write_report(space, f"pooled-{slug(car)}", report.render(page), season_document(page))

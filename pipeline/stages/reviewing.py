@@ -16,6 +16,7 @@ from pipeline.stages.shared import (
     event_of,
     events_of,
     fitted,
+    ingested,
     mark_of,
     not_twice,
     one_car,
@@ -93,14 +94,17 @@ def _second_opinions(data: CarData) -> SecondOpinions:
 def nightly(
     space: Workspace, *, event: str | None, car: str | None, formats: tuple[str, ...] = ()
 ) -> Outcome:
-    """All stages, then the report of one event."""
+    """Ingest, fit what a night shows, then the report of one event."""
+    from pipeline.decide.fitted_car import with_night
     from reports import nightly as report
     from reports.answer import next_line, night_lines
     from reports.as_json import nightly_document
 
     pictures = _pictures(formats)
-    with fitted(space) as con:
-        data = car_data(con, space, one_car(con, space, car))
+    with ingested(space) as (con, _):
+        data = car_data(con, space, one_car(con, space, car), need_fit=False)
+        space.progress("working out what moved the numbers", 0.5)
+        data = with_night(con, data, fresh=space.fresh)
     chosen = event_of(data, event)
     space.progress("drawing", 0.8)
     page = report.NightlyPage(

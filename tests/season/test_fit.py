@@ -7,7 +7,7 @@ import polars as pl
 import pytest
 
 from pipeline.season.curves import rpm_by_track_temp
-from pipeline.season.fit import _left_out, fit_season
+from pipeline.season.fit import _left_out, fit_night, fit_season
 from tests.season.seasons import FACTS, season
 
 COVER_90 = (0.80, 0.99)  # 120 runs of 10 events: binomial sd 0.03, and events count as more than runs
@@ -156,3 +156,11 @@ FAST_PATH = (
 def test_fitting_and_verdicts_never_import_the_check_libraries():
     done = subprocess.run([sys.executable, "-c", FAST_PATH], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_night_holds_what_the_season_holds_of_it() -> None:
+    runs = season(11, runs=120, events=10, ruined=0.06)
+    night, whole = fit_night(runs, FACTS).season, fit_season(runs, FACTS).season
+    for part in ("facts", "effects", "run_checks", "nights", "sentences", "regime_effects", "event_changes"):
+        assert getattr(night, part) == getattr(whole, part), part
+    assert night.changes[0] == whole.changes[0]

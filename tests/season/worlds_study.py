@@ -186,7 +186,8 @@ def tally(name: str, seeds: Iterable[int], response: Response = "t60") -> Tally:
     for seed in seeds:
         season = world(name, seed)
         fit = fit_response(season.runs, season.facts, response)
-        state = season.known.state(fit.runs)
+        written = fit.runs.select("run_id").join(season.runs, on="run_id", how="left", maintain_order="left")
+        state = season.known.state(written)  # not of the fit's runs, where what is missing was filled in
         _hold_effects(found, fit, season, state)
         made = spread(fit)
         _hold_ranking(found, fit, season, state, made)

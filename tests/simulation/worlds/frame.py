@@ -116,9 +116,12 @@ class Known:
     events: dict[str, int]
     starts: NDArray[np.datetime64]
     venues: tuple[str, ...]
+    gun_degf: Floats
+    turns_off: Floats
 
     def state(self, frame: pl.DataFrame) -> State:
-        """Read a frame: what it says is taken as true, what it leaves out is looked up.
+        """Read a frame: what it says is taken as true but for what was read or noted wrong, what it leaves
+        out is looked up.
 
         A row of no known run gets the season's median where a value is missing.
         """
@@ -136,10 +139,13 @@ class Known:
         event = np.array([self.events.get(name, -1) for name in frame["event"].to_list()], dtype=np.intp)
         venue = [self.venues.index(name) if name in self.venues else -1 for name in frame["venue"].to_list()]
         blank = np.zeros(len(ids))
+        gun = np.where(known, self.gun_degf[at], 0.0)
+        settings = {name: said(column, blank) for name, column in COLUMN.items()}
+        settings["preload"] = settings["preload"] - np.where(known, self.turns_off[at], 0.0)
         return State(
-            *(said(column, blank) for column in COLUMN.values()),
+            *settings.values(),
             *(extra_values(frame, name) for name in EXTRA),
-            said("track_temp_degf", looked_up(self.track_temp)),
+            said("track_temp_degf", looked_up(self.track_temp) + gun) - gun,
             said("air_density_kg_per_m3", looked_up(self.air_density)),
             said("wear_in", blank),
             (frame["lane"].fill_null("left") == "right").to_numpy().astype(float),

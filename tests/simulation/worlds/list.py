@@ -30,6 +30,14 @@ class Spec:
         What 10 mph of headwind add to t330.
     cliff
         A synthetic cliff is put on the form.
+    freshened_s
+        What an engine gains when it is freshened in mid-season, which also shifts its best launch rpm.
+    gun_degf
+        By how much the track is read too hot or too cool at one strip.
+    misnoted
+        Chance that a run's preload is written down wrong by half a turn or one.
+    evenings
+        All events are in the evening; track and air fall together.
     """
 
     about: str
@@ -56,6 +64,10 @@ class Spec:
     driver_s: tuple[float, float] = (0.0, 0.0)
     cliff: bool = False
     wing: float = 0.6
+    freshened_s: tuple[float, float] = (0.0, 0.0)
+    gun_degf: float = 0.0
+    misnoted: float = 0.0
+    evenings: bool = False
 
 
 _NIGHT = (-0.012, 0.006)
@@ -148,6 +160,22 @@ SPECS: dict[str, Spec] = {
         racers=("unseen",),
         slick_level_s=0.009,
     ),
+    "gun_off": Spec("At one strip the track is read 6 degF off.", gun_degf=6.0),
+    "freshened": Spec(
+        "The engine is freshened in mid-season, which nobody writes down: quicker, another best rpm.",
+        freshened_s=(0.008, 0.02),
+    ),
+    "answers_slip": Spec(
+        "The racer answers each slip with the rpm of the next run, and luck follows from run to run.",
+        racers=("answers",),
+        noise=Noise(follows=0.7),
+    ),
+    "evenings": Spec(
+        "Evenings only, in which track temperature falls as air density rises; the track gets quicker too.",
+        drift_s=_NIGHT,
+        evenings=True,
+    ),
+    "misnoted": Spec("Preload is noted wrong, by half a turn or one, on one run in 25.", misnoted=0.04),
     "timid": Spec("Synthetic effects; the racer hardly changes anything.", racers=("timid",)),
     "chase": Spec("Synthetic effects; the racer chases the last slip.", racers=("chase",)),
 }

@@ -33,7 +33,17 @@ from tests.simulation.worlds.season import (
     rows_of,
     state_of,
 )
-from tests.simulation.worlds.truth import SCALES, Cliff, Form, Luck, Others, Ridge, SecondOrder, Truth
+from tests.simulation.worlds.truth import (
+    SCALES,
+    Cliff,
+    Form,
+    Freshened,
+    Luck,
+    Others,
+    Ridge,
+    SecondOrder,
+    Truth,
+)
 
 __all__ = ["WORLDS", "Forecast", "Season", "feasible_best", "forecast", "play", "usual_limits", "world"]
 
@@ -60,7 +70,7 @@ def world(name: str, seed: int) -> Season:
     home = _home(rng, names)
     nulls = _nulls(rng, spec, names)
     pair = _pair(rng, nulls) if policy == "locked" else None
-    climate, life = Climate.draw(rng), Life()
+    climate, life = _climate(rng, spec), Life()
     nights = _season_nights(rng, spec, climate, life)
     form = _form(rng, spec, home, nulls, nights, policy)
     truth = Truth(form, _others(rng, spec, nights))
@@ -127,6 +137,15 @@ def _pair(rng: np.random.Generator, nulls: tuple[str, ...]) -> tuple[str, str]:
     return leader, str(rng.choice(nulls))
 
 
+def _climate(rng: np.random.Generator, spec: Spec) -> Climate:
+    """Draw what events have in common, and what is read or noted wrong in this world."""
+    drawn = Climate.draw(rng)
+    gun = np.zeros(len(drawn.gun_degf))
+    if spec.gun_degf:
+        gun[int(rng.integers(gun.size))] = spec.gun_degf * float(rng.choice([-1, 1]))
+    return replace(drawn, gun_degf=tuple(gun.tolist()), misnoted=spec.misnoted, evenings=spec.evenings)
+
+
 def _season_nights(rng: np.random.Generator, spec: Spec, climate: Climate, life: Life) -> list[Night]:
     count = int(rng.integers(spec.events[0], spec.events[1] + 1))
     sizes = rng.integers(spec.runs[0], spec.runs[1] + 1, count)
@@ -146,12 +165,13 @@ def _others(rng: np.random.Generator, spec: Spec, nights: list[Night]) -> Others
     state = state_of(nights, [{}] * sum(night.runs for night in nights))
     hours = np.mean([state.hours[state.event == e].max() for e in range(len(nights))])
     through = np.linspace(0, 1, len(nights)) ** rng.uniform(0.6, 1.6)
+    fresh = _size(rng, spec.freshened_s) * (np.arange(len(nights)) >= len(nights) // 2)
     return Others(
         level_s=spec.level_s * levels + spec.slick_level_s * slick,
         slick=slick,
         drift_s_per_h=np.array([night.drift_s_per_h for night in nights]),
         usual_drift=float(spec.drift_s[0] / max(hours, 1.0)),
-        better_s=spec.better_s * through,
+        better_s=spec.better_s * through + fresh,
         lane_s=lane,
         service_s=rng.normal(0, 0.012, _SERVICES) if spec.new_disc else np.zeros(1),
         heat_s=float(rng.uniform(*spec.heat_s)),
@@ -183,6 +203,8 @@ def _form(
     second = spec.form == "second" or spec.nothing or (spec.form == "any" and rng.random() < 0.4)
     form: Form
     form = (_second if second else _ridge)(rng, home, nulls, nights, by_service)
+    if spec.freshened_s[1]:
+        form = Freshened(form, len(nights) // 2, float(rng.choice([-1, 1]) * rng.uniform(80, 200)))
     if spec.cliff:
         load = _load(nights, home)
         ahead = float(rng.uniform(40, 420))

@@ -25,6 +25,12 @@ class Climate:
     growth_in: float
     service_every: int
     tires_every: int
+    gun_degf: tuple[float, ...] = (0.0,) * len(VENUES)
+    """By how much the track's temperature is read too high at each strip."""
+    misnoted: float = 0.0
+    """Chance that a run's preload is written down wrong."""
+    evenings: bool = False
+    """All events are in the evening; track and air fall together through each."""
 
     @classmethod
     def draw(cls, rng: np.random.Generator) -> Climate:
@@ -64,6 +70,8 @@ class Night:
         The event's own part of the times beside ``slick``.
     drift_s_per_h
         How the track comes and goes with the hours of the night.
+    gun_degf, turns_off
+        By how much track temperature and each run's preload are written down too high.
     """
 
     name: str
@@ -83,6 +91,8 @@ class Night:
     slick: float
     level_s: float
     drift_s_per_h: float
+    gun_degf: float
+    turns_off: Floats
 
     @property
     def runs(self) -> int:
@@ -114,7 +124,7 @@ def make_night(
     days
         Over how many days the runs are spread.
     """
-    evening = rng.random() < 0.6
+    evening = rng.random() < 0.6 or climate.evenings
     first = EVENING if evening else MORNING
     day = dt.datetime(2025, 3, 1) + dt.timedelta(days=9 * number)
     longest = (400.0 if evening else 720.0) / max(runs / days - 1, 1)
@@ -134,6 +144,9 @@ def make_night(
     base = climate.coolest + rng.normal(0, 5)
     track = base + climate.sun * rng.uniform(0.75, 1.2) * sunshine + rng.normal(0, 1.2, runs)
     air = climate.air_mean + climate.venue_air[venue] + rng.normal(0, 0.013) - 0.018 * sunshine
+    if climate.evenings:
+        gone = np.clip((hour - hour[0]) / 5, 0, 1)
+        track, air = track.mean() - 24 * gone + rng.normal(0, 1.2, runs), air.mean() + 0.035 * gone
     length_h = max((minutes[second - 1] - minutes[0]) / 60, 1.0)
     service, since, wear, tires = _ageing(runs, climate, life)
     aside = np.random.default_rng([number, runs, *gaps[1:3].astype(int)])  # other draws stay as they were
@@ -155,6 +168,8 @@ def make_night(
         slick=float(np.clip(rng.normal(), -2.2, 2.2)),
         level_s=float(rng.normal()),
         drift_s_per_h=float(rng.normal(*drift_s) / length_h),
+        gun_degf=climate.gun_degf[venue],
+        turns_off=aside.choice([-1.0, -0.5, 0.5, 1.0], runs) * (aside.random(runs) < climate.misnoted),
     )
 
 

@@ -158,6 +158,13 @@ class Racer:
             if self._now[name] == before:
                 self._trying = None
 
+    def answers(self, view: View, i: int, first: bool) -> None:
+        """Answer the slip just before with the rpm: down after a slow run, up after a quick one."""
+        aim = dict(self.home)
+        aim["launch_rpm"] -= 120 * self._memory.get("late", 0.0)
+        self.wander(view, i, first, aim)
+        self._set("launch_rpm", aim["launch_rpm"] + 0.3 * self._step("launch_rpm"))
+
     def timid(self, view: View, i: int, first: bool) -> None:
         """Hardly change anything."""
         for name in self._now:
@@ -184,9 +191,10 @@ POLICIES: dict[str, Callable[[Racer, View, int, bool], None]] = {
     "weather": Racer.weather,
     "unseen": Racer.unseen,
     "chase": Racer.chase,
+    "answers": Racer.answers,
     "timid": Racer.timid,
     "through_night": Racer.through_night,
     "locked": Racer.wander,
     "explore": Racer.explore,
 }
-ASKING = ("chase", "unseen")
+ASKING = ("chase", "unseen", "answers")

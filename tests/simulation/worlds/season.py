@@ -179,6 +179,8 @@ def known_of(nights: Sequence[Night]) -> Known:
         events={night.name: e for e, night in enumerate(nights)},
         starts=np.array([night.starts for night in nights], dtype="datetime64[us]"),
         venues=VENUES,
+        gun_degf=np.repeat([night.gun_degf for night in nights], [night.runs for night in nights]),
+        turns_off=np.concatenate([night.turns_off for night in nights]),
     )
 
 
@@ -244,9 +246,11 @@ def rows_of(
     }
     if blanks.drivers:
         others["driver"] = [DRIVERS[k] for k in state.driver]
+    gun = np.repeat([night.gun_degf for night in nights], sizes)
     written = state.changed(
+        preload=state.preload + np.concatenate([night.turns_off for night in nights]),
         air_density=np.where(air_known, state.air_density, np.nan),
-        track_temp=np.where(track_known, state.track_temp, np.nan),
+        track_temp=np.where(track_known, state.track_temp + gun, np.nan),
     )
     return table_of_runs(
         written,

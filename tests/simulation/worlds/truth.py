@@ -207,6 +207,20 @@ class Cliff(_One):
 
 
 @dataclass(frozen=True)
+class Freshened(_Sure):
+    """Another form whose engine is freshened before one event: from then on it acts as more launch rpm."""
+
+    under: Form
+    first: int
+    by_rpm: float
+
+    def means(self, state: State, slick: Floats) -> Floats:
+        """Mean times, shape (2, n)."""
+        fresh = (state.event >= self.first) | (state.event < 0)
+        return self.under.means(state.changed(launch_rpm=state.launch_rpm + self.by_rpm * fresh), slick)
+
+
+@dataclass(frozen=True)
 class Others:
     """Parts of the time beside the launch's own form, all zero unless a world has them.
 

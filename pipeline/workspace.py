@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -19,9 +20,18 @@ def _silent(_what: str, _share: float) -> None:
 
 
 class Session(ExitStack):
-    """Holds a store open from a stage's reading to the keeping of its page, so that it is published once."""
+    """Holds a store open from a stage's reading to the keeping of its page, so that it is published once.
+
+    Attributes
+    ----------
+    con
+        The store.
+    fitted
+        Cars that were fitted meanwhile, by name, as :class:`CarData`.
+    """
 
     con: duckdb.DuckDBPyConnection | None = None
+    fitted: Mapping[str, Any] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ class FittedCar:
 
 def fit_cars(
     con: duckdb.DuckDBPyConnection, garage: Garage, mark: str | None, *, fresh: bool = False
-) -> None:
+) -> dict[str, CarData]:
     """Fit every car, decide from it under the conditions of its last event, and store all results.
 
     A car of which nothing changed since keeps the results it has.
@@ -71,14 +71,21 @@ def fit_cars(
         Digest of the whole logbook, to remember the results by.
     fresh
         Fit every car again even so.
+
+    Returns
+    -------
+    dict
+        The data of the cars that were fitted, by name, with the results in them.
     """
     known = {} if fresh else fitted_marks(con)
-    found, marks = [], {}
+    found, marks, fitted = [], {}, {}
     for car in car_names(con):
         data = read_car_data(con, garage, car, with_fit=False)
         marks[car] = _mark_of(data)
         is_known = known.get(car) == marks[car]
         found.append(_read_back(con, car) if is_known else _fit_car(data))
+        if not is_known:
+            fitted[car] = found[-1].put_into(data)
     with transaction(con):
         write_season_fits(con, [each.fit for each in found])
         write_every_run(con)
@@ -86,6 +93,7 @@ def fit_cars(
             records = {each.fit.car: getattr(each, table) for each in found}
             write_single(con, table, {car: record for car, record in records.items() if record})
         remember_fits(con, mark, marks)
+    return fitted
 
 
 def with_night(con: duckdb.DuckDBPyConnection, data: CarData, *, fresh: bool = False) -> CarData:

@@ -165,12 +165,17 @@ def fitted(space: Workspace) -> Iterator[duckdb.DuckDBPyConnection]:
             from pipeline.decide.fitted_car import fit_cars
 
             space.progress("working out what moved the numbers", 0.5)
-            fit_cars(con, logbook.garage, mark, fresh=space.fresh)
+            found = fit_cars(con, logbook.garage, mark, fresh=space.fresh)
+            if space.session is not None:
+                space.session.fitted = found
         yield con
 
 
 def car_data(con: duckdb.DuckDBPyConnection, space: Workspace, car: str, *, need_fit: bool = True) -> CarData:
-    """Read one car's part of the store."""
+    """Read one car's part of the store, unless the car was just fitted."""
+    known: CarData | None = None if space.session is None else space.session.fitted.get(car)
+    if need_fit and known is not None:
+        return known
     from pipeline.garage.logbook import GARAGE_FILE, read_garage
     from pipeline.season.car_data import read_car_data
 

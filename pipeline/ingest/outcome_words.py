@@ -100,6 +100,10 @@ _ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√�
 """Whole entries, and how it went."""
 _WITHOUT_BLANKS = r"(?<=[\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\u9fff])"
 """Between signs of tongues that put no blank between words a word may begin anywhere."""
+_IN_ORDER = tuple(
+    (name, re.compile(rf"(?:\b|{_WITHOUT_BLANKS})(?:{'|'.join(map(re.escape, words))})"))
+    for name, words in _BEGINNINGS.items()
+)
 _SPOILED = sorted(
     {re.escape(word) for name, words in _BEGINNINGS.items() if name != "clean" for word in words}
 )
@@ -115,12 +119,8 @@ def in_other_tongues(spoken: str) -> str | None:
     >>> in_other_tongues("nie wszedł 3 bieg"), in_other_tongues("途中で中止"), in_other_tongues("good")
     ('missed shift', 'aborted', None)
     """
-    for name, words in _BEGINNINGS.items():
-        if any(word in spoken and _begins_a_word(word, spoken) for word in words):
+    for name, pattern in _IN_ORDER:
+        if pattern.search(spoken):
             return name
     first = re.split(r"[,;(]|\s[-–—]", spoken)[0]
     return _ALONE.get(first.strip(" .!"))
-
-
-def _begins_a_word(word: str, spoken: str) -> bool:
-    return re.search(rf"(?:\b|{_WITHOUT_BLANKS}){re.escape(word)}", spoken) is not None

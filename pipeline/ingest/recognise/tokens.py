@@ -140,9 +140,16 @@ _ABROAD = {
     for spelling in without_marks(spellings).split()
 }
 _SPELLED = _ABROAD | _AT_HOME
-_BEGINNING: dict[str, dict[str, str]] = {}
-for _spelling, _plain_word in _AT_HOME.items():
-    _BEGINNING.setdefault(_spelling[0], {})[_spelling] = _plain_word
+
+
+def _by_first_letter(spelled: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    found: dict[str, dict[str, str]] = {}
+    for spelling, word in spelled.items():
+        found.setdefault(spelling[0], {})[spelling] = word
+    return found
+
+
+_BEGINNING, _ABROAD_BEGINNING = _by_first_letter(_AT_HOME), _by_first_letter(_ABROAD)
 _DISTANCES = frozenset({"d60", "d330", "d660", "d1000", "d1320"})
 _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
@@ -231,9 +238,10 @@ def _shortened(word: str) -> str | None:
         return plain
     if any(spelling.startswith(word) for spelling in known):
         return None
-    abroad = {plain for spelling, plain in _ABROAD.items() if spelling.startswith(word)}
+    others = _ABROAD_BEGINNING.get(word[0], {})
+    abroad = {plain for spelling, plain in others.items() if spelling.startswith(word)}
     if not abroad:
-        abroad = {plain for spelling, plain in _ABROAD.items() if _is_inflected(word, spelling)}
+        abroad = {plain for spelling, plain in others.items() if _is_inflected(word, spelling)}
     return abroad.pop() if len(abroad) == 1 else None
 
 

@@ -20,6 +20,7 @@ from pipeline.ingest.sheets import TextSheet
 
 _WORDS = r"do|ditto|dito|dto|id|idem|ib|ibid|jw|j\.w|同上|同じ"
 MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
+_MARK = re.compile(MARK)
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
 _TAKEN_OVER = WORD_COLUMNS | {"date", "time", *columns_of(ADJUSTMENTS).values()}
 
@@ -32,7 +33,7 @@ def is_ditto(text: str) -> bool:
     >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "3.5", "'")]
     [True, True, True, True, True, True, False, False]
     """
-    return re.match(MARK, text) is not None
+    return _MARK.match(text) is not None
 
 
 def pointed_at(text: str) -> tuple[str, str] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from pipeline.garage.dictionary import OUTCOMES
 from pipeline.ingest.outcome_words import in_other_tongues
@@ -61,6 +62,9 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         r"|(\bno|without) incident|^i\.?\s?o\.?$",
     ),
 )  # fmt: skip
+_TEXTS_KEPT = 4096
+"""Texts whose outcome is remembered: the same few are asked about again and again."""
+_PATTERNS = tuple((name, re.compile(pattern)) for name, pattern in _OUTCOME_PHRASES)
 _NEGATED = re.compile(r"\b(no|not|without|never|didn'?t|did not|almost|nearly)\s+(a\s+|any\s+)?$")
 
 
@@ -77,21 +81,25 @@ def read_outcome(outcome: str | None, notes: str | None) -> str | None:
     >>> read_outcome(None, "Missed 2nd gear, good light")
     'missed shift'
     """
-    for text in (outcome, notes):
-        if is_nothing(text):
+    return _told(outcome or "", with_clean=True) or _told(notes or "", with_clean=False)
+
+
+@lru_cache(maxsize=_TEXTS_KEPT)
+def _told(text: str, *, with_clean: bool) -> str | None:
+    """Find how a run went in one text; a note that says something was good or clean need not mean the run."""
+    if is_nothing(text):
+        return None
+    spoken = text.strip().casefold().replace("_", " ")
+    if spoken in OUTCOMES:
+        return spoken
+    for name, pattern in _PATTERNS:
+        if name == "clean" and not with_clean:
             continue
-        spoken = (text or "").strip().casefold().replace("_", " ")
-        if spoken in OUTCOMES:
-            return spoken
-        for name, pattern in _OUTCOME_PHRASES:
-            if text is notes and name == "clean":
-                continue
-            found = re.search(pattern, spoken)
-            if found and not _NEGATED.search(spoken[: found.start()]):
-                return name
-        if (other := in_other_tongues(spoken)) and not (text is notes and other == "clean"):
-            return other
-    return None
+        found = pattern.search(spoken)
+        if found and not _NEGATED.search(spoken[: found.start()]):
+            return name
+    other = in_other_tongues(spoken)
+    return other if with_clean or other != "clean" else None
 
 
 _LAST_GOOD = re.compile(

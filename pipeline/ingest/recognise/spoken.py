@@ -34,6 +34,7 @@ _DATES = (
 )
 
 _WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,13}(?:-feira)?)[.,]*\s+$")
+_AFTER_A_COLON = re.compile(r"(?<=:)\s+")
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
     r"track|strip|venue|car|air|weather|tab|page|numbers?|off|of|my|our|drag|notes?|notebook|book|clutch|racing|timeslips?)\b|[|–—@:,;()\[\]#*=_\-]+"
@@ -256,7 +257,7 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
         None when the line is of another sort: nothing else but labels and what follows each may stand there,
         and a label ends in a colon, or is one of at least two that are known.
     """
-    parts = [part.strip() for text in cells if text for part in re.split(r"(?<=:)\s+", text) if part.strip()]
+    parts = [part.strip() for text in cells if text for part in _AFTER_A_COLON.split(text) if part.strip()]
     if len(parts) % 2 and len(parts) > 2 and is_weekday(parts[-1]):
         parts.pop()
     found: dict[str, str] = {}

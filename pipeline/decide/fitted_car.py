@@ -96,7 +96,7 @@ def fit_cars(
     return fitted
 
 
-def with_night(con: duckdb.DuckDBPyConnection, data: CarData, *, fresh: bool = False) -> CarData:
+def with_night(con: duckdb.DuckDBPyConnection, data: CarData, event: str, *, fresh: bool = False) -> CarData:
     """Put into a car's data what the report of a night shows of its fit: a third of the whole one's work.
 
     The whole one is taken instead where the store has it of just this content. What is worked out here is
@@ -108,13 +108,15 @@ def with_night(con: duckdb.DuckDBPyConnection, data: CarData, *, fresh: bool = F
         A writable store in which ingest has run.
     data
         The car's part of it, without a fit.
+    event
+        The night.
     fresh
         Fit again even so.
     """
     if not fresh and fitted_marks(con).get(data.car) == _mark_of(data):
         return _read_back(con, data.car).put_into(data)
     assert data.wear is not None  # worked out whenever the fit is not read
-    fitted = fit_night(data.runs, car_facts(data.garage, data.car))
+    fitted = fit_night(data.runs, car_facts(data.garage, data.car), event=event)
     return decide(data, fitted, data.wear, plan_runs=0).put_into(data)
 
 

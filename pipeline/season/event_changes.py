@@ -17,13 +17,15 @@ AT_ONCE = 12
 """So many events at once: of twenty runs each, some five thousand pairs of runs."""
 
 
-def event_changes(fit: ResponseFit) -> tuple[EventChange, ...]:
+def event_changes(fit: ResponseFit, event: str | None = None) -> tuple[EventChange, ...]:
     """Compare each event with the one before it, where both have runs enough.
 
     Parameters
     ----------
     fit
         A fitted response.
+    event
+        Only this event; None = each.
 
     Returns
     -------
@@ -32,7 +34,7 @@ def event_changes(fit: ResponseFit) -> tuple[EventChange, ...]:
     """
     rows = [fit.event == number for number in range(len(fit.events))]
     enough = [number for number, some in enumerate(rows) if some.sum() >= LEAST_RUNS_A_SIDE]
-    neighbours = list(pairwise(enough))
+    neighbours = [(a, b) for a, b in pairwise(enough) if event in (None, fit.events[b])]
     parts = _parts_of([(rows[a], rows[b]) for a, b in neighbours], fit)
     return tuple(
         _change(fit, (a, b), (rows[a], rows[b]), own) for (a, b), own in zip(neighbours, parts, strict=True)

@@ -41,7 +41,9 @@ class FittedSeason:
     responses: dict[Response, ResponseFit]
 
 
-def fit_night(runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None) -> FittedSeason:
+def fit_night(
+    runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None, event: str | None = None
+) -> FittedSeason:
     """Fit all responses of one car and hold runs and events against them: what the report of a night shows.
 
     Of the changes over the season it has that of the first response only.
@@ -54,6 +56,8 @@ def fit_night(runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None
         The car's clutch geometry and extra adjustments.
     prior
         What a fleet teaches about such a car; see :func:`fit_response`.
+    event
+        The only event to be held against the one before it; None = each is.
 
     Returns
     -------
@@ -77,7 +81,7 @@ def fit_night(runs: pl.DataFrame, facts: CarFacts, *, prior: Prior | None = None
         nights=tuple(n for fit in fits for n in night_checks(fit)),
         sentences=(*said, *_left_out(runs), *_thin(fits), *_gone_wrong(fitted)),
         regime_effects=tuple(e for fit in fits if fit.response == "t60" for e in regime_effects(fit)),
-        event_changes=event_changes(fitted["t60"]) if "t60" in fitted else (),
+        event_changes=event_changes(fitted["t60"], event) if "t60" in fitted else (),
     )
     return FittedSeason(season, fitted)
 

@@ -103,9 +103,9 @@ def nightly(
     pictures = _pictures(formats)
     with ingested(space) as (con, _):
         data = car_data(con, space, one_car(con, space, car), need_fit=False)
+        chosen = event_of(data, event)
         space.progress("working out what moved the numbers", 0.5)
-        data = with_night(con, data, fresh=space.fresh)
-    chosen = event_of(data, event)
+        data = with_night(con, data, chosen, fresh=space.fresh)
     space.progress("drawing", 0.8)
     page = report.NightlyPage(
         event=chosen,

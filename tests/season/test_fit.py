@@ -164,3 +164,9 @@ def test_a_night_holds_what_the_season_holds_of_it() -> None:
     for part in ("facts", "effects", "run_checks", "nights", "sentences", "regime_effects", "event_changes"):
         assert getattr(night, part) == getattr(whole, part), part
     assert night.changes[0] == whole.changes[0]
+
+
+def test_a_night_alone_is_held_against_the_one_before_it() -> None:
+    runs = season(11, runs=120, events=10, ruined=0.06)
+    each = fit_season(runs, FACTS).season.event_changes
+    assert fit_night(runs, FACTS, event=each[3].event).season.event_changes == each[3:4]

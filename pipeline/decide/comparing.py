@@ -14,7 +14,7 @@ from pipeline.decide.limits import SAME, Limits
 from pipeline.decide.next_setting import choice_at, in_hundred, known_settings, present_state, too_far
 from pipeline.decide.results import Compared, Comparison, Forecast, SettingChoice
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
-from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.trust_region import trust_region
 from pipeline.decide.typed_setting import Known, read_setting
 from pipeline.errors import RequestError, SlipledgerError
 from pipeline.season.car_data import CarData
@@ -206,7 +206,7 @@ class _Asking:
                 f"less than the engine's {self.holding.engine_lb_ft:.0f} lb-ft at {self.holding.rpm:.0f} rpm."
             )
         here = present_state(self.fit, self.present, self.forecast, self.wear_in)
-        if not trust_region(self.fit, here, farther=FARTHER).holds(state)[0]:
+        if not trust_region(self.fit, here).holds(state)[0]:
             said.append("These settings together lie farther out than what was run: its times are a guess.")
         return (*said, *(f"Nothing is known of {far}." for far in too_far(self.fit, self.forecast)))
 

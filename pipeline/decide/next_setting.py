@@ -15,7 +15,7 @@ from pipeline.decide.results import Forecast, NextSetting, SettingChoice
 from pipeline.decide.safety import setting_warnings
 from pipeline.decide.setting_search import Search, earned, limited_by, most_cautious
 from pipeline.decide.trial import trial_for
-from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.trust_region import trust_region
 from pipeline.decide.untried import untried_words
 from pipeline.garage.factors import ADJUSTMENTS
 from pipeline.season import basis
@@ -214,7 +214,7 @@ def _search(
     return Search(
         fit,
         here,
-        trust_region(fit, here, farther=FARTHER),
+        trust_region(fit, here),
         tuple(moves),
         indices,
         choices,

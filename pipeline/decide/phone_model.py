@@ -22,7 +22,7 @@ from pipeline.decide.limits import SAME, Limit, Limits
 from pipeline.decide.next_setting import FAR_DEGF, known_settings, movable, no_suggestion, present_state
 from pipeline.decide.results import PhoneModel
 from pipeline.decide.safety import limits_now, settings_now, warnings_of
-from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.trust_region import trust_region
 from pipeline.decide.untried import TOGETHER, tried_between
 from pipeline.physics.air import DRY_AIR_J_PER_KG_K, WATER_VAPOR_J_PER_KG_K
 from pipeline.physics.constants import INHG_PA, ZERO_CELSIUS_K
@@ -223,7 +223,7 @@ class _About:
     def region(self, settings: Mapping[str, float]) -> dict[str, Any]:
         """Describe what the runs can vouch for, a setting included."""
         here = present_state(self.fit, settings, None, self.wear_in)
-        found = trust_region(self.fit, here, farther=FARTHER)
+        found = trust_region(self.fit, here)
         return {"of": found.factors, "centre": found.centre, "inverse": found.inverse, "limit": found.limit}
 
     def mode(self, *, quick_only: bool) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import in_hundred, present_state, suggest_next
 from pipeline.decide.results import Forecast
 from pipeline.decide.setting_search import CAUTION_SD, MOVE_CAUTION, WORTH_S
-from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.trust_region import trust_region
 from pipeline.garage.logbook import Garage
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import Doubt, present_settings
@@ -68,7 +68,7 @@ def test_search_finds_what_trying_everything_finds(monkeypatch):
     best, expected = 0.0, ExpectedTime.of(fit)
     grids = [limit.settable(now[limit.name]) for limit in moved]
     region, rows = (
-        trust_region(fit, here, farther=FARTHER),
+        trust_region(fit, here),
         np.array(np.meshgrid(*grids)).reshape(len(moved), -1).T,
     )
     for row in rows[::7]:  # every seventh: tens of thousands one by one take too long
@@ -250,9 +250,7 @@ def changes(found) -> int:
 def test_of_several_moves_each_earns_its_place():
     fit = fitted()
     found = suggest(fit)
-    region = trust_region(
-        fit, next_setting.present_state(fit, found.stay.settings, forecast()), farther=FARTHER
-    )
+    region = trust_region(fit, next_setting.present_state(fit, found.stay.settings, forecast()))
     best = next_setting.present_state(fit, found.change_to.settings, forecast())
     here = next_setting.present_state(fit, found.stay.settings, forecast())
     moved = np.flatnonzero(np.abs(best - here) > 1e-9)
@@ -271,7 +269,7 @@ def test_no_single_move_is_better_than_what_is_suggested(seed):
     fit = fitted(seed, runs=60, events=6, truth=Truth(preload=-0.006, counterweight=-0.002, rpm_curve=0.0005))
     found, now = suggest(fit), present(fit)
     here = next_setting.present_state(fit, now, forecast())
-    region, expected = trust_region(fit, here, farther=FARTHER), ExpectedTime.of(fit)
+    region, expected = trust_region(fit, here), ExpectedTime.of(fit)
 
     def cautious(settings):
         state = next_setting.present_state(fit, settings, forecast())

@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 
-from pipeline.decide.trust_region import FARTHER, SHARE, trust_region
+from pipeline.decide.trust_region import SHARE, trust_region
 from pipeline.season.response_fit import fit_response
 from tests.season.seasons import FACTS, season
 
@@ -23,17 +23,6 @@ def test_nineteen_in_twenty_runs_and_the_present_setting_are_inside():
     far[fit.spec.index("preload")] += 9
     assert not region.holds(far[None])[0]
     assert trust_region(fit, far).holds(far[None])[0]
-
-
-def test_a_suggestion_may_lie_twice_as_far_out_and_no_farther():
-    fit = fitted()
-    centre = fit.state.mean(0)
-    preload = fit.spec.index("preload")
-    rim = np.tile(centre, (2000, 1))
-    rim[:, preload] += np.linspace(0, 20, 2000)
-    near, far = (trust_region(fit, centre, farther=by).holds(rim) for by in (1.0, FARTHER))
-    assert abs(far.sum() / near.sum() - FARTHER) < 0.02
-    assert not far[-1]
 
 
 def test_conditions_do_not_count():

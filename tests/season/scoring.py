@@ -12,7 +12,7 @@ from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state, suggest_next
 from pipeline.decide.results import Forecast
 from pipeline.decide.test_plan import plan_runs
-from pipeline.decide.trust_region import FARTHER, trust_region
+from pipeline.decide.trust_region import trust_region
 from pipeline.season import basis
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import ResponseFit, fit_response
@@ -76,7 +76,7 @@ def best_in_the_box(one: Car) -> float:
         states[:, fit.spec.index(name)] = (values - fit.spec.factor(name).reference) / fit.spec.factor(
             name
         ).step
-    inside = trust_region(fit, here, farther=FARTHER).holds(states)
+    inside = trust_region(fit, here).holds(states)
     order = ("preload", "counterweight", "launch_rpm", "shock_clicks")
     # What has no true effect (tire, wing) only multiplies the candidates.
     tried = np.unique(np.stack([own[name][inside] for name in order]), axis=1)

@@ -26,9 +26,6 @@ RUNS_EACH = 2
 KEEP_SURE = 0.8
 """A trial is kept when its chance to be the quicker is at least this after its runs. [judgement]"""
 
-MOST_MOVES = 3
-"""More changes at once are no trial a person can make between two runs. [judgement]"""
-
 MOST_PRICE_S = 8e-3
 LEAST_WORTH_S = 0.3e-3
 """A trial expected to bring less than this a run is not named. [s] [judgement]"""
@@ -81,8 +78,6 @@ def best_trial(
     kept, it brings E[-m'; m' < t] = s phi(u) - m Phi(u), u = (t - m) / s, each run afterwards [derived].
     """
     states = worth_trying(expected, here, movables, allowed, MOST_PRICE_S, seed)
-    moves = (np.abs(states - here) > SAME).sum(1)
-    states = states[moves <= MOST_MOVES]
     if len(states) < 2:
         return None
     looked_at = Prospects.of(expected, states)

@@ -9,10 +9,11 @@ import pytest
 
 from pipeline.decide import gain_plan
 from pipeline.decide.dials import dials_of, known_limits, never_changed
-from pipeline.decide.limits import Limits, car_limits
+from pipeline.decide.limits import SAME, Limits, car_limits
 from pipeline.decide.next_setting import present_state
 from pipeline.decide.plan_words import why, with_minutes
-from pipeline.decide.prospects import Movable, Prospects, worth_trying
+from pipeline.decide.prospects import MOST_MOVES, POSSIBLE, Movable, Prospects, _best_of_each, worth_trying
+from pipeline.decide.setting_search import WORTH_S
 from pipeline.decide.test_plan import plan_runs
 from pipeline.garage.logbook import Garage
 from pipeline.garage.parts import Car
@@ -53,6 +54,26 @@ def prospects():
 
 def test_runs_of_the_present_setting_alone_are_worth_next_to_nothing():
     assert prospects().worth(np.zeros((1, 8), dtype=np.intp))[0] == pytest.approx(0.0, abs=3e-4)
+
+
+def test_settings_worth_a_look_differ_in_few_and_the_best_turn_comes_first():
+    known = prospects()
+    moves = (np.abs(known.states - known.states[0]) > SAME).sum(1)
+    assert set(moves.tolist()) == set(range(MOST_MOVES + 1))
+    limits = known_limits(fitted(), car_limits(GARAGE, "Marigold", fitted().runs))
+    dials = dials_of(fitted(), limits, present(fitted()))
+    cars = known.expected.possible(POSSIBLE, 1)
+    one, two = np.split(_best_of_each(cars, known.states[0], dials), MOST_MOVES)
+    singles = np.vstack([_turns(known.states[0], dial) for dial in dials])
+    times = cars.at(singles) + WORTH_S * (np.abs(singles - known.states[0]) > SAME).any(1)
+    assert np.array_equal(one, singles[times.argmin(1)])
+    assert ((np.abs(two - one) > SAME).sum(1) <= 1).all()
+
+
+def _turns(here, dial):
+    states = np.tile(here, (dial.values.size, 1))
+    states[:, dial.index] = dial.values
+    return states
 
 
 def test_more_runs_tell_more_and_the_rest_of_doubt_is_never_negative():

@@ -9,8 +9,8 @@ from scipy.stats import norm
 from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state
-from pipeline.decide.prospects import Prospects
-from pipeline.decide.trial import KEEP_SURE, MOST_MOVES, RUNS_EACH, _is_guess, best_trial, trial_for
+from pipeline.decide.prospects import MOST_MOVES, Prospects
+from pipeline.decide.trial import KEEP_SURE, RUNS_EACH, _is_guess, best_trial, trial_for
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response

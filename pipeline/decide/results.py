@@ -57,8 +57,9 @@ class Trial:
 
     ``expected_gain_s`` is of trying it and then keeping or undoing it, each run to come (minus = quicker);
     ``change_s`` of the setting itself, with ``low_s`` and ``high_s`` its 95 % limits. It is run ``runs``
-    times, with as many runs of the present setting about them; ``keep_s`` is the mean difference at which it
-    is kept, ``keep_if`` that in words. ``is_guess``: it lies farther out than what was run.
+    times, with as many runs of the present setting about them, and where the mean difference is ``again_s``
+    as often again; ``keep_s`` is the mean difference of all at which it is kept, ``keep_if`` that in words.
+    ``is_guess``: it lies farther out than what was run.
     """
 
     settings: dict[str, float]
@@ -70,6 +71,7 @@ class Trial:
     p_spin: float
     p_bog: float
     runs: int
+    again_s: float
     keep_s: float
     keep_if: str
     sentence: str

@@ -10,7 +10,15 @@ from pipeline.decide.dials import dials_of, known_limits, never_changed
 from pipeline.decide.limits import car_limits
 from pipeline.decide.next_setting import present_state
 from pipeline.decide.prospects import MOST_MOVES, Prospects
-from pipeline.decide.trial import KEEP_SURE, RUNS_EACH, _is_guess, best_trial, trial_for
+from pipeline.decide.trial import (
+    AGAIN_SURE,
+    BORNE_OUT,
+    KEEP_SURE,
+    RUNS_EACH,
+    _is_guess,
+    best_trial,
+    trial_for,
+)
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.in_force import present_settings
 from pipeline.season.response_fit import fit_response
@@ -45,7 +53,8 @@ def test_a_trial_is_named_with_its_rule_and_never_for_eliminations():
     assert found.runs == RUNS_EACH
     assert found.expected_gain_s < 0
     assert found.keep_s < 0
-    assert f"{1000 * -found.keep_s:.1f} thousandths quicker, else undo it" in found.keep_if
+    assert f"their mean is {1000 * -found.again_s:.1f} thousandths quicker" in found.keep_if
+    assert f"mean of all 4 is {1000 * -found.keep_s:.1f} quicker; else undo it" in found.keep_if
     assert "never in eliminations" in found.sentence
     assert found.keep_if in found.sentence
 
@@ -71,7 +80,8 @@ def test_past_a_limit_nothing_is_tried():
     assert trial_for(fit, limits, present | {"preload": 6.5}, here, None) is None
 
 
-def test_at_the_result_named_it_is_just_sure_enough_to_keep():
+@pytest.mark.parametrize(("times", "sure"), [(1, AGAIN_SURE), (2, KEEP_SURE)])
+def test_at_the_result_named_it_is_just_sure_enough(times, sure):
     fit, limits, present, here = case(still=True)
     movable = known_limits(fit, limits)
     expected = ExpectedTime.of(fit, never_changed(fit, movable))
@@ -79,11 +89,28 @@ def test_at_the_result_named_it_is_just_sure_enough_to_keep():
     looked = Prospects.of(expected, np.vstack([here, best.state]))
     # Conditioning of two normals, written out: the true change, and the mean difference of the runs.
     clean, wrong = looked.clean_gram[1, 1], looked.joint[1, 1] - looked.clean_gram[1, 1]
-    seen = clean + looked.slope_gram[1, 1] + looked.noise_s2.sum() / RUNS_EACH
-    mean = best.change_s + clean / seen * (best.keep_s - best.change_s)
+    seen = clean + looked.slope_gram[1, 1] + looked.noise_s2.sum() / (times * RUNS_EACH)
+    result = (best.again_s, best.keep_s)[times - 1]
+    mean = best.change_s + clean / seen * (result - best.change_s)
     sd = np.sqrt(clean - clean**2 / seen + wrong)
     after_trouble = mean + looked.trouble_s[1]  # every move must gain a little besides
-    assert norm.cdf(-after_trouble / sd) == pytest.approx(KEEP_SURE, abs=0.02)
+    assert norm.cdf(-after_trouble / sd) == pytest.approx(sure, abs=0.02)
+
+
+def test_what_a_trial_brings_is_what_drawn_cars_gain_by_its_rule():
+    fit, limits, present, here = case(still=True)
+    movable = known_limits(fit, limits)
+    expected = ExpectedTime.of(fit, never_changed(fit, movable))
+    best = best_trial(expected, here, dials_of(fit, movable, present), all_allowed, 1)
+    looked = Prospects.of(expected, np.vstack([here, best.state]))
+    rng = np.random.default_rng(0)
+    cars = 400_000
+    change = rng.normal(best.change_s, np.sqrt(looked.clean_gram[1, 1]), cars)
+    night = rng.normal(0, np.sqrt(looked.slope_gram[1, 1]), cars)
+    luck = rng.normal(0, np.sqrt(looked.noise_s2.sum() / RUNS_EACH), (2, cars))
+    first, both = change + night + luck[0], change + night + luck.mean(0)
+    kept = (first <= best.again_s) & (both <= best.keep_s)
+    assert best.worth_s == pytest.approx(-BORNE_OUT * (change * kept).mean(), rel=0.05)
 
 
 def test_nothing_is_tried_that_cannot_pay():

@@ -113,7 +113,7 @@ def test_a_row_the_runs_leave_wholly_open_is_marked() -> None:
 
 def test_what_is_worth_a_try_and_what_changed_since_stand_beside_staying() -> None:
     trial = Trial(
-        {"launch_rpm": 6300.0}, -0.002, -0.004, -0.012, 0.004, 0.8, 0.05, 0.01, 2, -0.006,
+        {"launch_rpm": 6300.0}, -0.002, -0.004, -0.012, 0.004, 0.8, 0.05, 0.01, 2, -0.004, -0.006,
         "keep it if the mean of its runs is 6.0 thousandths quicker, else undo it",
         "Worth a try in a time trial or a test session, never in eliminations: raise launch rpm.",
     )  # fmt: skip

@@ -58,6 +58,8 @@ class Loop:
         What changes and plans were said to bring, with what they truly brought. [s]
     fitted
         The runs last fitted, with their fit.
+    trying
+        A trial that is being made.
     """
 
     season: Season
@@ -66,6 +68,7 @@ class Loop:
     cost_s: list[float] = field(default_factory=list)
     promised_s: list[tuple[float, float]] = field(default_factory=list)
     fitted: tuple[pl.DataFrame, ResponseFit] | None = None
+    trying: Trying | None = None
 
     def rng(self, *what: int) -> np.random.Generator:
         """Random numbers of one thing, whatever was done before."""
@@ -211,32 +214,72 @@ BLOCK = 4
 """Runs between two questions to ``next`` where trials are made: present, trial, trial, present."""
 
 
+@dataclass(frozen=True)
+class Trying:
+    """A trial that is being made.
+
+    ``seen_s`` holds by how much its runs were slower than the present setting's, each time it was made.
+    """
+
+    trial: Trial
+    seen_s: tuple[float, ...] = ()
+
+    def after(self, block: Sequence[float]) -> Trying:
+        """Note the times of four more runs. [s]."""
+        first, one, two, last = block
+        return replace(self, seen_s=(*self.seen_s, (one + two - first - last) / 2))
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether it is to be made a second time, by the rule it came with."""
+        return not self.seen_s or (len(self.seen_s) == 1 and self.seen_s[0] <= self.trial.again_s)
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether it is kept, by the rule it came with."""
+        return len(self.seen_s) > 1 and float(np.mean(self.seen_s)) <= self.trial.keep_s
+
+
 def follow_trials(loop: Loop) -> None:
-    """Ask ``next`` every four runs; where it says stay, make its trial and do with it what it says."""
+    """Ask ``next`` every four runs; where it says stay, make its trial and do with it what it says.
+
+    A trial that goes well goes on in the night after if need be, before ``next`` is asked again.
+    """
     row, now = loop.forecast(), dict(loop.season.present)
-    trial: Trial | None = None
+
+    def begin_block(table: pl.DataFrame) -> None:
+        nonlocal now
+        if loop.trying is None:
+            said = loop.suggest(row, table, now)
+            loop.trying = Trying(said.trial) if said.trial else None
+            now |= said.change_to.settings if said.change_to else {}
+        if loop.trying:
+            for _ in range(loop.trying.trial.runs):
+                loop.tried(row, loop.trying.trial.settings, now)
 
     def coach(table: pl.DataFrame, done: int) -> Settings:
-        nonlocal now, trial
+        nonlocal now
         if done % BLOCK == 0:
-            now = judged(table, now, trial)
-            said = loop.suggest(row, table, now)
-            trial = said.trial
-            now |= said.change_to.settings if said.change_to else {}
-            for _ in range(trial.runs if trial else 0):
-                loop.tried(row, trial.settings, now)
-        return now | trial.settings if trial and done % BLOCK in (1, 2) else now
+            if done:
+                now = judged(loop, table, row, now)
+            begin_block(table)
+        return now | loop.trying.trial.settings if loop.trying and done % BLOCK in (1, 2) else now
 
     loop.run_night(coach)
-    loop.season = replace(loop.season, present=judged(loop.season.runs, now, trial))
+    loop.season = replace(loop.season, present=judged(loop, loop.season.runs, row, now))
 
 
-def judged(table: pl.DataFrame, now: Settings, trial: Trial | None) -> Settings:
-    """Keep or undo a trial after its four runs, by the rule it came with."""
-    if trial is None:
+def judged(loop: Loop, table: pl.DataFrame, row: pl.DataFrame, now: Settings) -> Settings:
+    """After a trial's four runs go on with it, keep or undo it, by the rule it came with."""
+    if loop.trying is None:
         return now
-    first, one, two, last = table["t60_s"].tail(BLOCK)
-    return now | trial.settings if (one + two - first - last) / 2 <= trial.keep_s else now
+    tried = loop.trying.after(table["t60_s"].tail(BLOCK).to_list())
+    loop.trying = tried if tried.goes_on else None
+    if loop.trying:
+        return now
+    kept = now | tried.trial.settings if tried.is_kept else now
+    loop.promised_s.append((-tried.trial.expected_gain_s, loop.true_s(row, now) - loop.true_s(row, kept)))
+    return kept
 
 
 WAYS: dict[str, Callable[[Loop], None]] = {

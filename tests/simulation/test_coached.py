@@ -14,6 +14,7 @@ from tests.simulation.coached import (
     WAYS,
     Loop,
     Outcome,
+    Trying,
     drive,
     drive_all,
     judged,
@@ -62,20 +63,42 @@ def test_the_same_seed_gives_the_same_nights_and_another_way_the_same_luck(monke
     assert rows[0]["t60_s"][0] == rows[1]["t60_s"][0]  # the climber's first run is at the present setting
 
 
-def test_a_trial_is_kept_by_its_own_rule(monkeypatch):
-    """One night of a racer of whom nothing is known: trials are made, inside limits, and judged."""
+def test_a_trial_goes_on_is_kept_or_undone_by_its_own_rule():
+    """One night of a racer of whom little is known: trials are made, inside limits, and judged."""
     loop = Loop(world(QUICK, 1), 1)
-    bounds, start = limits_of(loop.season), dict(loop.season.present)
-    said = loop.suggest(loop.forecast())
-    assert said.change_to is not None or said.trial is not None
-    if said.trial is None:
-        return
-    assert bounds.allows(said.trial.settings)
-    table = loop.season.runs.tail(4)
-    slow, quick = ([1.5, 1.5 + d, 1.5 + d, 1.5] for d in (said.trial.keep_s + 1e-4, said.trial.keep_s - 1e-4))
-    kept = [judged(table.with_columns(t60_s=np.array(times)), start, said.trial) for times in (slow, quick)]
-    assert kept == [start, start | said.trial.settings]
-    assert judged(table, start, None) == start
+    bounds, start, row = limits_of(loop.season), dict(loop.season.present), loop.forecast()
+    trial = loop.suggest(row).trial
+    assert trial is not None
+    assert bounds.allows(trial.settings)
+    table = loop.season.runs.tail(coached.BLOCK)
+    after = {}
+    for name, seen in {
+        "slow": [trial.again_s + 1e-4],
+        "half": [trial.again_s - 1e-4],
+        "kept": [trial.again_s - 1e-4, 2 * trial.keep_s - trial.again_s - 1e-4],
+        "undone": [trial.again_s - 1e-4, 2 * trial.keep_s - trial.again_s + 3e-4],
+    }.items():
+        loop.trying, now = Trying(trial), start
+        for more in seen:
+            block = table.with_columns(t60_s=np.array([1.5, 1.5 + more, 1.5 + more, 1.5]))
+            now = judged(loop, block, row, now)
+        after[name] = now, loop.trying is None
+    changed = start | trial.settings
+    assert after == {
+        "slow": (start, True),
+        "half": (start, False),
+        "kept": (changed, True),
+        "undone": (start, True),
+    }
+    assert [came != 0.0 for _, came in loop.promised_s] == [False, True, False]
+
+
+def test_a_night_of_trials_is_run_whole():
+    loop = Loop(world(QUICK, 1), 1)
+    WAYS["trials"](loop)
+    assert loop.season.runs.height == world(QUICK, 1).runs.height + coached.RUNS
+    assert len(loop.cost_s) in (2, 4)
+    assert len(loop.promised_s) + (loop.trying is not None) >= 1
 
 
 def test_a_plan_is_run_priced_and_held_to_what_it_promised(monkeypatch):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import is_dataclass
 from typing import Any, TypeVar, get_args, get_type_hints
 
@@ -45,8 +45,11 @@ RESULT_TABLES = (
 )  # fmt: skip
 
 
-def _with_car(car: str, frame: pl.DataFrame) -> pl.DataFrame:
-    return frame.select(pl.lit(car).alias("car"), pl.all())
+def _frame_with_cars(kind: type[Any], by_car: Iterable[tuple[str, Sequence[Any]]]) -> pl.DataFrame:
+    """Put the records of each car into one frame, the car's name first."""
+    rows = [(car, record) for car, records in by_car for record in records]
+    frame = frame_of(kind, [record for _, record in rows])
+    return frame.insert_column(0, pl.Series("car", [car for car, _ in rows], pl.String))
 
 
 def _replace(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
@@ -69,9 +72,8 @@ def write_season_fits(con: duckdb.DuckDBPyConnection, fits: Iterable[SeasonFit])
     """
     fits = tuple(fits)
     for table, record_type in SEASON_TABLES.items():
-        empty = _with_car("", frame_of(record_type, ())).clear()
-        frames = [_with_car(fit.car, frame_of(record_type, getattr(fit, table))) for fit in fits]
-        _replace(con, table, pl.concat([empty, *frames]))
+        found = [(fit.car, getattr(fit, table)) for fit in fits]
+        _replace(con, table, _frame_with_cars(record_type, found))
     said = [
         {"car": fit.car, "position": i, "sentence": s} for fit in fits for i, s in enumerate(fit.sentences)
     ]
@@ -120,10 +122,8 @@ def write_single(con: duckdb.DuckDBPyConnection, table: str, by_car: dict[str, R
     by_car
         The record of each car.
     """
-    record_type = SINGLE_TABLES[table]
-    empty = _with_car("", frame_of(record_type, ())).clear()
-    frames = [_with_car(car, frame_of(record_type, (record,))) for car, record in by_car.items()]
-    _replace(con, table, pl.concat([empty, *frames]))
+    found = [(car, (record,)) for car, record in by_car.items()]
+    _replace(con, table, _frame_with_cars(SINGLE_TABLES[table], found))
 
 
 def read_single(con: duckdb.DuckDBPyConnection, table: str, car: str) -> Any | None:

@@ -27,7 +27,9 @@ SHORT = rf"\d{{1,2}}(?:[0-5]\d)?\s?{_HALF}"
 """One where nothing else stands: ``7p``, ``742 pm``."""
 IN_TEXT = re.compile(rf"(?i)(?<![\w.:,])({WRITTEN})(?![\w:]|[.,]\d)")
 AT_THE_START = re.compile(rf"(?i)^\W*({WRITTEN}|{SHORT})(?=$|[\s,;:.-])")
-ALONE = re.compile(rf"(?i)^(?:{WRITTEN}|{SHORT}|noon)$")
+BEFORE = r"(?:at|@|ore|alle|a las|h|kl|klo|um|ob|om|à|as|às|godz|saat)\.?\s*"
+"""What may stand before one: ``ore 10:19``, ``kl. 9.48``."""
+ALONE = re.compile(rf"(?i)^(?:{BEFORE})?(?:{WRITTEN}|{SHORT}|noon)$")
 
 
 def plain_clock(text: str) -> str:
@@ -40,7 +42,7 @@ def plain_clock(text: str) -> str:
     >>> [plain_clock(text) for text in ("5:47 م", "10:12 π.μ.", "午後3時05分", "2:06 de la tarde")]
     ['5:47 pm', '10:12 am', '3:05 pm', '2:06 pm']
     """
-    plain = text.strip()
+    plain = re.sub(rf"^{BEFORE}(?=\d)", "", text.strip())
     if not plain.isascii() or _SOME_HALF.search(plain):
         plain = _in_english(plain)
     plain = re.sub(r"(?<=\d)\s?h\s?(?=\d)", ":", plain)

@@ -18,6 +18,7 @@ from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
 from pipeline.ingest.entries import keep_entries
 from pipeline.ingest.headings import SheetPlan, plan_sheet
+from pipeline.ingest.recognise.agreed import agreement
 from pipeline.ingest.recognise.beside import Beside, Listed, listed, may_point, point_to_each_other
 from pipeline.ingest.recognise.drafts import Reader
 from pipeline.ingest.recognise.grids import grids_in, over_tabs
@@ -117,6 +118,7 @@ def read_all(
         if at not in headed or _is_looked_at(each.sheet, headed[at]):
             looked[at] = _look(each, reader, memory)
             learn(book, looked[at].lessons)
+    book.agreed = agreement([table for each in looked.values() for table in each.lessons.headed])
     learn_strips(book, [each.lessons for each in looked.values()])
     plans = _Loading(con, logbook, book, reader, memory).load(found, looked)
     memory.write()
@@ -311,6 +313,8 @@ class _Loading:
         if known is not None:
             return known
         before, drafts = self.book.shared, looked.drafts or look_at(found.sheet, self.reader)
+        read = [self.reader.agreeing(draft, self.book.agreed) for draft in drafts.drafts]
+        drafts = SheetDrafts(drafts.sheet, read)
         made = tables_of(self.con, drafts, self.book, self.garage)
         if self.book.shared == before:
             self.memory.keep(found.version, looked.lessons, made, self.book)

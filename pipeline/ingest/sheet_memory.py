@@ -21,6 +21,7 @@ from pipeline.garage.columns import KINDS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.units import Conversion
 from pipeline.ingest.headings import HeadedColumn, SheetPlan
+from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.learned import Lessons
 from pipeline.ingest.recognise.ready import ReadTable, sheet_of
 from pipeline.ingest.recognise.spoken import Book
@@ -150,7 +151,10 @@ def _lessons(found: dict[str, Any]) -> Lessons:
     columns = tuple(tuple(names) for names in found["columns"])
     years = tuple((year, times) for year, times in found["years"])
     cars, venues = tuple(found["cars"]), tuple(found["venues"])
-    return Lessons(found["file"], found["sheet"], columns, cars, venues, years)
+    headed = tuple(
+        Headed(*(tuple(each[name]) for name in ("headings", "names", "leads"))) for each in found["headed"]
+    )
+    return Lessons(found["file"], found["sheet"], columns, cars, venues, years, headed)
 
 
 def _document(table: ReadTable) -> dict[str, Any]:

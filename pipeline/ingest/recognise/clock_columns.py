@@ -32,8 +32,8 @@ def plain_clocks(lines: Sequence[Line]) -> list[Line]:
     Returns
     -------
     list of tuple
-        The same rows: ``11`` and ``17`` below an hour and a minute as ``11:17``, ``9.48 u`` and ``0948L`` in a
-        column of such times as ``9:48``.
+        The same rows: ``11`` and ``17`` below an hour and a minute as ``11:17``, ``9.48 u`` and ``0948L`` in
+        a column of such times as ``9:48``.
     """
     found = [(number, list(cells)) for number, cells in lines]
     for at in range(1, len(found[0][1]) if found else 0):
@@ -69,9 +69,8 @@ def _is_time(hour: str, minute: str) -> bool:
 
 def _take_off_words(lines: Sequence[Line], at: int) -> None:
     """Take off what stands before or behind every time of a column, where nothing else stands there."""
-    seen = [
-        (cells, _HOUR_AND_MINUTE.fullmatch(cells[at])) for _, cells in lines if re.search(r"\d", cells[at])
-    ]
+    rows = [cells for _, cells in lines if sum(map(bool, cells)) > 1 and re.search(r"\d", cells[at])]
+    seen = [(cells, _HOUR_AND_MINUTE.fullmatch(cells[at])) for cells in rows]
     times = [(cells, time) for cells, time in seen if time is not None]
     around = Counter((time["before"], time["mark"], time["behind"] or "") for _, time in times)
     (before, mark, behind), count = around.most_common(1)[0] if around else (("", "", ""), 0)

@@ -12,7 +12,7 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.tokens import tokens, without_marks
 
 LEAST_WORDS, LONGEST, LEAST_LETTERS = 3, 40, 2
-"""So many words of a language make a sheet one in it; a label is so long at most, a word cut short no shorter."""
+"""So many words make a sheet one in their language; so long are labels at most, words at least."""
 _WORD = re.compile(r"[^\W\d_]+\.?")
 
 
@@ -32,19 +32,19 @@ def written_out(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         The same rows; no other cell changes.
     """
     texts = {text for _, cells in lines for text in cells if text and len(text) <= LONGEST}
-    language = _language(texts)
-    if not language:
+    tongue = tongue_of(texts)
+    if not tongue:
         return list(lines)
-    full = {text: _in_full(text, language, meaning) for text in texts}
+    full = {text: _in_full(text, _spellings(tongue), meaning) for text in texts}
     return [(number, [full.get(text, text) for text in cells]) for number, cells in lines]
 
 
-def _language(texts: Iterable[str]) -> Mapping[str, str]:
-    """Give the words of the language in which most of some labels are; empty where there is none."""
+def tongue_of(texts: Iterable[str]) -> str:
+    """Name the language, as ``languages`` does, that most of some labels are in; empty where none is."""
     words = {without_marks(word) for text in texts for word in _WORD.findall(text)}
     counts = Counter({name: len(words & _spellings(name).keys()) for name in ABROAD})
     name, count = counts.most_common(1)[0]
-    return _spellings(name) if count >= LEAST_WORDS else {}
+    return name if count >= LEAST_WORDS else ""
 
 
 @cache

@@ -13,6 +13,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.assign import Candidate, Choice, assign
 from pipeline.ingest.recognise.beside import Beside
 from pipeline.ingest.recognise.cells_apart import (
@@ -49,6 +50,9 @@ METRIC_AIR = 0.5
 """Inches of mercury in a hectopascal or kilopascal are fewer than this."""
 
 
+_NO_NAMES = Names(frozenset(), frozenset())
+
+
 def _no_meaning(_text: str) -> tuple[str, float]:
     return "", 0.0
 
@@ -78,6 +82,8 @@ class Draft:
         Columns that are read as the person answered.
     marks
         What entries come to that are written as more or less than a mark.
+    known
+        What its columns were read by.
     units, scales
         Canonical unit -> the unit that a title or the sheet's own units say, and column -> factor of numbers
         that a title says are parts of their unit: for what lines of words tell.
@@ -92,12 +98,20 @@ class Draft:
     meaning: Meaning = _no_meaning
     answered: frozenset[int] = frozenset()
     marks: Marks = field(default_factory=Marks)
+    known: Names = _NO_NAMES
     units: Mapping[str, str] = field(default_factory=dict)
     scales: Mapping[str, float] = field(default_factory=dict)
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
         return next((own.candidate.index for own in self.choices if own.name == name), None)
+
+    @property
+    def headed(self) -> Headed:
+        """Its headings with what each column was read as."""
+        texts = [folded(own.candidate.heading.text) for own in self.choices]
+        names = [own.name if own.is_read else "" for own in self.choices]
+        return Headed(tuple(texts), tuple(names), tuple(round(own.lead, 2) for own in self.choices))
 
     def names(self) -> set[str]:
         """Give everything that is read from this table."""
@@ -240,6 +254,16 @@ class Reader:
                 )
         return found
 
+    def agreeing(self, draft: Draft, agreed: Mapping[tuple[str, ...], tuple[str, ...]]) -> Draft:
+        """Read a table as others under the same headings are read, where they are surer."""
+        own = draft.headed
+        names = agreed.get(own.headings, own.names)
+        if names == own.names or draft.answered:
+            return draft
+        candidates = [each.candidate for each in draft.choices]
+        given = {each.index: name for each, name in zip(candidates, names, strict=True)}
+        return replace(draft, choices=assign(candidates, self.meanings, draft.known, given))
+
     def _numbered(self, part: Part) -> dict[int, str]:
         """Find columns of one thing measured at several places: ``ring 1`` to ``ring 6``."""
         found: dict[int, str] = {}
@@ -293,8 +317,8 @@ class Reader:
             choices = assign(candidates, self.meanings, names, given)
         units = dict(names.units) | ({"degF": "degC"} if names.is_metric else {})
         return Draft(
-            part, choices, ticks, meaning=self.meaning, answered=frozenset(answered), marks=marks,
-            units=units, scales=scales,
+            part, choices, ticks, known=names, meaning=self.meaning, answered=frozenset(answered),
+            marks=marks, units=units, scales=scales,
         )  # fmt: skip
 
 

@@ -2,17 +2,75 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 
 from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
-from pipeline.ingest.recognise.profile import number_of
+from pipeline.ingest.recognise.profile import looks, number_of
 
 LEAST_LABELS, HALF = 4, 0.5
 MOST_TITLED = 0.8
 """What so many cards have is a card's."""
+_NUMBERED = re.compile(r"[^\d]{1,12}\d{1,3}\W?")
 ONCE = ("date", "venue", "event", "car")
+
+
+def cards_apart(lines: Sequence[Line]) -> list[Line]:
+    """Put cards that stand side by side under each other, where their labels come again in further columns.
+
+    ``No. 1, , No. 2`` above ``60 ft, 1.44, 60 ft, 1.45`` becomes a card of the first and below it one of the
+    second, each with the numbers of the rows it stands on.
+    """
+    starts = _label_columns(lines)
+    if len(starts) < 2:
+        return list(lines)
+    width = len(lines[0][1])
+    slices = list(pairwise([*starts, width]))
+    found: list[Line] = []
+    block: list[Line] = []
+    for number, cells in lines:
+        is_card = any(cells) and all(_alike(cells[at], cells[starts[0]]) for at in starts if cells[at])
+        if not is_card or (block and number > block[-1][0] + 1):
+            found += _under_each_other(block, slices, width)
+            block = []
+        if is_card:
+            block.append((number, list(cells)))
+        else:
+            found.append((number, list(cells)))
+    return found + _under_each_other(block, slices, width)
+
+
+def _label_columns(lines: Sequence[Line]) -> list[int]:
+    """Give the columns in which the same labels stand, line by line, from the first on; empty without."""
+    width = len(lines[0][1]) if lines else 0
+    first = next((at for at in range(width) if any(cells[at] for _, cells in lines)), 0)
+    starts = [first]
+    for at in range(first + 2, width):
+        both = [(cells[first], cells[at]) for _, cells in lines if cells[first] and cells[at]]
+        same = sum(_alike(one, other) and re.search(r"[^\W\d_]", one) is not None for one, other in both)
+        if len(both) >= LEAST_LABELS and same >= MOST_TITLED * len(both):
+            starts.append(at)
+    return starts if len({cells[first] for _, cells in lines}) > LEAST_LABELS else []
+
+
+def _alike(one: str, other: str) -> bool:
+    """Tell whether two labels are the same but for the number of a run."""
+    return re.sub(r"\d+$", "", one) == re.sub(r"\d+$", "", other)
+
+
+def _under_each_other(block: Sequence[Line], slices: Sequence[tuple[int, int]], width: int) -> list[Line]:
+    column = slices[0][0] if slices else 0
+    cards = [
+        [(number, cells[low:high]) for number, cells in block if any(cells[low:high])] for low, high in slices
+    ]
+    return [
+        (number, [*[""] * column, *own, *[""] * (width - column - len(own))])
+        for card in cards
+        for number, own in card
+    ]
 
 
 def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
@@ -65,6 +123,19 @@ def one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> li
             found.append((number, list(cells)))
             continue
         found += [(number, _alone(cells, at, column)) for at in said]
+    return found
+
+
+def timed(lines: Sequence[Line], column: int) -> list[Line]:
+    """Label the time of day beside the number of a run as such: ``No. 4``, ``at 12:24``."""
+    found: list[Line] = []
+    for number, cells in lines:
+        beside = cells[column + 1] if column + 1 < len(cells) else ""
+        is_number = _NUMBERED.fullmatch(cells[column]) is not None
+        own = (
+            [*cells[:column], "time", *cells[column + 1 :]] if is_number and looks(beside).is_clock else cells
+        )
+        found.append((number, own))
     return found
 
 

@@ -144,7 +144,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "d660": "nyolcad", "d1320": "negyed",
     },
     "Japanese": {
-        "date": "日付 年月日", "clock": "時刻", "time": "時間 タイム", "car": "車 車両",
+        "date": "月日 日付 年月日", "clock": "時刻", "time": "時間 タイム", "car": "車 車両",
         "strip": "会場 場所 コース サーキット", "lane": "レーン", "event": "大会 イベント",
         "round": "走行 ラウンド", "run": "番号", "reaction": "反応 リアクション", "mph": "速度 終速",
         "launch": "発進 スタート ローンチ", "rpm": "回転 回転数", "air": "気 外気", "temp": "温 温度",

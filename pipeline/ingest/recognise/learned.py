@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.drafts import SheetDrafts
 from pipeline.ingest.recognise.row_dates import years_in
 from pipeline.ingest.recognise.spoken import Book, date_in, said_by
@@ -37,6 +38,8 @@ class Lessons:
         Names that stand in it more than once.
     years
         Years of its dates, and how often.
+    headed
+        The headings of its tables, with what each column was read as.
     """
 
     file: str
@@ -45,6 +48,7 @@ class Lessons:
     cars: tuple[str, ...]
     venues: tuple[str, ...]
     years: tuple[tuple[int, int], ...]
+    headed: tuple[Headed, ...] = ()
 
     @property
     def has_slips(self) -> bool:
@@ -83,6 +87,7 @@ def lessons_of(found: SheetDrafts) -> Lessons:
         tuple(names["car"]),
         tuple(names["venue"]),
         tuple(sorted(years.items())),
+        tuple(draft.headed for draft in found.drafts),
     )
 
 

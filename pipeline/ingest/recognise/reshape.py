@@ -14,8 +14,10 @@ from pipeline.ingest.recognise.label_lines import (
     LEAST_LABELS,
     MOST_TITLED,
     ONCE,
+    cards_apart,
     one_label_a_line,
     pairs_apart,
+    timed,
     with_units,
 )
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
@@ -52,11 +54,11 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     Part or None
         One record a line. The row is that of a card's first line, or the number of a run's column.
     """
-    lines = pairs_apart(lines)
+    lines = pairs_apart(cards_apart(lines))
     column = _label_column(lines, meaning)
     if column is None:
         return None
-    lines = with_units(one_label_a_line(lines, column, meaning), column)
+    lines = with_units(one_label_a_line(timed(lines, column), column, meaning), column)
     labels: list[Label] = []
     records: list[tuple[int, str | dict[Label, str]]] = []
     blocks = _blocks(lines, column, meaning)
@@ -161,7 +163,8 @@ def _shared(block: list[Line], column: int, meaning: Meaning) -> dict[Label, str
     found: dict[Label, str] = {}
     for _, cells in block:
         label, values = cells[column].strip().rstrip(":"), [text for text in cells[column + 1 :] if text]
-        if len(values) == 1 and cells[column + 1] and meaning(label)[0] in ONCE:
+        name, likeness = meaning(label)
+        if len(values) == 1 and cells[column + 1] and name in ONCE and likeness >= SAYS_IT:
             found[label, 1] = values[0]
     return found
 

@@ -102,10 +102,12 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
     return years or set()
 
 
+MONTH_FIRST = frozenset({"Japanese", "Chinese", "Korean", "Hungarian"})
+"""Languages, as ``languages`` names them, that write the month before the day; English does either."""
 _NUMERIC = re.compile(r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})$")
 
 
-def in_order(texts: Sequence[str], heading: str) -> dict[str, str]:
+def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, str]:
     """Settle dates that could be day-month or month-day by the order in which the rows stand.
 
     Parameters
@@ -114,6 +116,8 @@ def in_order(texts: Sequence[str], heading: str) -> dict[str, str]:
         Date texts of a table, row by row.
     heading
         Of the column; ``d/m/y`` in it decides.
+    tongue
+        Language of the table's headings, which decides where the rows do not; empty where it is English.
 
     Returns
     -------
@@ -126,15 +130,16 @@ def in_order(texts: Sequence[str], heading: str) -> dict[str, str]:
     known = read_dates([text for text in distinct if text and text not in found])
     if not found or any(int(match[1]) > 12 or int(match[2]) > 12 for match in found.values()):
         return {}
-    named = re.search(r"(?i)\b(dd?)[-/. ]*(mm?)\b|\b(mm?)[-/. ]*(dd?)\b", heading)
+    named = re.search(r"(?i)\b(dd?)[-/. ]*(mm?)\b|\b(mm?)[-/. ]*(dd?)\b|(月)(日)", heading)
     if named:
         order = "day" if named[1] else "month"
     else:
         runs = {way: _turns([*_days_in(distinct, found, known, way)]) for way in ("day", "month")}
         low, high = sorted(runs, key=lambda way: runs[way])
-        if len(found) + len(known) < 3 or runs[low] > 0 or runs[high] == 0:
+        is_told = len(found) + len(known) >= 3 and runs[low] == 0 < runs[high]
+        if not is_told and not tongue:
             return {}
-        order = low
+        order = low if is_told else "month" if tongue in MONTH_FIRST else "day"
     return {text: _day_of(match, order).isoformat() for text, match in found.items()}
 
 

@@ -178,7 +178,9 @@ def _side_share(cells: Profile) -> float:
     """Give the share of cells that are words for a lane; single letters only where there are both."""
     sides = {text: LANE_WORDS.get(folded(text)) for text in cells.words}
     has_both = {"left", "right"} <= set(sides.values())
-    return cells.share(sum(cells.words[text] for text in sides if sides[text] and (has_both or len(text) > 1)))
+    return cells.share(
+        sum(cells.words[text] for text in sides if sides[text] and (has_both or len(text) > 1))
+    )
 
 
 def _known_share(name: str, cells: Profile, names: Names) -> float:

@@ -101,6 +101,8 @@ class Book:
         Years of dates that carry one, and how often.
     is_metric
         Whether ``garage.toml`` says so.
+    agreed
+        Headings of tables -> what their columns are read as, where tables under the same headings differ.
     passed_on
         What the sheets read so far told, in the order in which they are read.
     """
@@ -109,6 +111,7 @@ class Book:
     venues: dict[str, str] = field(default_factory=dict)
     years: Counter[int] = field(default_factory=Counter)
     is_metric: bool = False
+    agreed: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
     passed_on: PassedOn = field(default_factory=PassedOn)
 
     @property
@@ -119,7 +122,7 @@ class Book:
     @property
     def shared(self) -> str:
         """What every sheet is read by, in words; of the years only the one that is taken."""
-        return repr((self.cars, self.venues, self.year, self.is_metric))
+        return repr((self.cars, self.venues, self.year, self.is_metric, self.agreed))
 
 
 def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:

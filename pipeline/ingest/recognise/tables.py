@@ -18,12 +18,13 @@ from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.changes import settle_changes
 from pipeline.ingest.recognise.clock_columns import plain_clocks
-from pipeline.ingest.recognise.cut_short import written_out
+from pipeline.ingest.recognise.cut_short import tongue_of, written_out
 from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.grids import with_grids_joined
 from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.layout import Line, Part
+from pipeline.ingest.recognise.own_key import keys_read
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
 from pipeline.ingest.recognise.profile import unpacked
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
@@ -61,7 +62,7 @@ def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
         rows = sheet.cells.fetchall()
         raw = [(int(row[0]), [(text or "").rstrip() for text in row[1:]]) for row in rows]
         lines = level(cells_of_text(raw, reader.meaning))
-    lines = plain_clocks(banners_joined(lines))
+    lines = keys_read(plain_clocks(banners_joined(lines)), reader.meaning)
     lines = written_out(lines, reader.meaning)
     lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines))
     lines = with_grids_joined(lines, reader.meaning, sheet.sheet or PurePosixPath(sheet.file).stem)
@@ -345,7 +346,8 @@ def _settle_years(draft: Draft, rows: list[Row], said: Said, book: Book) -> None
         if text in whole:
             row.cells["date"] = whole[text]
     heading = next((own.candidate.heading.text for own in draft.choices if own.name == "date"), "")
-    settled = in_order(list(dated(rows)), heading)
+    tongue = tongue_of(own.candidate.heading.text for own in draft.choices)
+    settled = in_order(list(dated(rows)), heading, tongue)
     for row in rows:
         text = row.cells.get("date", "")
         if text in settled:

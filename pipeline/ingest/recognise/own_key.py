@@ -1,0 +1,169 @@
+"""A key on the sheet of the runs: what its headings, and the codes below one of them, stand for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+
+MOST_CELLS, LONGEST_CODE = 3, 8
+"""A line of a key fills so many cells at most; a code is so long."""
+LEAST_HEADINGS, LEAST_CODES, NEARLY_ALL = 4, 2, 0.9
+"""So many cells are a line of headings; so many codes are a key, and explain so much of a column."""
+_PAIR = re.compile(r"(?:^|[,;、。]\s*|\s{2,})(?P<code>[^\s=,;:()]{1,8})\s*=\s*")
+_BESIDE = re.compile(r"[(（](?P<code>[^\s()（）]{1,4})[\s:=]+(?P<meant>[^()（）]+)[)）]")
+_TITLE = re.compile(
+    r"^(?P<code>[^\s:：(（=]{1,12})\s*(?:[(（](?P<aside>[^)）]*)[)）])?\s*[:：]?\s*(?P<rest>.*)$"
+)
+_LINE = re.compile(r"^(?P<code>[^\s=:]{1,8})\s*[=:–-]\s+(?P<meant>\S.*)$")
+
+
+@dataclass(slots=True)
+class _Key:
+    """Codes with what they stand for.
+
+    Attributes
+    ----------
+    name
+        Heading of their column; empty for codes that no line names together.
+    says
+        What the line that names it says the column holds; empty where it says nothing.
+    meant
+        Code -> words.
+    rows
+        Numbers of the rows it stands on.
+    """
+
+    name: str
+    says: str = ""
+    meant: dict[str, str] = field(default_factory=dict)
+    rows: set[int] = field(default_factory=set)
+
+
+def keys_read(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
+    """Put what a key on the sheet explains in place of its codes.
+
+    Parameters
+    ----------
+    lines
+        Every row of the sheet.
+    meaning
+        The likeliest meaning of a heading.
+
+    Returns
+    -------
+    list of tuple
+        The same rows, those of a key that was used blank: ``T1 = 60 ft`` heads a column, and ``B`` below
+        ``Cl`` is ``4800 rpm / 6 turns / 1.4 g`` where the key says so.
+    """
+    place = next((at for at, (_, cells) in enumerate(lines) if _is_headed(cells)), None)
+    if place is None:
+        return list(lines)
+    heads = lines[place][1]
+    keys = _keys(lines, set(filter(None, heads)))
+    found = [(number, list(cells)) for number, cells in lines]
+    used = _name_headings(found[place][1], keys, meaning)
+    own = {row for key in keys for row in key.rows}
+    for at, head in enumerate(heads):
+        column = [
+            (cells, cells[at]) for number, cells in found[place + 1 :] if cells[at] and number not in own
+        ]
+        key = _of_column(head, {text for _, text in column}, keys)
+        if key is None:
+            continue
+        used |= key.rows
+        for cells, text in column:
+            cells[at] = key.meant.get(text, text)
+        if key.says and meaning(heads[at])[1] < SAYS_IT:
+            found[place][1][at] = key.says
+    return [(number, [""] * len(cells) if number in used else cells) for number, cells in found]
+
+
+def _is_headed(cells: Sequence[str]) -> bool:
+    filled = [text for text in cells if text]
+    return len(filled) >= LEAST_HEADINGS and all(
+        len(text) <= 40 and re.search(r"[^\W\d_]", text) for text in filled
+    )
+
+
+def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
+    """Gather the keys of a sheet: codes told in one line, or line by line below the name of a column."""
+    keys: list[_Key] = []
+    own: _Key | None = None
+    loose = _Key("")
+    for number, cells in lines:
+        filled = [text for text in cells if text]
+        if not filled or len(filled) > MOST_CELLS:
+            own = own if not filled else None
+            continue
+        whole = " ".join(filled)
+        title = _TITLE.match(whole)
+        if title is not None and title["code"] in heads and not title["rest"].startswith("="):
+            pairs = _pairs(title["rest"])
+            says = (title["rest"] if not pairs else "") or title["aside"] or ""
+            own = _Key(title["code"], says.strip(), pairs, {number})
+            keys.append(own)
+        elif pairs := _pairs(whole):
+            loose.meant |= pairs
+            loose.rows.add(number)
+        elif own is not None and (entry := _entry(filled)) is not None:
+            own.meant[entry[0]] = entry[1]
+            own.rows.add(number)
+    return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]
+
+
+def _entry(filled: Sequence[str]) -> tuple[str, str] | None:
+    """Read a line of a key below its title: a code and what it stands for."""
+    if len(filled) == 1:
+        found = _LINE.match(filled[0])
+        return (found["code"], found["meant"].strip()) if found else None
+    code, meant = filled[0].rstrip(" =:"), " ".join(filled[1:]).lstrip("=: ").strip()
+    return (code, meant) if len(code) <= LONGEST_CODE and re.search(r"[^\W\d_]", meant) else None
+
+
+def _pairs(text: str) -> dict[str, str]:
+    """Read codes explained one behind the other: ``S = spun, B = bogged``; those in brackets too."""
+    parts = list(_PAIR.finditer(text))
+    if len(parts) < LEAST_CODES:
+        return {}
+    ends = [part.start() for part in parts[1:]] + [len(text)]
+    found: dict[str, str] = {}
+    for part, end in zip(parts, ends, strict=True):
+        meant = text[part.end() : end].strip(" ,;.、。")
+        if beside := _BESIDE.search(meant):
+            found[beside["code"]] = beside["meant"].strip()
+            meant = meant[: beside.start()].strip()
+        if meant:
+            found[part["code"]] = meant
+    return found
+
+
+def _name_headings(heads: list[str], keys: Sequence[_Key], meaning: Meaning) -> set[int]:
+    """Put what a key says for headings in their place; gives the rows of the keys that do."""
+    used: set[int] = set()
+    for key in keys:
+        known = [at for at, text in enumerate(heads) if text in key.meant and not key.name]
+        if len(known) < LEAST_CODES:
+            continue
+        used |= key.rows
+        for at in known:
+            if meaning(heads[at])[1] < SAYS_IT or meaning(key.meant[heads[at]])[1] >= SAYS_IT:
+                heads[at] = key.meant[heads[at]]
+    return used
+
+
+def _of_column(head: str, texts: set[str], keys: Sequence[_Key]) -> _Key | None:
+    """Choose the key of a column: the one of its name, else the one that explains all that stands in it."""
+    named = next((key for key in keys if key.name and key.name == head), None)
+    known = {key.name for key in keys if key.name}
+    others = [
+        key
+        for key in keys
+        if not key.name and head not in known and len(texts & set(key.meant)) >= LEAST_CODES
+    ]
+    for key in [named] if named else others:
+        if texts and len(texts & set(key.meant)) >= NEARLY_ALL * len(texts):
+            return key
+    return None

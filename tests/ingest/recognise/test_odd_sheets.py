@@ -1,0 +1,112 @@
+"""Layouts a person reads at sight: clocks in parts, cards side by side, keys at the foot, a tab a meeting."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.ingest.logbooks import column, ingested, write
+
+GARAGE = '[[car]]\nname = "Marigold"\n\n[[venue]]\nname = "Quarry Road Dragway"\nelevation_ft = 300\n'
+
+
+def workbook(root: Path, tabs: dict[str, list[str]]) -> object:
+    """Read sheets whose rows are lines of cells parted by ``|``."""
+    sheets = {f"{name}.csv": "\n".join(lines).replace("|", ";") + "\n" for name, lines in tabs.items()}
+    return ingested(write(root, {"garage.toml": GARAGE, **sheets}))[0]
+
+
+def moments(con: object) -> list[str]:
+    return [f"{at:%Y-%m-%d %H:%M}" for at in column(con, "timeslips", "run_at")]
+
+
+def test_hour_and_minute_in_columns_of_their_own(tmp_path: Path) -> None:
+    rows = [f"{9 + n}|{7 * n}|L|0.0{n + 1}|1.45{n}|3.98{n}|6.14{n}" for n in range(6)]
+    con = workbook(tmp_path, {"May": ["16 May 2031", "hour|min|lane|RT|60 ft|330 ft|1/8", *rows]})
+    assert moments(con)[:2] == ["2031-05-16 09:00", "2031-05-16 10:07"]
+
+
+@pytest.mark.parametrize("clock", ["{hour}.{minute} u", "{hour:0>2}{minute}L", "kl. {hour}.{minute}"])
+def test_a_word_beside_every_time_of_day(clock: str, tmp_path: Path) -> None:
+    times = [clock.format(hour=9 + n, minute=11 + 7 * n) for n in range(6)]
+    rows = [f"{time}|{'LR'[n % 2]}|1.45{n}|3.98{n}|6.14{n}" for n, time in enumerate(times)]
+    con = workbook(tmp_path, {"May": ["16 May 2031", "Vertrek|Baan|60 ft|330 ft|1/8", *rows]})
+    assert moments(con)[1] == "2031-05-16 10:18"
+    assert column(con, "timeslips", "lane")[0] == "left"
+
+
+def test_cards_side_by_side(tmp_path: Path) -> None:
+    labels = [
+        "Lane|left",
+        "React|0.0{n}1",
+        "60 ft|1.4{n}1",
+        "330 ft|3.9{n}0",
+        "201 m|6.1{n}0",
+        "at km/h|178.{n}",
+    ]
+    labels += ["Air C|1{n}", "Turns|2.25"]
+    lines = ["16 May 2031||||Quarry Road Dragway|", "|||||||"]
+    for first in (1, 4, 7):
+        lines.append("||".join(f"No. {n}|at {n + 9}:1{n}" for n in range(first, first + 3)))
+        lines += ["||".join(label.format(n=n) for n in range(first, first + 3)) for label in labels] + [
+            "|||||"
+        ]
+    con = workbook(tmp_path, {"Cards": lines})
+    assert len(column(con, "timeslips", "t60_s")) == 9
+    assert column(con, "timeslips", "t60_s", "t660_s")[4] == (1.451, 6.15)
+    assert moments(con)[4] == "2031-05-16 14:15"
+
+
+def test_words_cut_short_in_the_language_of_the_sheet(tmp_path: Path) -> None:
+    head = "godzina|tor L/P|reakcja|60 st.|330 st.|1/8 mili|km/h"
+    air = "pow. °C|15|naw. °C|25|ciśn. hPa|1001|wilg. %|70"
+    rows = [f"1{n}:12|L|0.0{n + 1}|1.45{n}|3.98{n}|6.14{n}|180" for n in range(5)]
+    setting = "obroty|6600|napięcie obr.|2.5|przeciwciężar g|5.6"
+    con = workbook(tmp_path, {"Maj": ["16.05.2031", air, setting, head, *rows]})
+    assert column(con, "timeslips", "t60_s") == [1.45, 1.451, 1.452, 1.453, 1.454]
+    assert column(con, "weather", "humidity_pct", "air_temp_degf") == [(70, pytest.approx(59.0))]
+    assert column(con, "track", "track_temp_degf") == [pytest.approx(77.0)]
+    assert column(con, "setups", "launch_rpm", "preload_turns", "counterweight_g") == [(6600, 2.5, 5.6)]
+
+
+def test_a_key_at_the_foot_of_the_runs(tmp_path: Path) -> None:
+    rows = [
+        f"5/{16 + n}|10:1{n}|{'AB'[n % 2]}|*{1 + n // 3}|0.1|1.45{n}|3.98{n}|6.14{n}|{'OS'[n % 2]}"
+        for n in range(6)
+    ]
+    key = [
+        "Key", "T1 = 60 ft, T2 = 330 ft, T3 = 1/8 mile, RT = reaction", "Out: O = clean, S = spun",
+        "Cl (clutch): rpm / turns / weight g", "A|= 5000 rpm / 6 turns / 1.4 g",
+        "B|= 4800 rpm / 6.5 turns / 1.6 g",
+        "W (weather)", "*1|air 20 C, track 24 C, humidity 70%", "*2|air 22 C, track 30 C, humidity 62%",
+    ]  # fmt: skip
+    con = workbook(tmp_path, {"2031": ["Date|Time|Cl|W|RT|T1|T2|T3|Out", *rows, "", *key]})
+    assert column(con, "timeslips", "t60_s", "t660_s", "outcome")[1] == (1.451, 6.141, "spun")
+    settings = "launch_rpm", "preload_turns", "counterweight_g"
+    assert column(con, "timeslips", *settings)[:2] == [(5000, 6, 1.4), (4800, 6.5, 1.6)]
+    assert column(con, "weather", "air_temp_degf")[-1] == pytest.approx(71.6)
+    assert moments(con)[0] == "2031-05-16 10:10"
+
+
+def test_tabs_under_the_same_headings_are_read_alike(tmp_path: Path) -> None:
+    head = "Run|Time|Lane|React|60ft|1/8|ET|RPM|P/load|C/wt"
+    tabs = {}
+    for month, turns in (
+        ("April", (2.5, 2.75, 3, 3.25, 3.5)),
+        ("May", (3, 3, 3, 3, 3)),
+        ("June", (4, 4, 4, 4, 4)),
+    ):
+        rows = [
+            f"{n + 1}|1{n}:24|L|0.1{n}|1.49{n}|6.34{n}|9.99{n}|7100|{turn}|4.5"
+            for n, turn in enumerate(turns)
+        ]
+        tabs[month] = [f"18 {month} 2031", head, *rows]
+    con = workbook(tmp_path, tabs)
+    assert set(column(con, "timeslips", "preload_turns")[5:]) == {3, 4}
+
+
+def test_a_language_tells_which_is_the_day(tmp_path: Path) -> None:
+    rows = [f"5/9/2031|1{n}:24|L|0.1{n}|1.49{n}|6.34{n}" for n in range(4)]
+    con = workbook(tmp_path, {"Runs": ["Datum|Uhrzeit|Bahn|Reaktion|60 Fuß|Achtelmeile", *rows]})
+    assert moments(con)[0] == "2031-09-05 10:24"

@@ -30,23 +30,31 @@ class Headed:
     leads: tuple[float, ...]
 
 
-def agreement(tables: Sequence[Headed]) -> dict[tuple[str, ...], tuple[str, ...]]:
-    """Find what tables under the same headings should be read as where they differ.
+def agreement(tables: Sequence[Headed]) -> dict[tuple[str, ...], Headed]:
+    """Find what tables under the same headings should be read as.
 
     Returns
     -------
     dict
-        Headings -> a name for each column, of those that are surest over all tables.
+        Headings -> for each column the name that is surest over all tables, as sure as the surest of them.
     """
     alike: dict[tuple[str, ...], list[Headed]] = {}
     for table in tables:
         if len(table.headings) >= LEAST_HEADINGS:
             alike.setdefault(table.headings, []).append(table)
     return {
-        headings: _surest(own)
+        headings: Headed(headings, names := _surest(own), _leads(own, names))
         for headings, own in alike.items()
-        if len(own) >= LEAST_TABLES and len({table.names for table in own}) > 1
+        if len(own) >= LEAST_TABLES
     }
+
+
+def _leads(tables: Sequence[Headed], names: Sequence[str]) -> tuple[float, ...]:
+    """Give for each column by how much its name leads where it leads most."""
+    return tuple(
+        max((table.leads[at] for table in tables if table.names[at] == name), default=0.0)
+        for at, name in enumerate(names)
+    )
 
 
 def _surest(tables: Sequence[Headed]) -> tuple[str, ...]:

@@ -6,12 +6,14 @@ import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 
+from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SPOKEN
+from pipeline.ingest.spellings import LANE_WORDS
 from pipeline.ingest.values import is_nothing
 
 _PAIR = re.compile(
@@ -28,6 +30,8 @@ _LISTS = tuple(
 )
 _REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
+_EITHER = re.compile(r"(?<=\w)\s+[^\W\d_]{1,8}/[^\W\d_]{1,8}$")
+"""Both words of a choice behind a name: ``lane L/R``."""
 _IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
@@ -90,7 +94,7 @@ def names_apart(part: Part, meaning: Meaning) -> Part:
         return part
 
     def names(at: int, text: str) -> list[str]:
-        found = _NAMED.split(text.strip())
+        found = _words_apart(text, len(named[at]))
         return found if len(found) == len(named[at]) else []
 
     return _parted(part, {at: [Heading(name, name) for name in own] for at, own in named.items()}, names)
@@ -98,13 +102,22 @@ def names_apart(part: Part, meaning: Meaning) -> Part:
 
 def _named(part: Part, at: int, meaning: Meaning) -> list[str]:
     """Give the things that a heading names one by one where most cells are parted likewise; none else."""
-    names = _NAMED.split(part.headings[at].text.strip())
+    names = [_EITHER.sub("", name) for name in _NAMED.split(part.headings[at].text.strip())]
     meant = {meaning(name)[0] for name in names if meaning(name)[1] >= SAYS_IT}
     if not 1 < len(names) <= LEAST_LISTED or len(meant) < len(names) or meant.isdisjoint(_IN_WORDS):
         return []
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
-    alike = sum(len(_NAMED.split(text.strip())) == len(names) for text in texts)
+    alike = sum(len(_words_apart(text, len(names))) == len(names) for text in texts)
     return names if texts and alike >= MOSTLY * len(texts) else []
+
+
+def _words_apart(text: str, count: int) -> list[str]:
+    """Part a cell at its marks, or, where it has none, before a word for a lane at its end: ``Quarry R``."""
+    found = _NAMED.split(text.strip())
+    if len(found) == 1 and count == 2:
+        before, _, last = text.strip().rpartition(" ")
+        return [before, last] if before and folded(last) in LANE_WORDS else found
+    return found
 
 
 def told_apart(part: Part, meaning: Meaning) -> Part:

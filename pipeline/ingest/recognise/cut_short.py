@@ -70,4 +70,5 @@ def _whole(word: str, language: Mapping[str, str]) -> str:
     if len(short) < LEAST_LETTERS + (not word.endswith(".")) or tokens(short) != (short,):
         return word
     begun = {plain: spelling for spelling, plain in language.items() if spelling.startswith(short)}
-    return next(iter(begun.values())) if len(begun) == 1 else word
+    is_one = len(begun) == 1 or begun.keys() == {"rpm", "turns"}  # of an engine or a screw: the numbers tell
+    return next(iter(begun.values())) if is_one else word

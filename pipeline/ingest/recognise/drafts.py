@@ -33,7 +33,7 @@ from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.reshape import below_first_line, gathered, turned
-from pipeline.ingest.recognise.scales import IN_PARTS, scales_told
+from pipeline.ingest.recognise.scales import IN_PARTS, scales_told, words_told
 from pipeline.ingest.recognise.told import paired
 from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
@@ -236,7 +236,7 @@ class Reader:
         if not parts and (notes := jotted(filled, self.meaning, self.listed)) is not None:
             parts = [notes]
         title = title_of(filled)
-        scales = scales_told(title, self.meaning)
+        scales, told = scales_told(title, self.meaning), words_told(title)
         found: list[Draft] = []
         for part in parts:
             single = remarks_apart(names_apart(part, self.meaning), self.meaning)
@@ -246,7 +246,7 @@ class Reader:
             for lane in passes or lanes_of(whole) or [Lane("", whole)]:
                 found.append(
                     replace(
-                        self._draft(file, lane.part, title, scales),
+                        self._draft(file, lane.part, title, scales, told),
                         lane=lane.side,
                         car=lane.car,
                         left_out=lane.left_out,
@@ -254,15 +254,19 @@ class Reader:
                 )
         return found
 
-    def agreeing(self, draft: Draft, agreed: Mapping[tuple[str, ...], tuple[str, ...]]) -> Draft:
+    def agreeing(self, draft: Draft, agreed: Mapping[tuple[str, ...], Headed]) -> Draft:
         """Read a table as others under the same headings are read, where they are surer."""
         own = draft.headed
-        names = agreed.get(own.headings, own.names)
-        if names == own.names or draft.answered:
+        surest = agreed.get(own.headings)
+        if surest is None or draft.answered:
             return draft
-        candidates = [each.candidate for each in draft.choices]
-        given = {each.index: name for each, name in zip(candidates, names, strict=True)}
-        return replace(draft, choices=assign(candidates, self.meanings, draft.known, given))
+        choices = draft.choices
+        if surest.names != own.names:
+            candidates = [each.candidate for each in choices]
+            given = {each.index: name for each, name in zip(candidates, surest.names, strict=True)}
+            choices = assign(candidates, self.meanings, draft.known, given)
+        pairs = zip(choices, surest.leads, strict=True)
+        return replace(draft, choices=[replace(each, lead=max(each.lead, lead)) for each, lead in pairs])
 
     def _numbered(self, part: Part) -> dict[int, str]:
         """Find columns of one thing measured at several places: ``ring 1`` to ``ring 6``."""
@@ -281,7 +285,9 @@ class Reader:
         """Every column written screw by screw that the clutches described here may have."""
         return {name for kind in KINDS for name in vocabulary(kind, self.garage) if name != base_of(name)}
 
-    def _draft(self, file: str, part: Part, title: str, scales: Mapping[str, float]) -> Draft:
+    def _draft(
+        self, file: str, part: Part, title: str, scales: Mapping[str, float], told: Mapping[str, str]
+    ) -> Draft:
         part, marks = written_out(part, self.meaning)
         sample = [cells for cells in sample_of(in_full(part, marks)) if not paired(cells, self.meaning)]
         given, ticks, candidates = {}, {}, []
@@ -302,7 +308,7 @@ class Reader:
                 answered.add(at)
             else:
                 own = self.own_words.get(folded(heading.own)) or self.own_words.get(folded(heading.text))
-                own = own or heading.meant or None
+                own = own or heading.meant or told.get(folded(heading.text)) or None
             if own is not None:
                 given[at] = own
         given |= self._numbered(part)

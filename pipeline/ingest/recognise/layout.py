@@ -27,6 +27,7 @@ MOST_ABOVE, LEAST_COLUMNS, LEAST_ROWS, MOSTLY_VALUES = 10, 4, 4, 0.8
 LEAST_AGAIN = 3
 """How many meanings headings further down must name."""
 _NO_NAMES = Book()
+_BETWEEN_HEADINGS = re.compile(r"\s+[/|·+-]\s+|,\s+|\s*[|;]\s*")
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
 _IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "402"})
 _EXPLAINS = re.compile(r"\S\s*=\s*\S")
@@ -159,9 +160,17 @@ def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     ]
     if len(filled) - len(named) > 0.25 * len(filled):
         return 0
-    meanings = [meaning(text) for text in named]
+    meanings = [_meaning_of(text, meaning) for text in named]
     said = [name for name, likeness in meanings if likeness >= SAYS_IT]
     return len(said) if len(set(said)) >= 2 and len(said) >= 0.4 * len(filled) else 0
+
+
+def _meaning_of(text: str, meaning: Meaning) -> tuple[str, float]:
+    """Give the likeliest meaning of a heading, or of the first it names where it names several."""
+    parts = [part for part in _BETWEEN_HEADINGS.split(text) if part]
+    if len(parts) < 2 or any(map(_is_value, parts)):
+        return meaning(text)
+    return max(map(meaning, parts), key=lambda said: said[1])
 
 
 @lru_cache(maxsize=TEXTS_KEPT)

@@ -231,6 +231,7 @@ def _share(values: np.ndarray, low: float, high: float) -> float:
 
 def _listed(heading: str, count: int) -> list[str]:
     """Give the words that a heading lists, one a number; empty when it lists another number of them."""
+    heading = re.sub(r"(?i)\b(km|mi)/h\b", r"\1h", heading)
     heading = re.sub(r"1/8\b", "eighth", re.sub(r"1/4\b", "quarter", heading))
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
     for text in filter(None, (inside and inside[1], heading, heading.partition(" ")[2])):

@@ -6,31 +6,37 @@ import re
 from collections.abc import Mapping
 from functools import cache
 
+from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPLITS, Meaning
 
 LEAST_OF_ANY = 0.01
 _PARTS: Mapping[float, str] = {
+    100.0: r"hundreds|hunderten?|centaines|cient[oa]s|centenares|centinaia|centenas|hundratal|setk\w*"
+    r"|honderd(?:en|tallen)|sadoissa|сотнях",
+    1000.0: r"thousands|tausende?n?|milliers|miles|migliaia|milhares|tusental|tysi[ąa]cach"
+    r"|duizend(?:en|tallen)|tuhansissa|тысячах",
     0.001: r"thousandths?|milli[eè]mes?|tausendstel\w*|mil[ée]sim[ao]s?|millesimi|tusend\w*del\w*"
-    r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*",
+    r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*|тысячн\w*",
     0.01: r"hundredths?|centi[eè]mes?|hundertstel\w*|cent[ée]sim[ao]s?|centesimi|hundra\w*del\w*"
-    r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*",
+    r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*|сотых|сотые",
     0.1: r"tenths?|dixi[eè]mes?|zehntel\w*|d[ée]cim[ao]s?|decimi|tion?de?l\w*|tiendede?l\w*|tiende\w*"
-    r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*",
+    r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*|десят\w*",
     0.25: r"quarters?|quarts?|viertel\w*|cuart[ao]s?|quart[oi]s?|kvarts\w*|kvarte\w*"
-    r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*",
-    0.5: r"halves|half|demis?|halbe\w*|medi[ao]s?|mei[ao]s?|mezz[io]|halv\w*",
+    r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*|четверт\w*",
+    0.5: r"halves|half|demis?|halbe\w*|medi[ao]s?|mei[ao]s?|mezz[io]|halv\w*|половин\w*",
 }  # fmt: skip
-_SECOND = r"(?:se[ck]\w*|segund\w*|s)\b"
+_SECOND = r"(?:se[ck]\w*|segund\w*|секунд\w*|s)\b"
 _TURN = (
-    r"(?:turns?|tours?|umdrehung\w*|vueltas?|voltas?|giri|varv|omdr\w*|slag\w*|kierro\w*|obrot\w*|revs?)\b"
+    r"(?:turns?|tours?|umdrehung\w*|vueltas?|voltas?|giri|varv|omdr\w*|slag\w*|kierro\w*|obrot\w*"
+    r"|оборот\w*|revs?)\b"
 )
-_GRAM = r"(?:gram\w*|g)\b"
+_GRAM = r"(?:gram\w*|грамм\w*|g)\b"
 _UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"
 _OF = r"[\s-]*(?:of\s+|de\s+|d['’]|di\s+|af\s+|av\s+|van\s+|einer?s?\s+|an?\s+|una?\s+|um\w?\s+|en\s+)*"
 IN_PARTS = re.compile(
     rf"(?i)(?P<what>[^.,;:()\[\]\d]{{2,40}}?)\W+(?:(?:are|is|sont|son|sind|est)\s+)?(?:all\s+)?"
-    rf"(?:in|en|em|i|w|v|op|as|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
+    rf"(?:in|en|em|i|w|v|op|as|в|у|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
 )
 _TIMES = re.compile(r"(?i)(?<![\w.])[x×*]\s?(10{1,3})(?!\d)|(?<!\w)(?:in\s+)?(hundreds|thousands)\b")
 _OVER = re.compile(
@@ -79,6 +85,22 @@ def scales_told(words: str, meaning: Meaning) -> dict[str, float]:
         factor = _factor(told["part"])
         for name in _of_unit(told["unit"] or "", factor) or _named(told["what"], meaning):
             found.setdefault(name, factor)
+    return found
+
+
+def words_told(title: str) -> dict[str, str]:
+    """Give the words that a title says are written in parts of a unit that one column alone has.
+
+    Examples
+    --------
+    >>> words_told("Spreng in quarters of a turn")
+    {'spreng': 'preload_turns'}
+    """
+    found: dict[str, str] = {}
+    for told in IN_PARTS.finditer(title):
+        names = _of_unit(told["unit"], 1.0) if told["unit"] else ()
+        if len(names) == 1:
+            found[folded(told["what"])] = names[0]
     return found
 
 

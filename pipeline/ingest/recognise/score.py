@@ -28,6 +28,8 @@ SELDOM = frozenset({
 })  # fmt: skip
 SELDOM_COSTS = 0.4
 """What it costs a reading that few people write down and no word tells."""
+_TURNS = re.compile(r"(?i)^(?!.*rpm)[^\W\d_]{4,}\W*$")
+"""One word for turns, no short form of turns a minute."""
 _NAMED = frozenset({"car", "venue", "event"})
 _ROUND = re.compile(
     r"(?i)^(?:tt|t|q|e|r|el|elim\w*|qual\w*|time\s*(?:trial|run)?|test|tune|rd|rnd|round|final|semi|quarter|bye|run"
@@ -60,7 +62,7 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
     if not is_given and _is_guess(concept, heading, cells, names, said):
         return Fit(NEVER, said)
     if concept.sort == "number":
-        found = number_fit(concept, heading, cells, names, said)
+        found = number_fit(concept, heading, cells, names, max(said, HINT) if is_given else said)
     elif not cells.filled:
         found = Fit(HEADING * said - 0.2, said)
     else:
@@ -105,6 +107,12 @@ def _said(concept: Concept, heading: Heading) -> float:
         return 1.0
     if concept.name == "launch_rpm" and set(tokens(heading.text)) - FILLERS == {"turns"}:
         return 0.9  # many a tongue has one word for turns of a screw and of an engine: the numbers tell which
+    if (
+        concept.name == "preload_turns"
+        and set(tokens(heading.text)) == {"rpm"}
+        and _TURNS.search(heading.text)
+    ):
+        return 0.9
     ways = _ways_of(heading.text)
     if concept.unit == "degF" and _DEGREES.search(heading.text):
         ways |= {f"{heading.text} temp"}

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from pipeline.garage.spelling import KIND_BEHIND, folded
 from pipeline.ingest.month_names import month_in_text, month_of, plain_month
+from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.passed_on import PassedOn
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.spellings import name_of_words
@@ -102,7 +103,7 @@ class Book:
     is_metric
         Whether ``garage.toml`` says so.
     agreed
-        Headings of tables -> what their columns are read as, where tables under the same headings differ.
+        Headings of tables -> what their columns are read as, where several have the same.
     passed_on
         What the sheets read so far told, in the order in which they are read.
     """
@@ -111,7 +112,7 @@ class Book:
     venues: dict[str, str] = field(default_factory=dict)
     years: Counter[int] = field(default_factory=Counter)
     is_metric: bool = False
-    agreed: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    agreed: dict[tuple[str, ...], Headed] = field(default_factory=dict)
     passed_on: PassedOn = field(default_factory=PassedOn)
 
     @property

@@ -13,7 +13,7 @@ WORDS: Mapping[str, str] = {
     "date": "date datas day yymmdd when dag",
     "month": "month mo mon monat mes mois mese maand",
     "year": "year yr jahr ano anno annee season saison sasong kausi sezon temporada stagione",
-    "clock": "clock local staged hour tijd tod czas",
+    "clock": "clock local staged hour hours hrs tijd tod czas",
     "time": "time times temps tempo tider",
     "car": "car cars auto vehicle ride machine rig",
     "strip": "strip facility field terrain anlage venue dragstrip raceway speedway dragway ort",

@@ -156,7 +156,7 @@ def _is_value(text: str) -> bool:
 
 def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     looked = looks(value)
-    if re.search(r"[^\W\d_]{2}", label) is None:
+    if re.search(r"[^\W\d_]{2}", label) is None or looks(label).number is not None:
         return {}
     if looked.is_clock:
         return {"time": value}

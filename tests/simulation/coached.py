@@ -1,10 +1,11 @@
 """The closed loop: a season, then three events of eight runs driven one way or another.
 
     python -m tests.simulation.coached 20 [way ...]
+    python -m tests.simulation.coached 46000-46004 [way ...]
 
-prints, for every way of going on and every kind of racer before, how much of what there was to gain the
-settings hold at the end, how often they are worse than at the start, and what it cost on the way. The world
-is the motion of a launch, by people who had not seen the model.
+prints, over so many seeds or over those named, for every way of going on and every kind of racer before, how
+much of what there was to gain the settings hold at the end, how often they are worse than at the start, and
+what it cost on the way. The world is the motion of a launch, by people who had not seen the model.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import sys
 import zlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 import polars as pl
@@ -325,6 +327,7 @@ class Outcome:
 def drive(kind: str, seed: int, way: str) -> Outcome:
     """Drive one season on one way and hold its end to the truth."""
     loop = Loop(world(kind, seed), seed)
+    loop.fitted = fitted_before(kind, seed) if way in COACHED else None
     start, pair = dict(loop.season.present), loop.season.pair
     parted = None
     for _ in range(EVENTS):
@@ -342,6 +345,13 @@ def drive(kind: str, seed: int, way: str) -> Outcome:
     gain = ahead.true_s(row, start) - ahead.true_s(row, end)
     moved = any(abs(end[name] - start[name]) > 1e-9 for name in end)
     return Outcome(kind, gain, feasible, moved, tuple(loop.cost_s), tuple(loop.promised_s), parted)
+
+
+@lru_cache(maxsize=1)
+def fitted_before(kind: str, seed: int) -> tuple[pl.DataFrame, ResponseFit]:
+    """Fit the season before, which is the same whatever the way: driven one after another they share it."""
+    season = world(kind, seed)
+    return season.runs, fit_response(season.runs, season.facts)
 
 
 def are_apart(fit: ResponseFit, pair: Sequence[str]) -> bool:
@@ -389,18 +399,29 @@ def line(way: str, kind: str, found: Sequence[Outcome]) -> str:
     return f"| {' | '.join(cells)} |"
 
 
-def main(count: int, ways: Sequence[str]) -> None:
-    """Print the table."""
+def seeds_of(words: str) -> range:
+    """Read how many seeds, or which.
+
+    >>> seeds_of("3"), seeds_of("46000-46004")
+    (range(0, 3), range(46000, 46005))
+    """
+    first, _, last = words.partition("-")
+    return range(int(first), int(last) + 1) if last else range(int(first))
+
+
+def main(seeds: Iterable[int], ways: Sequence[str]) -> None:
+    """Print the table, kind by kind: of one season every way is driven before the next season."""
     sys.stdout.write(f"{HEADING}\n")
+    whole: dict[str, list[Outcome]] = {way: [] for way in ways}
+    for kind in KINDS:
+        found = [[drive(kind, seed, way) for way in ways] for seed in seeds]
+        for way, of_way in zip(ways, zip(*found, strict=True), strict=True):
+            whole[way] += of_way
+            sys.stdout.write(f"{line(way, kind, of_way)}\n")
+        sys.stdout.flush()
     for way in ways:
-        whole = []
-        for kind in KINDS:
-            found = drive_all([kind], range(count), way)
-            whole += found
-            sys.stdout.write(f"{line(way, kind, found)}\n")
-            sys.stdout.flush()
-        sys.stdout.write(f"{line(way, 'all', whole)}\n")
+        sys.stdout.write(f"{line(way, 'all', whole[way])}\n")
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), sys.argv[2:] or list(WAYS))
+    main(seeds_of(sys.argv[1]), sys.argv[2:] or list(WAYS))

@@ -25,12 +25,13 @@ from tests.simulation.coached import (
 )
 from tests.simulation.worlds.making import world
 
-# What was measured less its sampling error; owed are 0.85 by the plan and 0.75 by trials (see DEVELOPERS.md).
+# What was measured less its sampling error; owed are 0.85 by the plan and 0.75 by trials, worse in 0.02, the
+# pair parted in 0.9 (see DEVELOPERS.md).
 LEAST_SHARE = {"plan": 0.4, "trials": 0.55, "plan, trials": 0.5}
-MOST_WORSE = {"plan": 0.05, "trials": 0.2, "plan, trials": 0.15}
+MOST_WORSE = {"plan": 0.1, "trials": 0.2, "plan, trials": 0.15}
 QUICK = "timid"
 """A world without the table of motions, which takes minutes to make."""
-MOST_PRICE_S, LEAST_PARTED = 0.005, 0.9
+MOST_PRICE_S, LEAST_PARTED = 0.005, 0.5
 
 
 def outcome(gain_s, feasible_s=0.01, **more):
@@ -61,6 +62,24 @@ def test_the_same_seed_gives_the_same_nights_and_another_way_the_same_luck(monke
     rows = [loop.season.runs.tail(coached.RUNS) for loop in (one, other)]
     assert rows[0]["track_temp_degf"].equals(rows[1]["track_temp_degf"])
     assert rows[0]["t60_s"][0] == rows[1]["t60_s"][0]  # the climber's first run is at the present setting
+
+
+def test_the_table_has_every_way_of_every_kind_and_of_all(monkeypatch, capsys):
+    monkeypatch.setattr(coached, "KINDS", (QUICK, "few_events"))
+    monkeypatch.setattr(coached, "EVENTS", 1)
+    coached.main(coached.seeds_of("1-2"), ["stay", "climb"])
+    rows = [
+        [cell.strip() for cell in row.split("|")[1:4]] for row in capsys.readouterr().out.splitlines()[2:]
+    ]
+    kinds = [QUICK, "few_events", "all"]
+    assert rows == [[way, kind, "4" if kind == "all" else "2"] for kind in kinds for way in ("stay", "climb")]
+
+
+def test_the_season_before_is_fitted_once_for_all_ways(monkeypatch):
+    monkeypatch.setattr(coached, "EVENTS", 0)
+    fitted = coached.fitted_before(QUICK, 3)
+    assert drive(QUICK, 3, "next") == drive(QUICK, 3, "trials")
+    assert coached.fitted_before(QUICK, 3) is fitted
 
 
 def test_a_trial_goes_on_is_kept_or_undone_by_its_own_rule():

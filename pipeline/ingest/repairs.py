@@ -40,11 +40,14 @@ class Repair:
         What was meant, in the unit it is typed in.
     cost
         How rare that slip is; 0 for the most common.
+    places
+        How many figures stand behind the point in what was meant.
     """
 
     rule: str
     number: float
     cost: float
+    places: int = 0
 
 
 def plain_number(text: str) -> float | None:
@@ -99,7 +102,7 @@ def repairs(text: str) -> tuple[Repair, ...]:
         text, typed = found[1], _with_digits(found[1])
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
-        best[as_read] = Repair("letter_for_digit", as_read, 0.0)
+        best[as_read] = Repair("letter_for_digit", as_read, 0.0, _places(typed))
     has_mark = as_read is not None and re.search(r"[,;: ]|\.\.", text.strip()) is not None
     second = SECOND_SLIP if re.search(r"[^\W\d_]|[|!]", text) else SECOND_TO_A_MARK * has_mark
     for rule, changed, one in _edits(typed):
@@ -107,8 +110,12 @@ def repairs(text: str) -> tuple[Repair, ...]:
             continue
         number, cost = float(changed), one + second
         if number != as_read and (number not in best or cost < best[number].cost):
-            best[number] = Repair(rule, number, cost)
+            best[number] = Repair(rule, number, cost, _places(changed))
     return tuple(best.values())
+
+
+def _places(text: str) -> int:
+    return len(text.partition(".")[2])
 
 
 def _edits(typed: str) -> Iterator[tuple[str, str, float]]:

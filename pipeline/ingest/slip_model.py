@@ -24,6 +24,8 @@ CLOCK = 0.0006
 """Spread that is always allowed: a clock of thousandths, a timing beam not quite straight."""
 POOR_START_S = 0.05
 """A start so much poorer than usual, written down or not, lengthens every time alike."""
+BAD_START = ((0, 0.3), (60, 0.15), (330, 0.04))
+"""From where on a run that spun or bogged loses time [ft], and how much [s]: what is lost stays lost."""
 LIFTED_FT = 330
 """Whoever only lifts does so this late, and loses less than with a run broken off."""
 MIDDLES = (1.75, 0.855, 1.09, 0.866, 0.853, 1.035)
@@ -138,8 +140,9 @@ def spoiled(cloud: Cloud, has: NDArray[np.bool_], good_ft: int, *, is_bad_start:
     late = FEET[has] > good_ft
     much = 1.0 if good_ft < LIFTED_FT else 0.4
     loose = np.where(late, np.where(IS_TIME[has], 0.12, 0.3), 0.0) ** 2 * much**2
-    loose += np.where(FEET[has] < 660, 0.04 * is_bad_start, 0.0) ** 2
-    start = np.where(IS_TIME[has], 0.3 * is_bad_start / np.exp(cloud.middle), 0.0)
     drift = np.where(late, np.where(IS_TIME[has], 0.1, -0.2), 0.0) * much
-    more = np.diag(loose) + np.outer(start, start) + np.outer(drift, drift)
+    more = np.diag(loose) + np.outer(drift, drift)
+    for start_ft, lost_s in BAD_START if is_bad_start else ():
+        lost = np.where(IS_TIME[has] & (FEET[has] > start_ft), lost_s / np.exp(cloud.middle), 0.0)
+        more += np.outer(lost, lost)
     return Cloud(cloud.middle, cloud.spread + more, cloud.steady + more)

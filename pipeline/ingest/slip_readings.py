@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pipeline.garage.dictionary import TIMESLIPS
-from pipeline.ingest.repairs import A_DIGIT, repairs
+from pipeline.ingest.repairs import A_DIGIT, Repair, repairs
 from pipeline.ingest.slip_model import COLUMNS
 
 TICKET = ("reaction_s", *COLUMNS)
@@ -16,7 +16,7 @@ LOWS, HIGHS = (
     np.array([getattr(TIMESLIPS.column(name), end) for name in COLUMNS]) for end in ("low", "high")
 )
 DECIMALS = {name: 2 if name.endswith("_mph") else 3 for name in TICKET}
-LEAST_CHANGE_S = 0.11
+LEAST_CHANGE_S = 0.05
 LEAST_CHANGE_OF_SPEED = 0.03
 """Honest runs differ by less than this all the time, so a smaller change is not asked about."""
 LATE_LIFT = 0.06
@@ -42,11 +42,14 @@ class Slip:
     oddities: dict[str, str] = field(default_factory=dict)
     units: dict[str, tuple[float, float]] = field(default_factory=dict)
     decimals: dict[str, int] = field(default_factory=dict)
+    entries: dict[str, str] = field(default_factory=dict)
 
     def typed(self, column: str) -> str:
         """Return a number as it was typed, or as a person would type it in that column's unit."""
         if column in self.texts:
             return self.texts[column]
+        if column in self.entries:
+            return self.entries[column]
         factor, shift = self.units.get(column, (1.0, 0.0))
         number = round((self.numbers[column] - shift) / factor, 4)
         return str(int(number)) if number == int(number) else str(number)
@@ -58,8 +61,31 @@ class Slip:
 
     def decimals_of(self, column: str) -> int:
         """Return how many decimals its sheet writes in that column; who never writes a point means them."""
-        written = self.decimals.get(column, 0)
-        return written if written or column in self.units else DECIMALS[column]
+        return self.decimals.get(column, 0 if column in self.units else DECIMALS[column])
+
+    def repairs_of(self, column: str) -> Iterator[tuple[Repair, float]]:
+        """Yield what one slip of the pen may have made of a number, with what it costs.
+
+        A workbook keeps no zeros at the end of a number: it may have been typed with those its sheet writes.
+        """
+        typed = self.typed(column)
+        yield from self._repairs(column, typed, has_zeros=column in self.entries)
+        if column in self.decimals and column not in self.entries and column not in self.texts:
+            padded = f"{float(typed):.{self.decimals[column]}f}"
+            if padded != typed and float(padded) == float(typed):
+                yield from self._repairs(column, padded, has_zeros=True)
+
+    def _repairs(self, column: str, typed: str, *, has_zeros: bool) -> Iterator[tuple[Repair, float]]:
+        is_any = column in self.units and column not in self.decimals
+        decimals = self.decimals_of(column)
+        for repair in repairs(typed):
+            zeros: int | None = 0
+            if repair.rule != "letter_for_digit" and not is_any:
+                zeros = (
+                    _zeros_left_out(repair, decimals) if has_zeros else _zeros_at_end(repair.number, decimals)
+                )
+            if zeros is not None:
+                yield repair, repair.cost + A_DIGIT * zeros
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +122,9 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
     if oddity == "short":
         yield Reading("hundredths", 4.0, {name: slip.numbers[name]})
     low, high = float(LOWS[place]), float(HIGHS[place])
-    is_known = name not in slip.units or name in slip.decimals
-    decimals, only = slip.decimals_of(name), LENGTHENS.get(oddity or "")
-    for repair in repairs(slip.typed(name)):
+    only = LENGTHENS.get(oddity or "")
+    found: dict[float, Reading] = {}
+    for repair, cost in slip.repairs_of(name):
         number = slip.read(name, repair.number)
         if not low <= number <= high:
             continue
@@ -110,10 +136,9 @@ def _of_one_cell(slip: Slip, name: str) -> Iterator[Reading]:
             and abs(number - slip.numbers[name]) < _least_change(slip, name, number)
         ):
             continue
-        is_written_out = repair.rule == "letter_for_digit"  # its zeros were typed
-        zeros = _zeros_at_end(repair.number, decimals) if is_known and not is_written_out else 0
-        if zeros is not None:
-            yield Reading(repair.rule, repair.cost + A_DIGIT * zeros, {name: number})
+        if number not in found or cost < found[number].cost:
+            found[number] = Reading(repair.rule, cost, {name: number})
+    yield from found.values()
     if name.endswith("_mph") and oddity is None:
         for number in (slip.numbers[name] / MPH_OF_KMH, slip.numbers[name] * MPH_OF_KMH):
             if low <= number <= high:
@@ -126,6 +151,11 @@ def _least_change(slip: Slip, name: str, number: float) -> float:
         return LEAST_CHANGE_S
     typed = slip.numbers[name]
     return typed * (LEAST_CHANGE_OF_SPEED if number < typed else LATE_LIFT)
+
+
+def _zeros_left_out(repair: Repair, decimals: int) -> int | None:
+    """Count the zeros that what was meant lacks at its end, as typed; None where it has figures too many."""
+    return decimals - repair.places if repair.places <= decimals else None
 
 
 def _zeros_at_end(number: float, decimals: int) -> int | None:

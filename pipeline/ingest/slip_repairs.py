@@ -140,6 +140,9 @@ def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:
     decimals: dict[int, dict[str, int]] = defaultdict(dict)
     for slip_id, column, written in con.execute(query("doubts/repair/decimals")).fetchall():
         decimals[slip_id][column] = written
+    entries: dict[int, dict[str, str]] = defaultdict(dict)
+    for slip_id, column, text in con.execute(query("doubts/repair/entries")).fetchall():
+        entries[slip_id][column] = text
     for row in con.execute(query("doubts/repair/suspects")).fetchall():
         slip_id, car, good_ft, is_impossible, is_bad_start, *numbers = row
         yield Slip(
@@ -149,6 +152,7 @@ def _slips(con: duckdb.DuckDBPyConnection) -> Iterator[Slip]:
             {column: oddity for column, _, oddity in odd[slip_id]},
             units.get(slip_id, {}),
             decimals.get(slip_id, {}),
+            entries.get(slip_id, {}),
         )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ MOST_AWAY = 2000.0
 NOT_NOTED, TWICE = 8.0, 5.0
 """How rare a run is that lost time and nothing is noted of it: minus twice the logarithm of one in fifty; and
 what it adds that it did so at two places."""
-SLOWER, SPEED_AFTER = (0.3, 2.0), 0.03
+SLOWER, SPEED_AFTER = (0.3, 2.0), 0.02
 """By how much the speed at the end of a section is less than the section is longer, in parts: after a missed
 shift, and after a lift at its end; and what else a speed may then be off."""
 GIVEN_UP_FT = (60, 330, 660)

@@ -1,7 +1,7 @@
 -- Reason: a temperature under a degF heading that is far from the others of its day (or, when the whole
 --         day is, from the weeks around) and lies among them when read as degC.
--- Severity: questioned. Suggests: the temperature in degF.
--- Reads: air_days, track_days, typed_weather, written
+-- Severity: questioned. Suggests: the temperature in degF, or its figures exchanged, whichever lies nearer.
+-- Reads: swapped, air_days, track_days, typed_weather, written
 -- Needs: air_days or track_days
 -- Yields to: doubles_differ
 insert into findings
@@ -20,9 +20,17 @@ with readings as (
 
 select
     file, sheet, row, "column", written(degf, null),
-    written(degf, null) || ' degF does not fit that day; it looks like degC.',
-    written(round(degf * 1.8 + 32, 1), null), 'questioned', 'celsius'
-from readings
+    written(degf, null) || ' degF does not fit that day; it looks like '
+    || if(nearest.far < abs(degf * 1.8 + 32 - middle), 'two figures exchanged.', 'degC.'),
+    written(if(nearest.far < abs(degf * 1.8 + 32 - middle), nearest.degf, round(degf * 1.8 + 32, 1)), null), 'questioned', 'celsius'
+from (
+    select
+        *, coalesce(same_day_degf, season_degf) as middle,
+        list_sort(list_transform(
+            swapped(degf, if(degf = round(degf), 0, 1)), lambda other: {'far': abs(other - middle), 'degf': other}
+        ))[1] as nearest
+    from readings
+)
 where
     (air_degf is null or degf < air_degf - 10)
     and (

@@ -1,8 +1,10 @@
 -- Reason: a reading of the air or the track that leaps away from the one before and the one after, which agree; at the start or
---         end of a day, from the two beside it; on a day of one or two, an air pressure far from the strip's usual one. Weather turns and stays turned; a slip of the pen comes back.
+--         end of a day, from the two beside it; of two on a day, away from the other and from the usual; alone on its day, a pressure
+--         far from the usual one (of the strip, or for its elevation). Weather turns and stays turned; a slip of the pen comes back.
+--         Where two figures exchanged bring it to where the others are, six tenths of the way are enough.
 -- Severity: questioned. Suggests: of what a digit put right makes of it, in the unit it is typed in, that which lies nearest
---           to where the others are; where none lies there and they agree, what lies between them.
--- Reads: digit, written, swapped, typed_weather, typed_track, typed_timeslips, celsius, fahrenheit, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
+--           to where the others are; where none lies there and they agree, what lies between them. A pressure is that of its day.
+-- Reads: given_venues, standard_of, digit, written, swapped, typed_weather, typed_track, typed_timeslips, celsius, fahrenheit, altimeter_or_station, humidity_fraction, moisture_above_air, out_of_range, wrong_year, day_and_month_swapped
 -- Yields to: out_of_range
 insert into findings
 with gunned as (
@@ -15,7 +17,7 @@ with gunned as (
     where has_time and track_temp_degf is not null
 ),
 
-cells as (
+every_cell as (
     unpivot (
         select
             reading_id, file, sheet, row, venue, read_at, air_temp_degf, pressure_inhg, humidity_pct, dew_point_degf
@@ -31,8 +33,15 @@ cells as (
         select (venue, read_at::date)
         from gunned
         group by venue, read_at::date
-        having max(track_temp_degf) - min(track_temp_degf) > 25
+        having max(track_temp_degf) - min(track_temp_degf) > 15
     )
+),
+
+-- What was typed once may stand in several tables.
+cells as (
+    select distinct on (venue, file, row, "column", read_at, value) *
+    from every_cell
+    order by reading_id
 ),
 
 allowed ("column", least, an_hour) as (
@@ -64,48 +73,78 @@ units as (
     group by all
 ),
 
+standards as (
+    select venue as strip, standard_of(elevation_ft) as standard
+    from given_venues
+    where elevation_ft is not null
+),
+
 beside as (
     select
-        c.*, coalesce(u.factor, 1) as factor, coalesce(u.shift, 0) as shift, a.least, a.an_hour,
+        c.*, coalesce(u.factor, 1) as factor, coalesce(u.shift, 0) as shift, a.least, a.an_hour, s.standard,
         lag(value) over along as before, lead(value) over along as after,
         lag(value, 2) over along as before_2, lead(value, 2) over along as after_2,
-        median(value) over strip as usual, count(*) over strip as of_strip,
+        median(value) over strip as strip_usual, count(*) over strip as of_strip,
+        median(value) over everywhere as book_usual,
+        quantile_cont(value - s.standard, [0.25, 0.5, 0.75]) over everywhere as above_standard,
+        count(s.standard) over everywhere as of_book,
         epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
         epoch(lead(read_at) over along - read_at) / 3600 as hours_after
     from cells as c
     join allowed as a using ("column")
     left join units as u using (file, sheet, "column")
+    left join standards as s on s.strip = c.venue and c."column" = 'pressure_inhg'
     where (file, sheet, row, "column") not in (select (file, sheet, row, "column") from findings)
         and (file, sheet, row) not in (select (file, sheet, row) from findings where "column" = 'date')
         and (file, sheet, row) not in (select (file, sheet, row) from lone_kind)
     window along as (partition by venue, "column", read_at::date order by read_at, reading_id),
-        strip as (partition by venue, "column")
+        strip as (partition by venue, "column"), everywhere as (partition by "column")
+),
+
+-- Of a pressure that stands twice, what lies beyond is beside it; what is usual is the strip's own where it has enough.
+spread_out as (
+    select
+        * replace (
+            if("column" = 'pressure_inhg' and abs(value - before) < 0.1 * least and after is not null, coalesce(before_2, before), before) as before,
+            if("column" = 'pressure_inhg' and abs(value - after) < 0.1 * least and before is not null, coalesce(after_2, after), after) as after
+        ),
+        case
+            when "column" <> 'pressure_inhg' then book_usual
+            when of_strip >= 4 then strip_usual
+            when of_book >= 5 and above_standard[3] - above_standard[1] < 0.35 then standard + above_standard[2]
+        end as usual
+    from beside
+),
+
+-- On a day of one or two readings the usual tells which of them is wrong.
+lonely as (
+    select
+        *,
+        before_2 is null and after_2 is null and (before is null or after is null) and usual is not null
+        and reading_id not in (select reading_id from typed_weather where pressure_kind = 'altimeter') as is_lonely,
+        coalesce(before, after) as other
+    from spread_out
 ),
 
 judged as (
     select
         *,
         case
-            when is_alone then usual
+            when is_lonely then coalesce(other, usual)
             when before is not null and after is not null then before + (after - before) * hours_before / greatest(hours_before + hours_after, 0.01)
             when before is null then after
             else before
         end as expected,
         case
+            when is_lonely and other is null then if("column" = 'pressure_inhg', 0.6, null)
+            when is_lonely
+                then if(abs(value - usual) >= abs(other - usual), if("column" = 'pressure_inhg', 1.6 * least, 2 * least), null)
             when before is not null and after is not null
                 then least + 0.6 * abs(after - before) + an_hour * least(hours_before, hours_after)
             when before is null and abs(after - after_2) < least then 1.2 * least + 1.2 * an_hour * hours_after
             when after is null and abs(before - before_2) < least then 1.2 * least + 1.2 * an_hour * hours_before
-            when is_alone then 0.7
         end as room
-    from (
-        select
-            *, "column" = 'pressure_inhg' and of_strip >= 4 and before_2 is null and after_2 is null
-            and (before is null or after is null)
-            and reading_id not in (select reading_id from typed_weather where pressure_kind = 'altimeter')
-            and coalesce(abs(value - coalesce(before, after)) > 0.5, true) as is_alone
-        from beside
-    )
+    from lonely
 ),
 
 -- As typed, and where the others are, with no more decimals than any of them has.
@@ -113,11 +152,11 @@ leaps as (
     select
         *, round((value - shift) / factor, 3) as typed, (expected - shift) / factor as meant,
         list_max(list_transform(
-            [(coalesce(before, after) - shift) / factor, (coalesce(after, before) - shift) / factor, (value - shift) / factor],
+            [(coalesce(before, after, value) - shift) / factor, (coalesce(after, before, value) - shift) / factor, (value - shift) / factor],
             lambda number: case when abs(number - round(number)) < 1e-3 then 0 when abs(number * 10 - round(number * 10)) < 1e-2 then 1 else 2 end
         )) as decimals
     from judged
-    where abs(value - expected) > room
+    where abs(value - expected) > 0.6 * room
 ),
 
 mended as (
@@ -135,13 +174,23 @@ mended as (
             ),
             lambda reading: {'far': round(abs(reading - meant), 6), 'reading': reading}
         ))[1].reading as reading,
-        if(abs(after - before) <= 0.3 * least, round(meant, decimals), null) as between_them
+        len(list_filter(swapped(typed, decimals), lambda reading: abs(reading - meant) * factor < 0.2 * room)) > 0 as is_swapped,
+        if(
+            abs(after - before) <= 0.3 * least or ("column" = 'pressure_inhg' and coalesce(before, after) is not null),
+            round(meant, decimals), null
+        ) as between_them
     from leaps
 )
 
 select
-    file, sheet, row, "column", written(value, null),
-    'It leaps away from the readings beside it: ' || coalesce(written(before, null) || ' before', '')
-    || if(before is not null and after is not null, ' and ', '') || coalesce(written(after, null) || ' after', '') || '.',
+    e.file, e.sheet, e.row, m."column", written(m.value, null),
+    if(
+        before is null and after is null, 'It is far from what is usual there, ' || written(round(usual, 2), null) || '.',
+        'It leaps away from the readings beside it: ' || coalesce(written(before, null) || ' before', '')
+        || if(before is not null and after is not null, ' and ', '') || coalesce(written(after, null) || ' after', '') || '.'
+    ),
     written(coalesce(reading, between_them) * factor + shift, null), 'questioned', 'weather_leap'
-from mended;
+from mended as m
+join every_cell as e
+    on e.file = m.file and e.row = m.row and e."column" = m."column" and e.read_at = m.read_at and e.value = m.value
+where abs(m.value - expected) > room or is_swapped;

@@ -10,6 +10,7 @@ import duckdb
 from pipeline.garage.dictionary import QUESTIONS, SHEET_TABLES, Column, Kind
 from pipeline.garage.logbook import Garage
 from pipeline.ingest.doubts import judge, load_givens
+from pipeline.store.database import query
 
 GARAGE = Garage.model_validate(
     {
@@ -64,6 +65,7 @@ def empty_store() -> duckdb.DuckDBPyConnection:
         "create table answers (question_id VARCHAR, file VARCHAR, sheet VARCHAR, row INTEGER, "
         '"column" VARCHAR, value VARCHAR, answer VARCHAR, entry_order BIGINT)'
     )
+    con.execute(query("tables/entries"))
     return con
 
 

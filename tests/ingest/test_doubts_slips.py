@@ -64,6 +64,13 @@ CASES: dict[str, tuple[dict[str, Any], list[tuple[str, str | None, str]]]] = {
          "v1320_mph": 1143.1},
         [("v1320_mph", "143.10", "added_digit")],
     ),
+    "time lost, and the speed as ever": ({"t1320_s": 9.944}, [("t1320_s", "9.494", "swapped_digits")]),
+    "digits exchanged by little": ({"t60_s": 1.428}, [("t60_s", "1.482", "swapped_digits")]),
+    "what a spin lost and won again": (
+        {"outcome": "spun", "t60_s": 1.842, "t330_s": 4.732, "t660_s": 6.482, "t1000_s": 8.308,
+         "t1320_s": 9.865},
+        [("t330_s", "4.372", "swapped_digits")],
+    ),
     "a time from nowhere is not made to fit": ({"t330_s": 6.324}, [("t330_s", None, "does_not_fit")]),
     "nothing explains it": ({"t1000_s": 6.512}, [("t1000_s", None, "does_not_fit")]),
 }  # fmt: skip
@@ -381,3 +388,53 @@ def test_a_red_light_without_its_minus_sign(reds: list[tuple[int, float]], expec
     put(con, "timeslips", rows)
     run_rules(con)
     assert asked(con) == [(6, "reaction_s", said, "questioned", "reaction_sign") for said in expected]
+
+
+UNNOTED = {
+    "others below none are noted": ([1, 4], [6], [8]),
+    "no red light is noted": ([], [6], []),
+    "who seldom notes one": ([1], [4, 6], []),
+}
+
+
+@pytest.mark.parametrize(("noted", "below", "expected"), UNNOTED.values(), ids=UNNOTED.keys())
+def test_a_minus_sign_too_many(noted: list[int], below: list[int], expected: list[int]) -> None:
+    con = empty_store()
+    rows = [row | {"reaction_s": 0.05 + at / 100} for at, row in enumerate(slips(steady=8))]
+    for at in noted:
+        rows[at] |= {"outcome": "red light", "reaction_s": -0.02}
+    for at in below:
+        rows[at] |= {"reaction_s": -rows[at]["reaction_s"]}
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [(each[0], each[2], each[4]) for each in asked(con)] == [
+        (row, f"{-rows[row - 2]['reaction_s']:.3f}", "reaction_sign") for row in expected
+    ]
+
+
+TYPED = {
+    "with its zeros": ("slips.csv", "4.810", "4.180", "swapped_digits"),
+    "with a figure less": ("slips.csv", "4.81", "4.181", "dropped_digit"),
+    "in a workbook, which keeps no zeros": ("slips.xlsx", "4.81", "4.180", "swapped_digits"),
+}
+
+
+@pytest.mark.parametrize(("file", "text", "meant", "rule"), TYPED.values(), ids=TYPED.keys())
+def test_zeros_at_the_end_tell_what_was_typed(file: str, text: str, meant: str, rule: str) -> None:
+    con = empty_store()
+    rows = slips(SUSPECT | {"t330_s": 4.18, "t660_s": 6.289, "t1000_s": 8.115, "t1320_s": 9.672})
+    rows = [row | {"t330_s": round(row["t330_s"] + 0.228 * (at < 12), 3)} for at, row in enumerate(rows)]
+    rows = [
+        row | {name: round(row[name] + 0.228, 3) for name in ("t660_s", "t1000_s", "t1320_s")}
+        if at < 12
+        else row
+        for at, row in enumerate(rows)
+    ]
+    rows[12]["t330_s"] = 4.81
+    put(con, "timeslips", rows, file=file)
+    con.execute(
+        "insert into entries values ($file, '', $row, 't330_s', $text)",
+        {"file": file, "row": FIRST, "text": text},
+    )
+    run_rules(con)
+    assert asked(con) == [(FIRST, "t330_s", meant, "questioned", rule)]

@@ -130,9 +130,16 @@ def _places(book: Book, reading: Reading, error: Record) -> Cells:
 
 
 def _day(book: Book, text: str) -> str:
-    """Give a date as ISO text, in the year of the book where it has none; the text where it is no date."""
+    """Give a date as ISO text, in the year of the book where it has none; the text where it is no date.
+
+    Of the two orders of day and month that which is a day of the book, where one is.
+    """
     read = read_dates([text, f"{text}/{book.truth['runs'][0]['date'][:4]}"])
-    return next((each.day.isoformat() for each in read.values() if each.day is not None), text)
+    days = [each.day for each in read.values() if each.day is not None]
+    days += [day.replace(month=day.day, day=day.month) for day in days if day.day <= 12]
+    known = {run["date"] for run in book.truth["runs"]}
+    found = sorted((day.isoformat() for day in days), key=lambda day: day not in known)
+    return found[0] if found else text
 
 
 def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:

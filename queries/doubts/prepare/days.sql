@@ -13,7 +13,7 @@ with found as (
 
 grouped as (
     select
-        kind, file, sheet, regexp_replace(sheet, '(^|, )(lines, )?(weather|setups|track|checks)$', '') as own_sheet, "day", count(*) as entries, min(entry) as first_entry, max(entry) as last_entry
+        kind, file, sheet, regexp_replace(sheet, '(, table [0-9]+)?((^|, )(lines, )?(weather|setups|track|checks))?$', '') as own_sheet, "day", count(*) as entries, min(entry) as first_entry, max(entry) as last_entry
     from found
     where "day" is not null
     group by all

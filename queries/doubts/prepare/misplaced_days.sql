@@ -1,6 +1,7 @@
 -- Purpose: stretches of rows under one day that lies outside the days above and below, in a sheet whose days
---          otherwise stand in order, where another month, another year, or one digit of the day above or below puts it
---          between them.
+--          otherwise stand in order, where another month, another year, or one digit of the day above or below (or of the
+--          one beside it) puts it between them. A day in order is such too, where it has one row only, falls on a day of
+--          the week as no other of its file, and would be the day above or below in another month.
 -- Grain: one row per row of a sheet. Key: kind, file, sheet, row.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table misplaced_days as
@@ -32,7 +33,13 @@ counted as (
 ),
 
 stretches as (
-    select kind, file, sheet, stretch, any_value("day") as "day" from counted group by all
+    select kind, file, sheet, stretch, any_value("day") as "day", count(distinct row) as entries from counted group by all
+),
+
+weekdays as (
+    select kind, file, sheet, isodow("day") as weekday, count(distinct "day") as days
+    from dated
+    group by all
 ),
 
 beside as (
@@ -47,7 +54,7 @@ sheets as (
     group by kind, file, sheet
     having
         count(above) >= 3
-        and least(count(*) filter (above > "day"), count(*) filter (above < "day")) <= greatest(1, 0.3 * count(above))
+        and least(count(*) filter (above > "day"), count(*) filter (above < "day")) <= greatest(1, 0.34 * count(above))
 ),
 
 turned as (
@@ -59,7 +66,14 @@ turned as (
 odd as (
     select *
     from turned
-    where coalesce(before <= after, true) and ("day" < before or "day" > after)
+    where coalesce(before <= after, true) and (
+        "day" < before or "day" > after
+        or (
+            entries = 1 and (day("day") = day(before) or day("day") = day(after)) and "day" not in (before, after)
+            and (kind, file, sheet, isodow("day")) in (select (kind, file, sheet, weekday) from weekdays where days = 1)
+            and (kind, file, sheet) in (select (kind, file, sheet) from weekdays group by all having max(days) >= 4)
+        )
+    )
 ),
 
 mended as (
@@ -75,21 +89,15 @@ mended as (
                     [year(before), year(after)],
                     lambda other: try_cast(other || '-' || month("day") || '-' || day("day") as date)
                 ),
-                list_filter([before, after], lambda other: hamming(other::varchar, "day"::varchar) = 1)
+                list_filter([before, after, before + 1, after - 1], lambda other: hamming(other::varchar, "day"::varchar) = 1)
             ),
-            lambda meant: case
+            lambda meant: meant <> "day" and case
                 when before is not null and after is not null then meant between before and after
                 when year(meant) <> year("day") then coalesce(meant >= before, meant <= after)
-                else meant = coalesce(before, after)
+                else meant - coalesce(before, after) in (0, if(before is null, -1, 1))
             end
         )) as possible
     from odd
-),
-
-weekdays as (
-    select kind, file, sheet, isodow("day") as weekday, count(distinct "day") as days
-    from dated
-    group by all
 ),
 
 weighed as (
@@ -109,7 +117,7 @@ weighed as (
 ranked as (
     select
         *,
-        rank() over (partition by kind, file, sheet, stretch order by is_same desc, days_like_it desc, is_beside desc) as place,
+        rank() over (partition by kind, file, sheet, stretch order by is_same desc, days_like_it > 0 desc, is_beside desc, days_like_it desc) as place,
         days_like_it - days_like_own + 100 * is_same * is_parted as gain
     from weighed
 ),
@@ -125,7 +133,7 @@ chosen as (
 
 -- Of two stretches beside each other one is wrong: that which parts a day from itself, else that which gains more.
 select
-    c.kind, c.file, c.own_sheet as sheet, c.row, c."day", m.meant,
+    c.kind, c.file, c.own_sheet as sheet, c.row, c."day", m.meant, m.gain >= 100 as is_parted,
     if(year(coalesce(m.meant, m.before, c."day")) <> year(c."day"), 'wrong_year', 'wrong_month') as rule
 from chosen as m
 join counted as c using (kind, file, sheet, stretch)

@@ -88,7 +88,7 @@ beside as (
         median(value) over everywhere as book_usual,
         quantile_cont(value - s.standard, [0.25, 0.5, 0.75]) over everywhere as above_standard,
         count(s.standard) over everywhere as of_book,
-        epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
+        row_number() over along as place, epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
         epoch(lead(read_at) over along - read_at) / 3600 as hours_after
     from cells as c
     join allowed as a using ("column")
@@ -180,8 +180,15 @@ mended as (
             round(meant, decimals), null
         ) as between_them
     from leaps
+),
+
+flagged as (
+    select *
+    from mended
+    where abs(value - expected) > room or (is_swapped and coalesce(abs(after - before), 0) < least)
 )
 
+-- What stands beside a reading that leaps farther leaps only from that.
 select
     e.file, e.sheet, e.row, m."column", written(m.value, null),
     if(
@@ -190,7 +197,12 @@ select
         || if(before is not null and after is not null, ' and ', '') || coalesce(written(after, null) || ' after', '') || '.'
     ),
     written(coalesce(reading, between_them) * factor + shift, null), 'questioned', 'weather_leap'
-from mended as m
+from flagged as m
 join every_cell as e
     on e.file = m.file and e.row = m.row and e."column" = m."column" and e.read_at = m.read_at and e.value = m.value
-where abs(m.value - expected) > room or is_swapped;
+where not exists (
+    from flagged as other
+    where other.venue is not distinct from m.venue and other."column" = m."column" and other.read_at::date = m.read_at::date
+        and abs(other.place - m.place) = 1 and abs(other.value - m.value) > m.least
+        and abs(other.value - other.usual) > abs(m.value - m.usual)
+);

@@ -532,3 +532,41 @@ def test_two_figures_of_a_setting_exchanged(rpm: list[int], expected: list[Any])
     put(con, "timeslips", [row | {"launch_rpm": rpm[at]} for at, row in enumerate(slips(steady=5))])
     run_rules(con)
     assert asked(con) == [(*each, "questioned", "setting_exchanged") for each in expected]
+
+
+ALONE = {
+    "the first figure left out": ([2.75, 2.5, 2.75, 0.75, 2.75, 3.0], [(5, "preload_turns", "2.75")]),
+    "kept for two runs": ([2.75, 2.5, 2.75, 0.75, 0.75, 3.0], []),
+    "a step or two": ([2.75, 2.5, 2.75, 1.75, 2.75, 3.0], []),
+    "nothing explains it": ([2.75, 2.5, 2.75, 6.5, 2.75, 3.0], []),
+}
+
+
+@pytest.mark.parametrize(("turns", "expected"), ALONE.values(), ids=ALONE.keys())
+def test_a_setting_that_stands_alone(turns: list[float], expected: list[Any]) -> None:
+    con = empty_store()
+    put(con, "timeslips", [row | {"preload_turns": turns[at]} for at, row in enumerate(slips(steady=6))])
+    run_rules(con, Garage.model_validate({}))
+    assert asked(con) == [(*each, "questioned", "setting_leap") for each in expected]
+
+
+TURNED = {
+    "on one row": ([(98.0, 82.0)], [("air_temp_degf", "82"), ("track_temp_degf", "98")]),
+    "in the evening": ([(80.0, 76.0)], []),
+    "on many rows": ([(98.0, 82.0)] * 3, []),
+}
+
+
+@pytest.mark.parametrize(("last", "expected"), TURNED.values(), ids=TURNED.keys())
+def test_air_and_track_exchanged(last: list[tuple[float, float]], expected: list[Any]) -> None:
+    con = empty_store()
+    pairs = [(76.0 + at, 94.0 + 1.5 * at) for at in range(8)]
+    rows = [
+        {"read_at": DAY + dt.timedelta(hours=9 + at), "air_temp_degf": air, "track_temp_degf": track}
+        for at, (air, track) in enumerate([*pairs, *last])
+    ]
+    put(con, "weather", [row | {"sheet": "weather"} for row in rows], file="book.csv")
+    put(con, "track", [row | {"sheet": "track"} for row in rows], file="book.csv")
+    run_rules(con)
+    assert [(each[1], each[2]) for each in asked(con) if each[3] == "questioned"] == expected
+    assert {each[4] for each in asked(con)} <= {"air_and_track_exchanged", "track_below_air"}

@@ -392,8 +392,9 @@ def test_a_red_light_without_its_minus_sign(reds: list[tuple[int, float]], expec
 
 UNNOTED = {
     "others below none are noted": ([1, 4], [6], [8]),
+    "others below none have a word of their own": ([2], [6], [8]),
     "no red light is noted": ([], [6], []),
-    "who seldom notes one": ([1], [4, 6], []),
+    "who seldom notes one": ([1], [3, 4, 6], []),
 }
 
 
@@ -402,7 +403,7 @@ def test_a_minus_sign_too_many(noted: list[int], below: list[int], expected: lis
     con = empty_store()
     rows = [row | {"reaction_s": 0.05 + at / 100} for at, row in enumerate(slips(steady=8))]
     for at in noted:
-        rows[at] |= {"outcome": "red light", "reaction_s": -0.02}
+        rows[at] |= {"reaction_s": -0.02} | ({"notes": "rosso"} if at == 2 else {"outcome": "red light"})
     for at in below:
         rows[at] |= {"reaction_s": -rows[at]["reaction_s"]}
     put(con, "timeslips", rows)

@@ -109,10 +109,18 @@ def readings(slip: Slip) -> Iterator[Reading]:
     for name in there if slip.is_impossible or not slip.oddities else slip.oddities:
         yield from _of_one_cell(slip, name)
     if slip.is_impossible:
-        yield from _exchanged(slip)
-        yield from _moved(slip)
+        yield from (each for each in (*_exchanged(slip), *_moved(slip)) if _may_be(each.cells))
     yield from (
         Reading("does_not_fit", ANY_NUMBER, {name: np.nan}) for name in there if name not in slip.texts
+    )
+
+
+def _may_be(cells: dict[str, float]) -> bool:
+    """Tell whether each number is one that its column can hold; an emptied cell is."""
+    return not any(
+        name in COLUMNS and not LOWS[COLUMNS.index(name)] <= number <= HIGHS[COLUMNS.index(name)]
+        for name, number in cells.items()
+        if not np.isnan(number)
     )
 
 

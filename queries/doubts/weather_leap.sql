@@ -88,7 +88,7 @@ beside as (
         median(value) over everywhere as book_usual,
         quantile_cont(value - s.standard, [0.25, 0.5, 0.75]) over everywhere as above_standard,
         count(s.standard) over everywhere as of_book,
-        row_number() over along as place, epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
+        median(value) over a_day as day_usual, count(*) over a_day as of_day, row_number() over along as place, epoch(read_at - lag(read_at) over along) / 3600 as hours_before,
         epoch(lead(read_at) over along - read_at) / 3600 as hours_after
     from cells as c
     join allowed as a using ("column")
@@ -98,7 +98,7 @@ beside as (
         and (file, sheet, row) not in (select (file, sheet, row) from findings where "column" = 'date')
         and (file, sheet, row) not in (select (file, sheet, row) from lone_kind)
     window along as (partition by venue, "column", read_at::date order by read_at, reading_id),
-        strip as (partition by venue, "column"), everywhere as (partition by "column")
+        a_day as (partition by venue, "column", read_at::date), strip as (partition by venue, "column"), everywhere as (partition by "column")
 ),
 
 -- Of a pressure that stands twice, what lies beyond is beside it; what is usual is the strip's own where it has enough.
@@ -205,4 +205,5 @@ where not exists (
     where other.venue is not distinct from m.venue and other."column" = m."column" and other.read_at::date = m.read_at::date
         and abs(other.place - m.place) = 1 and abs(other.value - m.value) > m.least
         and abs(other.value - other.usual) > abs(m.value - m.usual)
+        and (m.of_day < 3 or abs(m.value - m.day_usual) <= 0.6 * m.room)
 );

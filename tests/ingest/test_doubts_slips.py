@@ -439,3 +439,15 @@ def test_zeros_at_the_end_tell_what_was_typed(file: str, text: str, meant: str, 
     )
     run_rules(con)
     assert asked(con) == [(FIRST, "t330_s", meant, "questioned", rule)]
+
+
+@pytest.mark.parametrize(("reaction", "expected"), [(0.081, [(4, "time")]), (0.09, [])])
+def test_of_three_numbers_alike_the_reaction_is_the_fourth(reaction: float, expected: list[Any]) -> None:
+    con = empty_store()
+    names = ("run_at", "t60_s", "t330_s", "t660_s")
+    rows = [{name: row[name] for name in names} | {"reaction_s": 0.08} for row in slips(steady=6)]
+    rows[1] |= {"reaction_s": 0.081}
+    rows[2] = rows[1] | {"run_at": rows[2]["run_at"], "reaction_s": reaction}
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert [each[:2] for each in asked(con)] == expected

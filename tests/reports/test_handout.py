@@ -44,7 +44,7 @@ def test_the_plan_itself_says_whether_its_runs_are_worth_it_and_a_trial_comes_fi
     assert handout.worth_words(dull) == [page.plan.sentence]
     assert handout.runs_table(dull) is None
     trial = Trial(
-        {"preload": 4.0}, -0.001, -0.006, -0.015, 0.003, 0.9, 0.1, 0.0, 2, -0.001, "", "Worth a try."
+        {"preload": 4.0}, -0.001, -0.006, -0.015, 0.003, 0.9, 0.1, 0.0, 2, -0.001, -0.001, "", "Worth a try."
     )
     tried = pages.handout_page(next_setting=replace(ex.example_next(stay=True), trial=trial))
     assert handout.worth_words(tried)[0] == "Worth a try."

@@ -78,7 +78,7 @@ class Factor:
     stands_in_for
         The condition that tells the same better: where that is known, this one is left aside.
     alters, alters_s
-        The first of these of which there is an effect is altered by it, by so much. [s per step]
+        Those of these of which there is an effect are altered by it, by so much each. [s per step]
     written_as
         How a person writes it down, in words; empty for a setting.
     stays

@@ -23,6 +23,7 @@ from pipeline.season.spec import (
     STRAIN,
     Column,
     FactorInRuns,
+    Scaled,
     Spec,
 )
 from pipeline.season.sums import Array
@@ -140,7 +141,8 @@ def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
         if known is None or known.prior_s < prior:
             left, right = (spec.factors[k].name for k in features)
             name = f"{left}^2" if i == j else f"{left} x {right}"
-            columns[features] = Column(name, features, float(prior))
+            scaled: Scaled = "twist" if known is None and i != j else ""
+            columns[features] = Column(name, features, float(prior), scaled=scaled)
     if "wear" in spec.names and spec.factor("wear").varies:
         i, size = spec.index("wear"), float(state[:, spec.index("wear")].std())
         line = columns[(i,)]
@@ -252,8 +254,9 @@ def _columns(factors: tuple[FactorInRuns, ...], with_load: bool) -> tuple[Column
             name = f"{left}^2" if left == right else f"{left} x {right}"
             columns.append(Column(name, (where[left], where[right]), prior_s))
     for factor in factors:
-        altered = next((name for name in factor.kind.alters if name in where), None)
-        if factor.varies and altered is not None:
-            features = (where[altered], where[factor.name])
-            columns.append(Column(f"{altered} x {factor.name}", features, factor.kind.alters_s))
+        for altered in factor.kind.alters if factor.varies else ():
+            if altered in where:
+                features = (where[altered], where[factor.name])
+                name = f"{altered} x {factor.name}"
+                columns.append(Column(name, features, factor.kind.alters_s, scaled="altered"))
     return tuple(columns)

@@ -8,9 +8,10 @@ from typing import Protocol
 
 import numpy as np
 
-from pipeline.season.elimination import NodeSolution, solution
+from pipeline.season.elimination import NodeSolution, log_evidence, solution
 from pipeline.season.lattice import Lattice, Place, Walked, walk
 from pipeline.season.posterior import Posterior
+from pipeline.season.prior_scale import Group, likeliest_scales
 from pipeline.season.spreads import DEFAULT, MS, Layout, Nodes, Settings, plain_layout
 from pipeline.season.sums import Array, Index, Observed
 
@@ -42,6 +43,7 @@ def fit(
     settings: Settings = DEFAULT,
     layout: Layout | None = None,
     sorter: Sorts | None = None,
+    groups: tuple[Group, ...] = (),
 ) -> Posterior:
     """Fit the mixed regression to one response.
 
@@ -59,6 +61,8 @@ def fit(
         shape (p,)
     sorter
         Tells runs that went wrong from clean ones; without it every run counts as clean.
+    groups
+        Columns whose priors share a scale to be learnt.
 
     Notes
     -----
@@ -84,6 +88,8 @@ def fit(
     place = np.arange(y.size, dtype=np.float64) if layout.place is None else layout.place
     runs = Observed(x, y, z, event, _with_unsure(weights, layout, scale), place, clean)
     lattice = Lattice(runs, prior_sd, layout, settings, scale, spare)
+    if groups:
+        prior_sd = lattice.prior_sd = _learnt_scales(lattice, start, groups)
     walked = walk(lattice, start)
     mix, nodes, solved = _kept(lattice, walked, settings.least_mix)
     inflation = (settings.nu + 3) / (settings.nu + 1) if np.isfinite(settings.nu) else 1.0
@@ -133,6 +139,22 @@ def _with_unsure(weights: Array, layout: Layout, scale: float) -> Array:
     if layout.unsure is None:
         return weights
     return np.asarray(1 / (1 / weights + layout.unsure / scale**2))
+
+
+def _learnt_scales(lattice: Lattice, start: Place, groups: tuple[Group, ...]) -> Array:
+    """Prior sds by the scales under which the runs are likeliest, the noise following as it does best."""
+    found = [
+        lattice.evaluate(np.array([[*start[:3], follows]], dtype=np.intp))
+        for follows in range(lattice.shape[3])
+    ]
+    best = int(np.argmax([one.log_weight.max() for one in found]))
+    sums, at = lattice.sums[best], found[best]
+    middle = at.sigma[:, [int(at.log_weight[0].argmax())]]
+
+    def evidence(prior_sd: Array) -> float:
+        return float(log_evidence(sums, at.events, middle, prior_sd)[0, 0])
+
+    return likeliest_scales(lattice.prior_sd, groups, evidence)
 
 
 def _kept(lattice: Lattice, walked: Walked, least: float) -> tuple[Array, Nodes, NodeSolution]:

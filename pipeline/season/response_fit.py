@@ -163,7 +163,7 @@ def fit_response(
 
     def solve(layout: Layout) -> Posterior:
         if known is None:
-            return fit(*given, spec.prior_sd, settings, layout, sorter)
+            return fit(*given, spec.prior_sd, settings, layout, sorter, spec.groups)
         return fit_informed(*given, known, settings, layout, sorter)
 
     posterior = solve(_layout(spec, chosen, filled, None, state))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from pipeline.garage.factors import MS, Factor
 from pipeline.season import shape
 from pipeline.season.facts import ClutchFacts
+from pipeline.season.prior_scale import Group
 from pipeline.season.results import Response
 from pipeline.season.spreads import Kind
 from pipeline.season.sums import Array
@@ -20,6 +22,10 @@ STRAIN = "strain"
 NIGHT = "night"
 MAIN = ("preload", "counterweight", "launch_rpm")
 AIR = "air_density"
+Scaled = Literal["", "twist", "altered"]
+SCALES: dict[Scaled, tuple[float, ...]] = {"twist": (0.7, 1.0, 1.6), "altered": (1.0, 2.5)}
+"""What prior sds of small products of two factors, and of what services alter, may be multiplied by. The
+products that the clutch is known for keep theirs. [judgement]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +75,15 @@ class FactorInRuns:
 class Column:
     """A product of features: () is the intercept, (i,) linear, (i, j) a square or product.
 
-    With ``powers`` it is a polynomial in its one feature (see :mod:`pipeline.season.shape`).
+    With ``powers`` it is a polynomial in its one feature (see :mod:`pipeline.season.shape`). ``scaled`` names
+    the columns with which it shares a scale of the prior that the runs tell; none if empty.
     """
 
     name: str
     features: tuple[int, ...]
     prior_s: float
     powers: shape.Powers = ()
+    scaled: Scaled = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +171,13 @@ class Spec:
         scale = np.r_[1.0, np.full(len(basis) + len(means) - 1, self.prior_scale)]
         widths: Array = np.array(basis + means) * scale
         return widths
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """Columns whose priors share a scale that the runs tell: small products, and what services alter."""
+        shared = np.array([column.scaled for column in self.columns])
+        found = ((np.flatnonzero(shared == name), scales) for name, scales in SCALES.items())
+        return tuple(Group(columns, scales) for columns, scales in found if columns.size)
 
     @property
     def random_kinds(self) -> tuple[Kind, ...]:

@@ -24,7 +24,9 @@ def test_leave_one_event_out_equals_refitting_without_it():
     for e in range(len(full.events)):
         rest = full.event != e
         numbers = np.unique(full.event[rest], return_inverse=True)[1]
-        again = grid.fit(full.design[rest], y[rest], full.random[rest], numbers, full.spec.prior_sd, ONE_NODE)
+        again = grid.fit(
+            full.design[rest], y[rest], full.random[rest], numbers, full.posterior.prior, ONE_NODE
+        )
         scale = full.posterior.sigma[0] / again.sigma[0]
         assert 0.7 < scale < 1.4  # a refit has its own noise scale; the check below is loose for that
         columns = full.design[~rest].copy()
@@ -55,7 +57,7 @@ def _expected_without(full, y, weights):
     for row, e in enumerate(full.event):
         big[row, e * q : (e + 1) * q] = full.random[row]
     both = np.column_stack([full.design, big])
-    prior = np.r_[full.spec.prior_sd, np.tile([0.006] + [0.001] * (q - 1), count)]
+    prior = np.r_[full.posterior.prior, np.tile([0.006] + [0.001] * (q - 1), count)]
     noise = full.posterior.sigma[0]
     precision = (both * weights[:, None]).T @ both / noise**2 + np.diag(prior**-2)
     return both[10] @ np.linalg.solve(precision, both.T @ (weights * y)) / noise**2

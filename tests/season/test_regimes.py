@@ -70,10 +70,11 @@ def test_the_chance_rises_with_rpm_and_heat():
 
 
 def test_launches_gone_wrong_tilt_the_clean_time_by_less_than_half(monkeypatch):
-    ours = [fitted(seed=seed) for seed in SEEDS]
-    true = [fit_response(season(seed, runs=150, events=10), FACTS) for seed in SEEDS]
+    seeds = (*SEEDS, *range(20, 26))  # how one season is sorted hangs on little
+    ours = [fitted(seed=seed) for seed in seeds]
+    true = [fit_response(season(seed, runs=150, events=10), FACTS) for seed in seeds]
     monkeypatch.setattr(Sorter, "sort", _all_clean)
-    tilted = [fit_response(cliff(seed=seed)[0], FACTS) for seed in SEEDS]
+    tilted = [fit_response(cliff(seed=seed)[0], FACTS) for seed in seeds]
     slopes = [
         [one.posterior.contrast(one.slope("launch_rpm")) for one in ones] for ones in (ours, tilted, true)
     ]

@@ -146,8 +146,8 @@ def _with_pairs(spec: Spec, state: Array) -> tuple[Column, ...]:
     if "wear" in spec.names and spec.factor("wear").varies:
         i, size = spec.index("wear"), float(state[:, spec.index("wear")].std())
         line = columns[(i,)]
-        columns[(i,)] = replace(line, prior_s=max(line.prior_s, WEAR_PRIOR_S / size))
-        columns[(i, i)] = Column("wear^2", (i, i), WEAR_BEND_S / size**2)
+        columns[(i,)] = replace(line, prior_s=max(line.prior_s, WEAR_PRIOR_S / size), scaled="worn")
+        columns[(i, i)] = Column("wear^2", (i, i), WEAR_BEND_S / size**2, scaled="worn")
     return tuple(columns.values())
 
 

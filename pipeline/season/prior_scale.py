@@ -1,8 +1,9 @@
-"""How far a season's effects twist, and change at a service: learnt from its own runs before the fit.
+"""How far a season's effects twist, change at a service and fade with wear: learnt from its own runs.
 
 Effects of one car hardly hang on one another, those of another do; one service changes nothing, another puts
-in a disc that bites otherwise. A prior that suits all is too wide for most and too narrow for some; so
-columns that do alike share a scale, and the one under which the runs are likeliest is taken.
+in a disc that bites otherwise; one disc lasts, another is finished in thirty runs. A prior that suits all is
+too wide for most and too narrow for some; so columns that do alike share a scale, and the one under which the
+runs are likeliest is taken.
 """
 
 from __future__ import annotations

@@ -22,10 +22,14 @@ STRAIN = "strain"
 NIGHT = "night"
 MAIN = ("preload", "counterweight", "launch_rpm")
 AIR = "air_density"
-Scaled = Literal["", "twist", "altered"]
-SCALES: dict[Scaled, tuple[float, ...]] = {"twist": (0.7, 1.0, 1.6), "altered": (1.0, 2.5)}
-"""What prior sds of small products of two factors, and of what services alter, may be multiplied by. The
-products that the clutch is known for keep theirs. [judgement]"""
+Scaled = Literal["", "twist", "altered", "worn"]
+SCALES: dict[Scaled, tuple[float, ...]] = {
+    "twist": (0.7, 1.0, 1.6),
+    "altered": (1.0, 2.5),
+    "worn": (1.0, 3.0),
+}
+"""What prior sds of small products of two factors, of what services alter and of wear and its bend may be
+multiplied by. The products that the clutch is known for keep theirs. [judgement]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +178,7 @@ class Spec:
 
     @property
     def groups(self) -> tuple[Group, ...]:
-        """Columns whose priors share a scale that the runs tell: small products, and what services alter."""
+        """Columns whose priors share a scale that the runs tell: small products, services, wear."""
         shared = np.array([column.scaled for column in self.columns])
         found = ((np.flatnonzero(shared == name), scales) for name, scales in SCALES.items())
         return tuple(Group(columns, scales) for columns, scales in found if columns.size)

@@ -6,6 +6,7 @@ import pytest
 from pipeline.season.grid import fit
 from pipeline.season.prior_scale import Group, likeliest_scales
 from pipeline.season.response_fit import fit_response
+from pipeline.season.season_change import first_and_last_third
 from pipeline.season.spec import SCALES
 from tests.simulation.worlds.making import world
 
@@ -53,6 +54,15 @@ def test_in_a_season_only_small_products_and_services_are_scaled():
         assert (shared == name).any()
     chosen = [c for c in columns if c.name in {"strain x air_density", "launch_rpm x track_temp"}]
     assert [c.scaled for c in chosen] == ["", ""]
+
+
+def test_a_disc_that_is_soon_finished_is_seen():
+    """A straight line and a parabola of 7 and 4 ms made half of what such a disc cost."""
+    season = world("nonlinear_wear", 9002)
+    found = fit_response(season.runs, season.facts)
+    part = {one.factor: one for one in first_and_last_third(found).parts}["wear"]
+    assert part.low_s <= 0.0486 <= part.high_s  # true part; the world's own figure
+    assert part.high_s - part.low_s < 0.03
 
 
 def test_a_disc_that_bites_otherwise_after_a_service_is_seen():

@@ -195,7 +195,7 @@ def test_past_a_limit_the_answer_is_to_come_inside_first():
 def test_from_inside_the_limit_the_search_goes_on_as_ever():
     fit = fitted(4)  # where a move that does not earn its place is the most cautious
     past, inside = (suggest(fit, now=present(fit) | {"preload": turns}) for turns in (6.5, 6.0))
-    assert past.change_to.settings == inside.change_to.settings
+    assert past.change_to.settings == (inside.change_to or inside.stay).settings
     assert past.gain_s == pytest.approx(inside.gain_s)
 
 

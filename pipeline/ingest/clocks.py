@@ -25,7 +25,7 @@ WRITTEN = (
 """Surely a time of day, also among other words: ``19:42``, ``7:42 pm``, ``19 h 42``, ``1942 hrs``."""
 SHORT = rf"\d{{1,2}}(?:[0-5]\d)?\s?{_HALF}"
 """One where nothing else stands: ``7p``, ``742 pm``."""
-IN_TEXT = re.compile(rf"(?i)(?<![\w.:,])({WRITTEN})(?![\w:]|[.,]\d)")
+IN_TEXT = re.compile(rf"(?i)(?<![\w.:,])({WRITTEN})(?!\w|:\d|[.,]\d)")
 AT_THE_START = re.compile(rf"(?i)^\W*({WRITTEN}|{SHORT})(?=$|[\s,;:.-])")
 BEFORE = r"(?:at|@|ore|alle|a las|h|kl|klo|um|ob|om|à|as|às|godz|saat)\.?\s*"
 """What may stand before one: ``ore 10:19``, ``kl. 9.48``."""

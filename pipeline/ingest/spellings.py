@@ -28,8 +28,8 @@ _LEFT = (
     "kreisā kairė kiri chwith esquerra babord linke linker linkerbaan linkebaan vänsterbana venstrebane"
 )
 _RIGHT = (
-    "r right rh 2 rightlane lane2 rechts re derecha der droite destra d direita dir höger hoger h høyre "
-    "oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン 右道 오른쪽 "
+    "r right rh 2 rightlane lane2 rechts re derecha der droite droit destra d direita dir höger hoger h "
+    "høyre oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン 右道 오른쪽 "
     "parem sağ sag hægri δεξιά δεξια dreapta desna desno desni "
     "правая правый прав права правий labā dešinė kanan dde dreta "
     "regs regterbaan styrbord tribord rechter rechterbaan rechtebaan högerbana høyrebane"

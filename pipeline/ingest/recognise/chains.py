@@ -14,21 +14,26 @@ from pipeline.ingest.recognise.vocabulary import SPEEDS, SPLITS
 
 Notes = Sequence[tuple[int, str | dict[str, str]]]
 """Row number with a line of words, or with what a line names."""
-LISTED = re.compile(r"(?:et|mph) \d+$")
+LISTED = re.compile(r"(?:et|speed) \d+$")
 LEAST_LISTED = 3
 LONGEST_REACTION = 0.9
 """A list may begin with the reaction [s]: its middle is less than this, the next time's more."""
 _DECIMAL = re.compile(r"\d[.,]\d")
 _PIECE = r"[^\s/@,;]*\d[^\s/@;]*|[-–—]"
-_CHAIN = re.compile(rf"(?<![\w/@])(?:{_PIECE})(?:\s*[/@]\s*(?:{_PIECE})){{2,}}(?!\s*\.?\d)")
+_UNIT = r"(?:\s*(?:mph|km/?[htu])\b)?"
+_CHAIN = re.compile(rf"(?i)(?<![\w/@])(?:{_PIECE}){_UNIT}(?:\s*[/@]\s*(?:{_PIECE}){_UNIT}){{2,}}(?!\s*\.?\d)")
 _BARE = r"[-+]?\d*[.,]\d{1,3}(?![\d:])"
-_APART = r"(?:[\s,;/|@()]+|\s*(?:mph|km/?h|s|sec)\b[\s,;/|()]*)"
-_BARE_CHAIN = re.compile(rf"(?i)(?<![\w/@.,:]){_BARE}(?:{_APART}{_BARE}){{3,}}")
-"""Numbers side by side with next to nothing between."""
+_APART = r"(?:[\s,;/|@()]+|\s*(?:mph|km/?[htu]|s|sec)\b[\s,;/|()]*)"
+_SPEED = r"(?:[5-9]\d|[1-4]\d\d)(?![\d:]|[.,]\d|\s?(?:ft|foot|m)\b)"
+_BARE_CHAIN = re.compile(
+    rf"(?i)(?<![\w/@.,:]){_BARE}(?:{_APART}{_BARE}|(?:(?<=[.,]\d\d)|(?<=[.,]\d\d\d)){_APART}{_SPEED}){{3,}}"
+)
+"""Numbers side by side with next to nothing between; a whole number behind a time is a speed."""
+_IS_DISTANCE = re.compile(r"60|100|20[01]|30[05]|330|40[02]")
 _MORE = re.compile(rf"(?i)(?:\s*,\s*{_BARE}(?:\s*[/@]\s*{_BARE})+)+")
 """What of a chain stands on the next line of a card."""
 LEAST_SPEED = 40.0
-_SPEED_UNITS = frozenset({"mph", "km", "h", "kmh", "km/h", "s", "sec"})
+_SPEED_UNITS = frozenset({"mph", "km", "h", "t", "u", "kmh", "kmt", "kmu", "km/h", "s", "sec"})
 _AT = re.compile(r"(?i)(?<=[\dOlS])\s+at\s+(?=[\dOlS]{2,3}[.,][\dOlS])")
 _REACTION = re.compile(r"(?<![\w.,:/])([-+−]?0?[.,]\d{2,3})\s*[,;:]?\s*$")
 """A part of a second right before a chain is the reaction."""
@@ -67,7 +72,7 @@ def chain_in(text: str) -> tuple[str, dict[str, str]]:
         is_speed = mark == "@" or (value is not None and value[0] >= LEAST_SPEED)
         place += not is_speed
         if piece.strip("-–—"):
-            found[f"mph {place}" if is_speed else f"et {place}"] = piece
+            found[f"speed {place}" if is_speed else f"et {place}"] = piece
     return f"{before} , {text[chain.start() + len(whole) :]}", found
 
 
@@ -75,6 +80,9 @@ def _is_slip(text: str, chain: re.Match[str]) -> bool:
     """Tell whether numbers side by side are the growing times of a slip."""
     values = [float(piece.replace(",", ".")) for piece in re.findall(r"\d*[.,]\d{1,3}(?!\d)", chain[0])]
     times = [value for value in values if value < LEAST_SPEED]
+    whole = re.findall(r"(?<![\d.,])\d{2,3}(?![\d.,])", chain[0])
+    if len(whole) > 1 and all(map(_IS_DISTANCE.fullmatch, whole)):
+        return False
     is_growing = all(one < other for one, other in pairwise(times))
     return len(times) >= LEAST_LISTED and is_growing and not _NAMED.search(text[: chain.start()])
 
@@ -98,7 +106,7 @@ def in_their_places(rows: Notes) -> None:
         best = min(ways, key=lambda way: float(np.abs(logs - np.log([middles[at] for at in way])).sum()))
         moved = {
             f"{word} {best[place - 1] + 1}": row.pop(f"{word} {place}")
-            for word in ("et", "mph")
+            for word in ("et", "speed")
             for place in range(count, 0, -1)
             if f"{word} {place}" in row
         }
@@ -137,7 +145,7 @@ def meanings_of(rows: Notes) -> dict[str, str]:
         return {}
     speeds = dict(zip(("t660_s", "t1320_s"), SPEEDS, strict=True))
     meant = dict(zip(labels, fitting[0], strict=True))
-    beside = {own.replace("et", "mph"): speeds[name] for own, name in meant.items() if name in speeds}
+    beside = {own.replace("et", "speed"): speeds[name] for own, name in meant.items() if name in speeds}
     return meant | beside
 
 

@@ -17,18 +17,11 @@ from pipeline.ingest.recognise.profile import looks, number_of, profile
 from pipeline.ingest.recognise.scales import scaled
 from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
 from pipeline.ingest.recognise.told import paired, paired_among, told_by
+from pipeline.ingest.recognise.totals import TOTAL
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
 from pipeline.ingest.values import is_nothing
 
-_TOTALS = (
-    r"(?:sub-?)?totals?|averages?|avg|ave?\.?(?=\W*$)|mean|best|worst|sum|min|max|median|count|durchschnitt"
-    r"|mittel(?:wert)?|promedio|m[ée]dia|medel(?:v[äa]rde)?|ka\.|keskiarvo|srednia|średnia|gemiddeld\w*"
-    r"|gjennomsnitt|snitt?|gem|mejor|schnitt|moyenne|moy|bedst|b[äa]sta?|paras|najlepszy|beste?|[Øø∅Σ]|x̄|gjsn|átlag"
-    r"|pr[ůu]m\w*|ortalama|toplam|keskim\w*|среднее|ср|итого|μέσος|μ\.ό\.|المتوسط|平均|合計|最高|평균"
-)
-TOTAL = re.compile(rf"(?i)^(?:grand )?(?:{_TOTALS})(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)")
-"""What a line begins with that sums others up."""
 LONGEST_UNIT = 12
 POINTED = frozenset(
     {*FILLED, *SETTINGS, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 
 from pipeline.ingest.clocks import AT_THE_START, IN_TEXT
@@ -21,9 +22,10 @@ from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.told import told_by
+from pipeline.ingest.recognise.told import DEGREES, told_by
+from pipeline.ingest.recognise.totals import TOTAL
 from pipeline.ingest.recognise.units import as_unit
-from pipeline.ingest.recognise.vocabulary import SETTINGS, SPLITS, UNITS
+from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS, SPOKEN, UNITS
 from pipeline.ingest.spellings import LANE_WORDS, name_within
 
 LEAST_LINES, LEAST_SHARE = 3, 0.25
@@ -34,18 +36,21 @@ _NUMBER = re.compile(
     r"|[OoIlSB]\d*\.\d+|\d+[OoIlSB]\d+(?!\w)|\d[OoIlSB](?=\s?(?:%|rpm\b))|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
 )
 _BEHIND = re.compile(
-    r"\s?(%|percent\b|°\s?[CF]?\b|deg(?:rees?)?\.?\s?[CF]?\b|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/:]|\s?[=:])|\")",
+    rf"\s?(%|percent\b|°\s?[CF]?\b|(?:{DEGREES})\s?[CF]?\b"
+    r"|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/:]|\s?[=:])|\")",
     re.IGNORECASE,
 )
 """What may be a unit behind a number."""
 _IS_LABEL = re.compile(r"[\"']?\s?[=:]\s?[\"']?[-+]?[.,]?\d")
 """What stands behind words that name the number to come: ``"660 mph": 112.4``."""
+_NAMES_NEXT = re.compile(r"\s?[^\W\d_]{1,10}(?:/[^\W\d_])?\s?[=:]\s?[-+]?[.,]?\d")
+"""What stands behind a distance that is part of a name: ``660 mph = 112.4``."""
 _GLUED = re.compile(r"[\w/:]|\.\d")
 _REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
     r"(?i)(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=\[(]\s*|\s+)"
     r"(?=[-+]?[OoIlSB]?\d*[.,]?\d)"
-    r"|(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)\s?(?!mph|km|psi|rpm|[hk]pa|mb|deg)[^\W\d_]{1,9}\.?(?:\s*[:=]\s*|\s+)"
+    r"|(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)\s?(?!mph|km|psi|rpm|[hk]pa|mb|deg|[fc]\b)[^\W\d_]{1,9}\.?(?:\s*[:=]\s*|\s+)"
     r"(?=[-+]?\d?\d?[.,]\d{2})"
 )
 _METERS = {"18": "60", "20": "60", "100": "330", "200": "1/8", "201": "1/8", "300": "1000", "305": "1000",
@@ -59,6 +64,7 @@ _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
+_SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?])\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
 """Words behind such a mark, with no more values to come, are a remark."""
 _BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": "pressure"}
@@ -70,14 +76,10 @@ _ENDS = {"t660_s": "660", "t1320_s": "1320"}
 """Times beside which a bare ``@`` is the speed at that distance."""
 SLOW = 40.0
 """No trap speed is less, and no time more [mph, s]."""
-_IS_SPEED = re.compile(r"(?:@| mph|^mph \d+)$")
+_IS_SPEED = re.compile(r"(?:@| mph| speed|^speed \d+)$")
 _NO_NUMBERS = frozenset({"time", "lane", "round", "notes"})
-_DEGREES = re.compile(r"(?i)^(?:°|deg).*|^[cf]$")
-_BARE_DEGREES = re.compile(r"(?i)°|deg(?:rees?)?\.?")
-_AFTER_A_WORD = re.compile(
-    r"(?i)(?<!\w)(?:kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at|um)\.?\s*(\d{1,2})\.([0-5]\d)(?![\d.,]\d)"
-)
-"""A time of day with a point, behind a word for it."""
+_DEGREES = re.compile(rf"(?i)^(?:°|{DEGREES}).*|^[cf]$")
+_BARE_DEGREES = re.compile(rf"(?i)°|{DEGREES}")
 _FILLER = re.compile(r"(?i)\b(?:now|is|was|are|about|of|to|the|a|went|ran|had|set|changed?|with)\b|[=:,;|/]+")
 
 
@@ -101,35 +103,27 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
     labels: list[str] = []
     rows: list[tuple[int, str | dict[str, str]]] = []
     entries, told, day = 0, 0, ""
-    whole = " ".join(text for _, cells in lines for text in cells)
-    is_in_kmh = (
-        re.search(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم", whole) is not None
-        and re.search(r"(?i)\bmph\b", whole) is None
-    )
-    between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
-    for number, cells in lines:
-        text = with_distance_first(without_sender(between.join(text for text in cells if text), meaning))
-        date, rest = date_in(text)
-        if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
-            date, rest = "", text
-        rest = _without_stamp(text, date, rest)
-        found = named_numbers(rest, meaning) if text else {}
-        if not _is_entry(found) or _is_told(rest, found, meaning):
-            day = "" if date else day
-            told += _is_entry(found)
-            rows.append((number, text))
+    is_in_kmh = _is_in_kmh(" ".join(text for _, cells in lines for text in cells))
+    seen = _looked_at(lines, meaning)
+    has_slips = sum(any(meaning(label)[0] in SPLITS for label in own.found) for own in seen) >= LEAST_LINES
+    for own in seen:
+        if own.is_told(has_slips=has_slips) or not _is_entry(own.found):
+            day = "" if own.date else day
+            told += bool(own.told)
+            rows.append((own.number, own.text))
             continue
         entries += 1
-        day = date or day
+        found = _spoken(own.told) or own.found
+        day = own.date or day
         found |= {"date": day} if day else {}
-        found |= _names_in(rest, names, meaning)
+        found |= _names_in(own.rest, names, meaning)
         if is_in_kmh:
             found = {
-                f"{label} km/h" if _IS_SPEED.search(label) else label: own for label, own in found.items()
+                f"{label} km/h" if _IS_SPEED.search(label) else label: text for label, text in found.items()
             }
         if found.get("time") and isinstance(above := rows[-1][1] if rows else "", dict):
             _put_at(above, found["time"], meaning)
-        rows.append((number, found))
+        rows.append((own.number, found))
         labels += [label for label in found if label not in labels]
     in_their_places(rows)
     labels = in_order(rows, labels)
@@ -148,9 +142,49 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
     meant = meanings_of(rows) | {f"name of {what}": what for what in names}
     headings = [Heading("", "")]
     for label in labels:
-        own = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)
-        headings.append(Heading(own, own, "", meant.get(label, "")))
+        named = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)
+        headings.append(Heading(named, named, "", meant.get(label.removesuffix(" km/h"), "")))
     return Part(body, frozenset(), headings)
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """One line: its date, the rest, what that names, and what it tells where it tells nothing else."""
+
+    number: int
+    text: str
+    date: str
+    rest: str
+    found: dict[str, str]
+    told: dict[str, str]
+
+    def is_told(self, *, has_slips: bool) -> bool:
+        """Tell whether it stands by itself among runs: it says what was changed, or has its moment."""
+        if any(value[0] in "+-" for value in self.told.values()):
+            return True
+        has_moment = "time" in self.told or set(self.told) <= {*SETTINGS}
+        return has_slips and bool(self.told) and has_moment and not self.date
+
+
+def _looked_at(lines: Sequence[Line], meaning: Meaning) -> list[_Seen]:
+    """Read every line by itself."""
+    between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
+    seen = []
+    for number, cells in lines:
+        text = with_distance_first(without_sender(between.join(text for text in cells if text), meaning))
+        date, rest = date_in(text)
+        if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
+            date, rest = "", text
+        own, rest = _told_in_sentences(_without_stamp(text, date, rest), meaning)
+        found = named_numbers(rest, meaning) | own if text and not TOTAL.match(text) else {}
+        seen.append(_Seen(number, text, date, rest, found, _told_whole(rest, found, meaning)))
+    return seen
+
+
+def _is_in_kmh(text: str) -> bool:
+    """Tell whether a text speaks of km/h, and of no other unit of speed."""
+    speaks = re.search(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم", text) is not None
+    return speaks and re.search(r"(?i)\bmph\b", text) is None
 
 
 def _names_in(text: str, names: Mapping[str, Sequence[str]], meaning: Meaning) -> dict[str, str]:
@@ -180,14 +214,31 @@ def _is_entry(found: Mapping[str, str]) -> bool:
     return len(numbers) >= 2 or (len(found) >= 2 and any(re.search(r"\D", text) for text in numbers))
 
 
-def _is_told(text: str, found: Mapping[str, str], meaning: Meaning) -> bool:
-    """Tell whether a line tells more of the air or the setup as a sentence, or tells what was changed."""
-    named = {meaning(label)[0] for label in found}
-    told = told_by([text], meaning) if not named & {*SPLITS} else {}
-    if any(value[0] in "+-" for value in told.values()):
-        return True
-    has_moment = "time" in told or set(told) <= {*SETTINGS}
-    return bool(told) and has_moment and bool(set(told) - named - {"time", "pressure_kind"})
+def _told_in_sentences(text: str, meaning: Meaning) -> tuple[dict[str, str], str]:
+    """Take the sentences out of an entry that tell nothing but the settings or the air, by their headings."""
+    found: dict[str, str] = {}
+    kept = []
+    sentences = _SENTENCE.split(text)
+    for sentence in sentences:
+        told = told_by([sentence], meaning) if len(sentences) > 1 and re.search(r"\d", sentence) else {}
+        is_new = bool(told) and "time" not in told and not set(_spoken(told)) & set(found)
+        found |= _spoken(told) if is_new else {}
+        kept += [] if is_new else [sentence]
+    return found, " ".join(kept)
+
+
+def _spoken(told: Mapping[str, str]) -> dict[str, str]:
+    return {SPOKEN.get(name, name): text for name, text in told.items()}
+
+
+def _told_whole(text: str, found: Mapping[str, str], meaning: Meaning) -> dict[str, str]:
+    """Give what a line tells of the air or the setup, where that is all it holds and more than one thing."""
+    named = {meaning(label)[0] for label in found if not LISTED.match(label)}
+    told = told_by([text], meaning)
+    if named & {*SPLITS} and len(set(told) & {*AIR}) < 2:
+        return {}
+    is_whole = len(told) > 1 or any(value[0] in "+-" for value in told.values())
+    return told if is_whole or set(told) - named - {"time", "pressure_kind"} else {}
 
 
 def _named_alike(
@@ -233,7 +284,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     {'60': '1.482', 'tires': '10 psi'}
     """
     found: dict[str, str] = {}
-    text = _AFTER_A_WORD.sub(r"\1:\2", _REACTION.sub("rt", text))
+    text = _REACTION.sub("rt", text)
     if clock := AT_THE_START.match(text) or IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
@@ -260,7 +311,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
                 continue
             is_speed = re.search(r"@|\bat\b", words) is not None
             bare += not is_speed
-            label = f"mph {bare}" if is_speed else f"et {bare}"
+            label = f"speed {bare}" if is_speed else f"et {bare}"
         named += is_named
         is_bare = (
             not unit
@@ -281,6 +332,8 @@ def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:
     """Give where each number of a line begins and ends, unit included, the number and the unit."""
     found = []
     for number in _NUMBER.finditer(text):
+        if number[0] in _DISTANCES and _NAMES_NEXT.match(text, number.end()):
+            continue
         behind = _BEHIND.match(text, number.end())
         if behind is not None and _IS_LABEL.match(text, behind.end()):
             continue
@@ -311,10 +364,10 @@ def _label(
     is_beside = re.fullmatch(r"(?i)[\s,(]*(?:at|@|mph)[\s,=:]*", before) is not None
     is_beside = is_beside or (is_fast and not unit and re.fullmatch(r"\s*[(\[/]\s*", before) is not None)
     if distance and ((is_speed and not has_word) or is_beside):
-        return f"{distance} mph", distance, True
+        return f"{distance} {'mph' if is_speed else 'speed'}", distance, True
     named = next((said for own, said in _BY_UNIT.items() if unit and as_unit(unit, own) is not None), "")
     before_words = re.split(r"[,;]", before)[-1]
-    for words in (before_words, named, re.split(r"[,;@]|\b(?:and|at)\b", after)[0]):
+    for words in (before_words, named, _behind(after)):
         plain = " ".join(re.findall(r"[^\s()\[\]{}]+", _FILLER.sub(" ", words)))
         tries = [plain, *(plain.split(maxsplit=at)[-1] for at in range(1, len(plain.split())))]
         tries += plain.split() if words is before_words else []
@@ -325,6 +378,13 @@ def _label(
             if likeness >= SAYS_IT and not name.startswith("tick ") and _may_carry(unit, name):
                 return each, _ENDS.get(name, ""), True
     return "", distance, False
+
+
+def _behind(after: str) -> str:
+    """Give the words behind a number that may name it: none that name the next one with a mark."""
+    if re.search(r"[=:]\s*$", after):
+        return ""
+    return re.split(r"[,;@]|\b(?:and|at)\b", after)[0]
 
 
 def _may_carry(unit: str, name: str) -> bool:

@@ -18,7 +18,7 @@ _WHOLE = re.compile(
     r"(?i)(?<=\bkm)/(?=h\b)|(?<=\bmi)/(?=h\b)|(?<=\b[1-7])/(?=[248]\b(?![.,]\d))|(?<=g)/(?=[^\W\d_]{3})"
 )
 """A stroke that parts no values: ``km/h``, ``1/8``, ``g/arm``."""
-_BETWEEN = re.compile(r"\s*[|;/·)\]]\s*[|;/·,(]?\s*|,(?!\d)\s*|\s*[(\[]\s*|\s+[-–—]\s+")
+_BETWEEN = re.compile(r"\s*[|;/·)\]@]\s*[|;/·,(]?\s*|,(?!\d)\s*|\s*[(\[]\s*|\s+[-–—]\s+")
 _REMARK = re.compile(r"\s+[-–—]+\s+(?=[^\W\d_])|\s*[)\]]?\s*[-–—]{1,2}\s+(?=[^\W\d_])")
 _TITLE = re.compile(r"^\W*[^\W\d_][^:|/;,]{0,30}:\s+")
 
@@ -87,6 +87,8 @@ def _values(text: str, count: int) -> list[str]:
     remark = _REMARK.search(text.strip())
     bare, said = (text.strip(), "") if remark is None else (text[: remark.start()], text[remark.end() :])
     parts = _parts(bare)
+    if any(re.search(r"\s{2,}", part) for part in (parts[0], parts[-1])):
+        return []  # more stands before or behind than the names say
     is_value = [number_of(part) is not None or is_nothing(part) for part in parts]
     return [*parts, said] if len(parts) == count and sum(is_value) >= NEARLY_ALL * count else []
 

@@ -34,6 +34,7 @@ _DATES = (
     re.compile(r"(?<!\d)20\d{6}(?!\d)"),
 )
 
+_MONTH_NEXT = re.compile(r"\.?\s*(?:de\s+)?([^\W\d_]{3,})")
 _WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,13}(?:-feira)?)[.,]*\s+$")
 _AFTER_A_COLON = re.compile(r"(?<=:)\s+")
 _FILLED = re.compile(
@@ -311,6 +312,9 @@ def date_in(text: str) -> tuple[str, str]:
             words = [word for word in words if word.casefold() not in {"st", "nd", "rd", "th", "de"}]
             if words and not any(month_in_text(word) for word in words):
                 continue
+            after = _MONTH_NEXT.match(text, found.end())
+            if words and is_weekday(words[0]) and after is not None and month_in_text(after[1]):
+                continue  # Martes 26 de mayo is no day in March
             before = text[: found.start()]
             if (named := _WEEKDAY_BEFORE.search(before)) and weekday_of(named[1]) is not None:
                 before, candidate = before[: named.start()], f"{named[1]} {candidate}"

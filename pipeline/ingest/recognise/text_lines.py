@@ -14,7 +14,9 @@ from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.ordered import rows_in_order
 from pipeline.ingest.recognise.pages import over_each_other, second_storeys, titles_again
+from pipeline.ingest.recognise.plain_text import plain_text
 from pipeline.ingest.recognise.profile import looks, number_of
+from pipeline.ingest.recognise.prose import in_sentences
 from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.told import by_unit, told_by
 from pipeline.ingest.recognise.vocabulary import SPOKEN
@@ -29,10 +31,6 @@ LEAST_REMARKS, CROWDED = 3, 0.15
 BLANK_SHARE = 0.97
 """A place is between two columns when so many of the lines are blank there."""
 _GAP = re.compile(r"\s{2,}|\t")
-_RULE = re.compile(r"^[\W_]*$")
-_DECORATED = re.compile(
-    r"^[^\w.+-]{2,}\s*(?P<text>\w.*?)\s*[^\w.)\]\"'%°]{2,}$|^(?:[*=#~-]\s*){2,}(?P<open>\w.*)$"
-)
 _LABELLED = re.compile(
     r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})\s*(?P<value>\S.*)$"
 )
@@ -67,13 +65,13 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         than once; else the lines as they are, without rules and frames.
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
-    bare = [(number, _undecorated(text)) for number, text in texts]
+    bare = plain_text(in_sentences(texts), meaning)
     if rows := rows_in_order(bare, meaning):
         return rows
     plain = labelled_by_order(bare, meaning)
     if form := _form(plain, meaning):
         return form
-    cards = on_cards(plain)
+    cards = on_cards(plain, meaning)
     is_more = _are_crowded(plain) or (cards and _lose_their_moment(plain, meaning))
     labelled = None if is_more else _labelled(plain, meaning)
     return labelled or [(number, [text]) for number, text in cards or joined(plain)]
@@ -101,15 +99,6 @@ def level(lines: Sequence[Line]) -> list[Line]:
     return [(number, [*cells, *[""] * (width - len(cells))]) for number, cells in lines]
 
 
-def _undecorated(text: str) -> str:
-    """Take rules and frames off a line: ``=== run 3 ===``."""
-    if _RULE.match(text.strip()):
-        return ""
-    text = re.sub(r"\*\*|__|^\s*#{1,6}\s+", "", text)
-    found = _DECORATED.match(text.strip())
-    return re.sub(r"[\s*=#~_-]+$", "", found["text"] or found["open"]) if found else text
-
-
 # --- printed forms
 
 
@@ -117,7 +106,9 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
     heads = [
         at
         for at, (_, text) in enumerate(texts)
-        if len(pieces := _GAP.split(text.strip())) >= LEAST_HEADINGS and is_heading(pieces, meaning)
+        if len(pieces := _GAP.split(text.strip())) >= LEAST_HEADINGS
+        and not _DECIMALS.search(text)
+        and is_heading(pieces, meaning)
     ]
     under = second_storeys(texts, heads)
     heads = [at for at in heads if at not in under]
@@ -147,8 +138,15 @@ def _form(texts: Sequence[tuple[int, str]], meaning: Meaning) -> list[Line] | No
         elif own and (at in heads or (_is_row(text, own) and not _pairs(_GAP.split(text.strip()), meaning))):
             lines.append((number, _sliced(text, own)))
         else:
-            lines.append((number, [piece for piece in _GAP.split(text.strip()) if piece]))
+            lines.append((number, [", ".join(pieces)] if _names_a_day(pieces) else pieces))
     return _below_each(lines, meaning)
+
+
+def _names_a_day(pieces: Sequence[str]) -> bool:
+    """Tell whether the words of a line, far apart, are a day with its strip or event."""
+    days = sum(bool(date_in(piece)[0]) for piece in pieces)
+    rest = [piece for piece in pieces if not date_in(piece)[0]]
+    return days == 1 and len(pieces) > 1 and not re.search(r"[\d:=]", "".join(rest))
 
 
 def _in_turn(texts: Sequence[tuple[int, str]], heads: Sequence[int], head: str) -> int:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
-from pipeline.ingest.recognise.units import SAME, named_unit
+from pipeline.ingest.recognise.units import SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPOKEN, UNITS
 from pipeline.ingest.step_words import direction_in
 
@@ -19,9 +19,11 @@ PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
 POINT_LOST = (2200.0, 3190.0)
 """A bare number in this span there is inches of mercury without their point: it will be asked about."""
+DEGREES = r"deg(?:rees?)?\.?|grad(?:er|en|i|os|us)?\b|graus?\b|degr[eé]s?\b|stopni\w*|astetta\b"
+"""Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
-    r"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|deg(?:rees?)?\.?\s?[fc]?\b|%|percent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    rf"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
 )
@@ -30,9 +32,9 @@ _BY_UNIT = (
     (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
     (re.compile(r"(?i)rpm"), "launch_rpm", ""),
     (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
-    (re.compile(r"(?i)°?\s?f|deg(?:rees?)?\.?\s?f?"), "air_temp_degf", ""),
-    (re.compile(r"(?i)°?\s?c|deg(?:rees?)?\.?\s?c"), "air_temp_degf", " C"),
-    (re.compile(r"(?i)%|percent"), "humidity_pct", ""),
+    (re.compile(rf"(?i)°?\s?f|(?:{DEGREES})\s?f?"), "air_temp_degf", ""),
+    (re.compile(rf"(?i)°?\s?c|(?:{DEGREES})\s?c"), "air_temp_degf", " C"),
+    (re.compile(r"(?i)%|per\s?cent"), "humidity_pct", ""),
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
     (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
@@ -40,6 +42,9 @@ _ONLY_OF = {"g": "counterweight_g", "rpm": "launch_rpm", "%": "humidity_pct", "i
 """What a label with such a unit says, whatever its words."""
 _IS_METRIC = re.compile(r"(?i)\d\s?(?:hpa|mbar|mb|kpa|km/?h|°?\s?c)\b")
 _DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
+_REVS = frozenset({"revs", "rev", "toeren", "toert"})
+_TURNS = frozenset({"slag", "slagen", "slage"})
+"""Units of settings that nothing else is counted in."""
 _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
@@ -74,6 +79,8 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     for number in _NUMBER.finditer(text):
         words, before = text[before : number.start()], number.end()
         name, unit = _named(words, number, meaning)
+        if not number[3] and (own := _by_word_behind(number[1], text[number.end() :])):
+            name = own
         if name in found:
             return {}
         if name:
@@ -83,7 +90,10 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
             bare.append(number[1])
     if not _placed(bare, found) or not set(found) & set(TOLD):
         return {}
-    if _IS_METRIC.search(text):
+    pressure = found.get("pressure_inhg", "")
+    if _BARE.fullmatch(pressure) and PRESSURES[1][0] <= float(pressure.replace(",", ".")) <= PRESSURES[1][1]:
+        found["pressure_inhg"] = f"{pressure} hPa"
+    if _IS_METRIC.search(text) or "hPa" in found.get("pressure_inhg", ""):
         found |= {
             name: f"{found[name]} C" for name in found.keys() & _DEGREES if _BARE.fullmatch(found[name])
         }
@@ -176,7 +186,7 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
 
 def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, str]:
     """Give the column of a number by its unit, else by the words before it."""
-    is_warm = re.match(r"(?i)°?\s?[fc]\b|deg", number[3] or "") is not None
+    is_warm = re.match(rf"(?i)°?\s?[fc]\b|{DEGREES}", number[3] or "") is not None
     named = (_by_words(f"{words} temp", meaning) if is_warm else "") or _by_words(words, meaning)
     if unit := number[3]:
         for pattern, name, kept in _BY_UNIT:
@@ -190,10 +200,28 @@ def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, st
                     f" {unit.strip()}" if kept == "psi" and unit.strip() == "bar" else kept.replace("psi", "")
                 )
         return named, f" {unit.strip()}"
-    beside = re.search(r"([^\W\d_]{3,})[\s:=]*$", words)
-    if not named and beside and meaning(f"{beside[1]} temp") == ("track_temp_degf", 1.0):
+    beside = re.search(r"(?i)([^\W\d_]{3,})(?:\s+(?:at|is|was|now|stood|about))*[\s:=]*$", words)
+    if not named and beside and _is_the_track(beside[1], meaning):
         return "track_temp_degf", ""  # a track beside a number is no strip's name
     return named, ""
+
+
+def _by_word_behind(number: str, after: str) -> str:
+    """Give the setting whose unit is the word behind a number: turns and rpm share theirs in many tongues."""
+    word = re.match(r"\s?([^\W\d_]{2,12})(?![\w:=]|\s?[:=])", after)
+    if word is None:
+        return ""
+    is_many = re.fullmatch(r"\d{4,5}", number) is not None
+    if is_many:
+        is_rpm = as_unit(word[1], "rpm") or as_unit(word[1], "turn") or word[1].casefold() in _REVS
+        return "launch_rpm" if is_rpm else ""
+    if as_unit(word[1], "turn") or word[1].casefold() in _TURNS:
+        return "preload_turns"
+    return "counterweight_g" if as_unit(word[1], "g") else ""
+
+
+def _is_the_track(word: str, meaning: Meaning) -> bool:
+    return meaning(word)[0] == "venue" or meaning(f"{word} temp") == ("track_temp_degf", 1.0)
 
 
 def _by_words(words: str, meaning: Meaning) -> str:

@@ -70,7 +70,7 @@ def test_lines_that_are_runs_by_themselves_are_no_cards() -> None:
         for at in range(5)
         for line in (f"SET 620{at}, 2.25 turns", f"1{at}:12 .06 / 1.45 / 3.98 / 6.14 @ 112.4")
     ]
-    assert on_cards(list(enumerate(lines, start=1))) is None
+    assert on_cards(list(enumerate(lines, start=1)), lambda _: ("", 0.0)) is None
 
 
 @pytest.mark.parametrize(

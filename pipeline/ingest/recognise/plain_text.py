@@ -1,0 +1,154 @@
+"""One way of writing for every text: rules and frames off, times of day with a colon, short words in full."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.vocabulary import SPOKEN, Meaning
+from pipeline.ingest.spellings import LANE_WORDS
+
+Text = tuple[int, str]
+"""Row number and line."""
+LEAST_CLOCKS, LEAST_HOURS, LEAST_CODES = 5, 3, 2
+"""So many lines begin with times of day, of so many hours, where a point stands for the colon."""
+_QUARTER, _HALF, _TURN = "quarter|kvarts?|kwart|viertel", "half|halv|halve|halbe", "turn|varv|slag|umdreh"
+LEAST_SAID = 0.5
+"""How well an explanation must say what it explains."""
+_RULE = re.compile(r"^[\W_]*$")
+_DECORATED = re.compile(
+    r"^[^\w.+-]{2,}\s*(?P<text>\w.*?)\s*[^\w.)\]\"'%°]{2,}$|^(?:[*=#~-]\s*){2,}(?P<open>\w.*)$"
+)
+_LEADERS = re.compile(r"(?<=[^\W\d_)'])\s*\.{2,}\s*(?=[-+]?[.,]?\d)|(?<=\d\s(?:ft|mi))\s*\.{2,}\s*(?=\d)")
+"""Points that lead from a label to its number: ``60 ft .... 1.42``."""
+_IN_BRACKETS = re.compile(
+    r"(?i)(?<=\d)\s*[(\[]\s*(\d{2,3}(?:[.,]\d+)?(?:\s*(?:mph|km/?[htu]))?)\s*[)\]](?!\w)"
+)
+"""A speed in brackets behind its time: ``6.21 (112.4)``."""
+_ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+]?\d*[.,]\d)")
+"""What stands between the times of a chain."""
+_POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
+_AFTER_A_WORD = re.compile(
+    r"(?i)(?<!\w)(?:kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at|um)\.?\s*([01]?\d|2[0-3])\.([0-5]\d)"
+    r"(?![\d.,]\d|\d)"
+)
+"""A time of day with a point, behind a word for it."""
+_SHARES = (
+    (
+        re.compile(rf"(?i)(?<!\w)(?:a|one|en|een|eine?)\s+(?:{_QUARTER})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"),
+        "1/4 ",
+    ),
+    (
+        re.compile(
+            rf"(?i)(?<!\w)(?:(?:a|one|en|een|eine?)\s+)?(?:{_HALF})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"
+        ),
+        "1/2 ",
+    ),
+)
+"""Parts of a turn in words."""
+_CODED = re.compile(
+    r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;:()]{0,7})\s*(?:=|:=|→)\s*(?P<meant>[^=.;,]{2,60}?)"
+    r"(?=\s*(?:[,;.)]|$|\s[^\W\d_]\S{0,7}\s*=))"
+)
+_SIDE_CODED = re.compile(r"(?<!\w)(?P<code>[^\W\d_]{1,3})\s*(?:=|:|-|–)?\s*(?P<meant>[^\W\d_]{3,})")
+_NUMBER_NEXT = r"\s*[:=]?\s*(?=[-+]?\d*[.,]?\d)"
+_OWN = {"reaction_s": "rt", "t60_s": "60", "t330_s": "330", "t660_s": "660", "t1000_s": "1000",
+        "t1320_s": "1320", "v660_mph": "660 speed", "v1320_mph": "1320 speed"}  # fmt: skip
+"""What a slip prints, as everybody here writes it."""
+
+
+def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
+    """Write the lines of a text as all readers of texts expect them.
+
+    Parameters
+    ----------
+    lines
+        Row numbers and texts, blanks at their beginning kept.
+    meaning
+        The likeliest meaning of a label.
+
+    Returns
+    -------
+    list of tuple
+        The same lines: without rules and frames; ``11.24`` at their beginning, where it is a time of day, as
+        ``11:24``; ``6,21 (178)`` as ``6,21 @ 178``; and what the text itself explains (``SB = right lane``)
+        in words that are known.
+    """
+    bare = [(number, _undecorated(text)) for number, text in lines]
+    bare = _with_colons(bare)
+    codes = _codes(bare, meaning)
+    return [(number, _in_full(_one_way(text), codes)) for number, text in bare]
+
+
+def _undecorated(text: str) -> str:
+    """Take rules and frames off a line: ``=== run 3 ===``."""
+    if _RULE.match(text.strip()):
+        return ""
+    text = re.sub(r"\*\*|__|^\s*#{1,6}\s+", "", text)
+    found = _DECORATED.match(text.strip())
+    return re.sub(r"[\s*=#~_-]+$", "", found["text"] or found["open"]) if found else text
+
+
+def _one_way(text: str) -> str:
+    """Write what stands between label and number, time and speed, time and time, in one way each."""
+    for pattern, share in _SHARES:
+        text = pattern.sub(share, text)
+    text = _AFTER_A_WORD.sub(
+        lambda seen: f"{seen[0][: seen.start(1) - seen.start()]}{seen[1]}:{seen[2]}", text
+    )
+    return _ARROW.sub(" / ", _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text)))
+
+
+def _with_colons(lines: Sequence[Text]) -> list[Text]:
+    """Write the times of day that lines begin with with a colon, where they are surely such."""
+    seen = [found for _, text in lines if (found := _POINTED.match(text))]
+    decimals = sum(re.match(r"\W*\d*[.,]\d", text) is not None for _, text in lines)
+    hours = {found[2] for found in seen}
+    if len(seen) < max(LEAST_CLOCKS, 0.9 * decimals) or len(hours) < LEAST_HOURS:
+        return list(lines)
+    return [(number, _POINTED.sub(r"\1\2:\3", text)) for number, text in lines]
+
+
+# --- short words that the text explains
+
+
+def _codes(lines: Sequence[Text], meaning: Meaning) -> dict[str, str]:
+    """Give the short words that single lines of a text explain, with what each stands for."""
+    found: dict[str, str] = {}
+    for _, text in lines:
+        keyed = [
+            (one["code"], own) for one in _CODED.finditer(text) if (own := _meant(one["meant"], meaning))
+        ]
+        if len(keyed) < LEAST_CODES or re.search(r"\d[.,]\d", text):
+            continue
+        sides = [
+            (one["code"], LANE_WORDS.get(folded(one["meant"]), "")) for one in _SIDE_CODED.finditer(text)
+        ]
+        found |= {code: f"{side} lane" for code, side in sides if side} | dict(keyed)
+    return found
+
+
+def _meant(words: str, meaning: Meaning) -> str:
+    """Give what an explanation says, in words that are known; empty where it says nothing of a run."""
+    words = re.sub(r"[(\[].*", "", words).strip()
+    sides = {LANE_WORDS[own] for word in words.split() if len(own := folded(word)) > 2 and own in LANE_WORDS}
+    if len(sides) == 1:
+        return f"{sides.pop()} lane"
+    name, likeness = meaning(words)
+    if likeness < LEAST_SAID:
+        return ""
+    return _OWN.get(name, SPOKEN.get(name, ""))
+
+
+def _in_full(text: str, codes: Mapping[str, str]) -> str:
+    """Write the short words of a line with numbers in full."""
+    if not codes or not re.search(r"\d", text) or len(_CODED.findall(text)) >= LEAST_CODES:
+        return text
+    for code, words in codes.items():
+        before = rf"(?<![\w.,]){re.escape(code)}(?![\w.,])"
+        if words.endswith(" lane"):
+            text = re.sub(before + r"(?!\s*[:=])", words, text)
+        else:
+            text = re.sub(before + _NUMBER_NEXT, f"{words} = ", text)
+    return text

@@ -119,7 +119,8 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             carried.written_year = line.year or carried.written_year
             first = next(text for text in cells if text)
             before = _told_above(rows, number) if told and "time" not in told else None
-            if before is not None and not set(told) & set(before):
+            is_new_sort = set(told) <= {*SETTINGS} and not set(before or ()) & {*SETTINGS}
+            if before is not None and not is_new_sort and not set(told) & set(before):
                 before |= told
                 told = {}
             rows.append(

@@ -11,8 +11,9 @@ from pipeline.ingest.spellings import LANE_WORDS
 
 Text = tuple[int, str]
 """Row number and line."""
-LEAST_CLOCKS, LEAST_HOURS, LEAST_CODES = 5, 3, 2
-"""So many lines begin with times of day, of so many hours, where a point stands for the colon."""
+LEAST_CLOCKS, LEAST_HOURS, LEAST_CODES, LEAST_ARROWS = 5, 3, 2, 2
+"""So many lines begin with times of day, of so many hours, where a point stands for the colon;
+so many words explained, and so many arrows in a chain of times, one being a change: ``3.5 -> 3.75``."""
 _QUARTER, _HALF, _TURN = "quarter|kvarts?|kwart|viertel", "half|halv|halve|halbe", "turn|varv|slag|umdreh"
 LEAST_SAID = 0.5
 """How well an explanation must say what it explains."""
@@ -23,17 +24,24 @@ _DECORATED = re.compile(
 _LEADERS = re.compile(r"(?<=[^\W\d_)'])\s*\.{2,}\s*(?=[-+]?[.,]?\d)|(?<=\d\s(?:ft|mi))\s*\.{2,}\s*(?=\d)")
 """Points that lead from a label to its number: ``60 ft .... 1.42``."""
 _IN_BRACKETS = re.compile(
-    r"(?i)(?<=\d)\s*[(\[]\s*(\d{2,3}(?:[.,]\d+)?(?:\s*(?:mph|km/?[htu]))?)\s*[)\]](?!\w)"
+    r"(?i)(?:(?<=[.,]\d\d)|(?<=[.,]\d\d\d))\s*[(\[]\s*((?:[4-9]\d|\d{3})(?:[.,]\d+)?(?:\s*(?:mph|km/?[htu]))?)"
+    r"\s*[)\]](?!\w)"
 )
 """A speed in brackets behind its time: ``6.21 (112.4)``."""
 _ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+]?\d*[.,]\d)")
 """What stands between the times of a chain."""
 _POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
 _AFTER_A_WORD = re.compile(
-    r"(?i)(?<!\w)(?:kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at|um)\.?\s*([01]?\d|2[0-3])\.([0-5]\d)"
-    r"(?![\d.,]\d|\d)"
+    r"(?i)(?<!\w)(?P<word>kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at)\.?\s*(?P<hour>[01]?\d|2[0-3])"
+    r"\.(?P<minute>[0-5]\d)(?![\d.,]\d|\d|\s?(?:psi|bar|g|gr|grams?|turns?|t|s|secs?|mph|km|lbs?|deg)\b|\s?[%\"°])"
 )
 """A time of day with a point, behind a word for it."""
+_OF_CLOCKS = frozenset({"kl", "klo", "klockan", "ore", "godz", "kell", "saat", "alle"})
+"""Words that stand before nothing else; the others stand before times and speeds, too."""
+_MEASURED = re.compile(
+    r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|sixty|eighth|quarter|thousand|ft|foot|feet|tires?|pressure|glass"
+    r"|barometer|baro)|\d[.,]\d+)\W*$"
+)
 _SHARES = (
     (
         re.compile(rf"(?i)(?<!\w)(?:a|one|en|een|eine?)\s+(?:{_QUARTER})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"),
@@ -94,10 +102,22 @@ def _one_way(text: str) -> str:
     """Write what stands between label and number, time and speed, time and time, in one way each."""
     for pattern, share in _SHARES:
         text = pattern.sub(share, text)
-    text = _AFTER_A_WORD.sub(
-        lambda seen: f"{seen[0][: seen.start(1) - seen.start()]}{seen[1]}:{seen[2]}", text
-    )
-    return _ARROW.sub(" / ", _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text)))
+    text = _with_clocks(text)
+    text = _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text))
+    return _ARROW.sub(" / ", text) if len(_ARROW.findall(text)) >= LEAST_ARROWS else text
+
+
+def _with_clocks(text: str) -> str:
+    """Write ``at 9.32`` as ``at 9:32``, where that is a time of day and not one of several measured ones."""
+    several = len(_AFTER_A_WORD.findall(text)) > 1
+
+    def with_colon(seen: re.Match[str]) -> str:
+        is_sure = seen["word"].casefold() in _OF_CLOCKS
+        if not is_sure and (several or _MEASURED.search(text[: seen.start()])):
+            return seen[0]
+        return f"{seen[0][: seen.start('hour') - seen.start()]}{seen['hour']}:{seen['minute']}"
+
+    return _AFTER_A_WORD.sub(with_colon, text)
 
 
 def _with_colons(lines: Sequence[Text]) -> list[Text]:

@@ -16,13 +16,13 @@ STRAIGHT = 0.02  # of an effect: half a step of a curve against its slope
 
 @pytest.fixture(scope="module")
 def wrong():
-    season = world("launch_explorer", 27)  # one in six bogs
+    season = world("cliff", 13)  # past some rpm the tires let go
     return fit_response(season.runs, season.facts, "t60")
 
 
-def test_more_of_what_bogs_costs_more_on_average_than_in_a_clean_launch(wrong):
-    clean = wrong.posterior.contrast(wrong.slope("preload"))
-    mean, low, high = on_average(wrong, "preload", clean)
+def test_more_of_what_spins_costs_more_on_average_than_in_a_clean_launch(wrong):
+    clean = wrong.posterior.contrast(wrong.slope("launch_rpm"))
+    mean, low, high = on_average(wrong, "launch_rpm", clean)
     assert mean > float(clean.mean[0]) + 0.003
     assert high - low > float(clean.high[0] - clean.low[0])
 
@@ -49,11 +49,11 @@ def test_what_is_added_is_the_change_of_the_time_lost_and_its_spread_that_of_dra
 
 
 def test_without_launches_that_go_wrong_there_is_none(wrong):
-    clean = wrong.posterior.contrast(wrong.slope("preload"))
-    assert on_average(replace(wrong, regimes=None), "preload", clean) is None
+    clean = wrong.posterior.contrast(wrong.slope("launch_rpm"))
+    assert on_average(replace(wrong, regimes=None), "launch_rpm", clean) is None
 
 
 def test_the_row_says_it_where_it_is_of_note(wrong):
     rows = {effect.adjustment: effect for effect in effects(wrong)}
-    assert "Launches that go wrong counted in, 1 turn more comes to" in rows["preload"].sentence
+    assert "Launches that go wrong counted in, 100 rpm more comes to" in rows["launch_rpm"].sentence
     assert "counted in" not in rows["shock_clicks"].sentence

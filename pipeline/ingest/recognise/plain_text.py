@@ -72,21 +72,25 @@ def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
     Parameters
     ----------
     lines
-        Row numbers and texts, blanks at their beginning kept.
+        Row numbers and texts without frames, blanks at their beginning kept.
     meaning
         The likeliest meaning of a label.
 
     Returns
     -------
     list of tuple
-        The same lines: without rules and frames; ``11.24`` at their beginning, where it is a time of day, as
+        The same lines: ``11.24`` at their beginning, where it is a time of day, as
         ``11:24``; ``6,21 (178)`` as ``6,21 @ 178``; and what the text itself explains (``SB = right lane``)
         in words that are known.
     """
-    bare = [(number, _undecorated(text)) for number, text in lines]
-    bare = _with_colons(bare)
+    bare = _with_colons(lines)
     codes = _codes(bare, meaning)
     return [(number, _in_full(_one_way(text), codes)) for number, text in bare]
+
+
+def frames_off(lines: Sequence[Text]) -> list[Text]:
+    """Take rules and frames off the lines of a text; every letter else stays where it stands."""
+    return [(number, _undecorated(text)) for number, text in lines]
 
 
 def _undecorated(text: str) -> str:

@@ -14,7 +14,7 @@ from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.ordered import rows_in_order
 from pipeline.ingest.recognise.pages import over_each_other, second_storeys, titles_again
-from pipeline.ingest.recognise.plain_text import plain_text
+from pipeline.ingest.recognise.plain_text import frames_off, plain_text
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.prose import in_sentences
 from pipeline.ingest.recognise.spoken import date_in
@@ -65,12 +65,13 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         than once; else the lines as they are, without rules and frames.
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
-    bare = plain_text(in_sentences(texts), meaning)
-    if rows := rows_in_order(bare, meaning):
+    bare = frames_off(in_sentences(texts))
+    plain = plain_text(bare, meaning)
+    if rows := rows_in_order(plain, meaning):
         return rows
-    plain = labelled_by_order(bare, meaning)
-    if form := _form(plain, meaning):
+    if form := _form(labelled_by_order(bare, meaning), meaning):
         return form
+    plain = labelled_by_order(plain, meaning)
     cards = on_cards(plain, meaning)
     is_more = _are_crowded(plain) or (cards and _lose_their_moment(plain, meaning))
     labelled = None if is_more else _labelled(plain, meaning)

@@ -133,6 +133,10 @@ _ARTICLE = re.compile(r"(?i)^(?:le|el|il|den|d\.|am|dia|día|on|the|a)\s+(?=\d{1
 _MONTH_FIRST = re.compile(r"(?<!\w)([^\W\d_]{3,12})(?=\.?[\s-]+\d{1,2}(?!\d))")
 
 
+_DAY_BEHIND = re.compile(r"(?<=\d)\s*[(（][^()（）\d]{1,4}[)）]$")
+"""A day of the week in brackets behind a date."""
+
+
 def plain_month(text: str) -> str:
     """Write the month of a date with its English letters, and the day before it.
 
@@ -142,7 +146,10 @@ def plain_month(text: str) -> str:
     ('12 Jul 2026', '3 May 26', '12.7.2026', '5 Apr')
     >>> plain_month("16. kesäkuuta 2026"), plain_month("2026. május 16."), plain_month("Sat 3 de mayo")
     ('16 Jun 2026', '16 May 2026', 'Sat 3 May')
+    >>> plain_month("2026/4/4(土)")
+    '2026/4/4'
     """
+    text = _DAY_BEHIND.sub("", text)
     if text.isascii() and not any(letter.isalpha() for letter in text):
         return text
     text = _GLUED.sub(_parted, _ARTICLE.sub("", text))

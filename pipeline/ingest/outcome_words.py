@@ -8,7 +8,8 @@ from collections.abc import Mapping
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
         "schakelfout", "schaltfehler", "erreur de vitesse",
-        "missad väx", "misset gir", "bommet gir", "シフトミス", "ミスシフト", "nezařadil", "elváltott",
+        "missad väx", "misset gir", "bommet gir", "シフトミス", "ミスシフト", "速ミス",
+        "nezařadil", "elváltott",
         "falló", "loupé", "verschalt", "gang verpasst", "gang verfehlt", "gang nicht", "felväx",
         "missade tvåan", "missade trean", "missade fyran", "missade väx", "vaihde jäi", "nie wszed",
         "errou marcha", "errou a marcha", "errou a 2", "errou a 3", "errou a 4", "errei", "erró la",
@@ -46,7 +47,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "interrump", "interromp", "abgebroch", "afgebroken", "abandon", "cancelad", "avbrøt", "afbrudt",
         "afbrød", "gestaak", "gestop", "katkesta", "iptal", "yarıda", "hætti", "διακοπ", "ακύρωσ", "oprit",
         "întrerupt", "prekinut", "prekinil", "prekinjen", "прерв", "放弃", "중단", "포기", "dibatalkan",
-        "batal", "avorté",
+        "batal", "avorté", "interrott",
     ),
     "bogged": (
         "bogué", "ボギ",
@@ -85,11 +86,11 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "クリーン", "良し", "čist", "tiszta", "sauber", "limpi", "limpa", "limpo", "gut", "dobr", "czyst",
         "propre", "belle passe", "correct", "pulit", "goed", "schoon", "helt ok", "puhdas", "puhtaasti",
         "hea sõit", "korras", "temiz", "hrein", "καθαρ", "curat", "v redu", "норм", "без замечаний", "чист",
-        "干净", "정상", "양호", "bersih", "netjes", "siist", "regelmatig", "super", "iawn",
+        "干净", "きれい", "정상", "양호", "bersih", "netjes", "siist", "regelmatig", "super", "iawn",
     ),
 }  # fmt: skip
 _GOOD = (
-    "ras bra bien bom boa bene hyvä bon bonne belle fin "
+    "ripper beauty mint bonza corker beaut ras bra bien bom boa bene hyvä bon bonne belle fin "
     "ren rent reen buena bueno buona buono nickel fint bine hea iyi "
     "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد"
 )

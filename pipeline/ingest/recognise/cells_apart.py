@@ -12,7 +12,7 @@ from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.told import told_by
-from pipeline.ingest.recognise.vocabulary import NUMBERED, SPOKEN
+from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPOKEN
 from pipeline.ingest.spellings import LANE_WORDS
 from pipeline.ingest.values import is_nothing
 
@@ -32,6 +32,8 @@ _REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
 _EITHER = re.compile(r"(?<=\w)\s+[^\W\d_]{1,8}/[^\W\d_]{1,8}$")
 """Both words of a choice behind a name: ``lane L/R``."""
+LEAST_CHANGED = 2
+"""So many settings stand in a column of what was changed."""
 _IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
@@ -159,12 +161,19 @@ def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
     found = {text: told_by([text], meaning) for text in dict.fromkeys(texts)}
     several = [text for text in texts if len(found[text].keys() - {"time", "pressure_kind"}) >= 2]
-    if not texts or len(several) < MOSTLY * len(texts):
+    if not texts or (len(several) < MOSTLY * len(texts) and not _are_changes(list(found.values()))):
         return {}
     plain = {
         text: {name: own for name, own in cell.items() if name != "time"} for text, cell in found.items()
     }
     return {text: own for text, cell in plain.items() if (own := cell or _in_the_usual_order(text, plain))}
+
+
+def _are_changes(told: Sequence[Mapping[str, str]]) -> bool:
+    """Tell whether the cells of a column each tell a setting that was changed, not all the same one."""
+    of_settings = [cell for cell in told if cell and set(cell) <= {*SETTINGS, "time"}]
+    names = {name for cell in of_settings for name in cell} - {"time"}
+    return len(names) >= LEAST_CHANGED and len(of_settings) >= MOSTLY * len(told)
 
 
 def _in_the_usual_order(text: str, told: Mapping[str, dict[str, str]]) -> dict[str, str]:

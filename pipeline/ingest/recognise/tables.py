@@ -75,7 +75,8 @@ def lines_of(sheet: TextSheet) -> list[Line]:
 
 
 def _tidy(text: str | None) -> str:
-    return (text or "").strip()
+    own = (text or "").strip()
+    return "" if own and not own.strip("|¦│┃") else own  # a line drawn down a sheet
 
 
 def _without_rule(cells: list[str]) -> list[str]:

@@ -23,14 +23,14 @@ DEGREES = r"deg(?:rees?)?\.?|grad(?:er|en|i|os|us)?\b|graus?\b|degr[eé]s?\b|sto
 """Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
-    rf"(turns?\b|trn\b|t\b|grams?\b|gr?\b|rpm\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
 )
 _BY_UNIT = (
-    (re.compile(r"(?i)turns?|trn|t"), "preload_turns", ""),
+    (re.compile(r"(?i)turns?|trn?|t"), "preload_turns", ""),
     (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
-    (re.compile(r"(?i)rpm"), "launch_rpm", ""),
+    (re.compile(r"(?i)rpm|.*/min"), "launch_rpm", ""),
     (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
     (re.compile(rf"(?i)°?\s?f|(?:{DEGREES})\s?f?"), "air_temp_degf", ""),
     (re.compile(rf"(?i)°?\s?c|(?:{DEGREES})\s?c"), "air_temp_degf", " C"),
@@ -81,6 +81,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         name, unit = _named(words, number, meaning)
         if not number[3] and (own := _by_word_behind(number[1], text[number.end() :])):
             name = own
+        name = _of_an_engine(name, number[1])
         if name in found:
             return {}
         if name:
@@ -100,6 +101,12 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     if "pressure_inhg" in found and (kind := _kind(text)):
         found["pressure_kind"] = kind
     return found
+
+
+def _of_an_engine(name: str, number: str) -> str:
+    """Take thousands of turns for those of the engine: many a tongue has one word for both."""
+    whole = re.match(r"\d{4}", number.strip())
+    return "launch_rpm" if name == "preload_turns" and whole and int(whole[0]) >= LAUNCH_RPM[0] else name
 
 
 def by_unit(unit: str) -> str:
@@ -177,8 +184,7 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
         name = next((own for unit, own in _ONLY_OF.items() if named_unit(label, unit)), "")
     if looked.number is None or name not in TOLD:
         return {}
-    if name == "preload_turns" and looked.number[0] >= LAUNCH_RPM[0]:
-        name = "launch_rpm"  # turns of the engine, in tongues that have one word for both
+    name = _of_an_engine(name, value)
     unit = named_unit(label, UNITS[name]) if not looked.number[1] else None
     found = {name: f"{value} {unit[0]}" if unit and unit[1] != SAME else value}
     return found | ({"pressure_kind": _kind(label)} if name == "pressure_inhg" and _kind(label) else {})

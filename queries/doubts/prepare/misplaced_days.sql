@@ -9,7 +9,8 @@ with found as (
 {% for table in sheets %}
     select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day", {{ table.key }} as entry
     from typed_{{ table.name }}
-    where {{ table.moment }} is not null
+    -- What lines between the rows tell has its day from these.
+    where {{ table.moment }} is not null and not regexp_matches(sheet, '(^|, )lines, ')
     {{ 'union all' if not loop.last }}
 {% endfor %}
 ),

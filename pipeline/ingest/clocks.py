@@ -19,7 +19,7 @@ OF_HOURS = r"(?:uhr|hrs?|hours?|h)\.?"
 """What may stand behind a time of 24 hours."""
 WRITTEN = (
     rf"(?:(?:{'|'.join(words for _, words in _HALVES_BEFORE)})\s?)?"
-    rf"\d{{1,2}}(?:\s?h\s?|:|時|点|시\s?)\d{{2}}[分분]?(?::\d{{2}}(?:\.\d+)?)?(?:\s*(?:{_HALF}|{OF_HOURS}))?"
+    rf"\d{{1,2}}(?:\s?h\s?|u|:|時|点|시\s?)\d{{2}}[分분]?(?::\d{{2}}(?:\.\d+)?)?(?:\s*(?:{_HALF}|{OF_HOURS}))?"
     rf"|(?:[01]\d|2[0-3])[0-5]\d\s?{OF_HOURS}|\d{{1,2}}\.[0-5]\d\s?(?:[ap]\.?\s?m\.?|uhr\b|hrs?\b)"
 )
 """Surely a time of day, also among other words: ``19:42``, ``7:42 pm``, ``19 h 42``, ``1942 hrs``."""
@@ -45,7 +45,7 @@ def plain_clock(text: str) -> str:
     plain = re.sub(rf"^{BEFORE}(?=\d)", "", text.strip())
     if not plain.isascii() or _SOME_HALF.search(plain):
         plain = _in_english(plain)
-    plain = re.sub(r"(?<=\d)\s?h\s?(?=\d)", ":", plain)
+    plain = re.sub(r"(?<=\d)(?:\s?h\s?|u)(?=\d)", ":", plain)
     return re.sub(rf"(?<=\d)\s*{OF_HOURS}$", "", plain)
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from pipeline.garage.columns import Kind
+from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.fill import Row
+from pipeline.ingest.recognise.spoken import Book
 from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS
 
 TOLD_IN: tuple[tuple[Kind, tuple[str, ...]], ...] = (
@@ -15,6 +17,8 @@ TOLD_IN: tuple[tuple[Kind, tuple[str, ...]], ...] = (
 )
 LEAST_BELOW, MOSTLY = 3, 0.7
 """So many runs, and so large a share of them, have a line below that tells of them."""
+LEAST_NAME = 8
+"""A name so long stands in no other word."""
 LAST_MOMENT = "23:59"
 """When a change below the last run of a timed day is put."""
 
@@ -91,3 +95,23 @@ def _place(aside: Row, beside: Row, found: dict[Kind, list[Row]], *, time: str) 
         own_time = aside.told.get("time") or (time if is_run and kind == "setups" else "")
         cells |= {"date": aside.told.get("date") or cells["date"]} | ({"time": own_time} if own_time else {})
         found[kind].append(Row(aside.number, cells | told, {**told, "date": aside.spill[0]}, []))
+
+
+def take_strips_from_notes(rows: Sequence[Row], book: Book) -> None:
+    """Give rows the strip that their notes name by its whole name, where the table names none and most do."""
+    runs = [row for row in rows if row.cells and not row.is_words]
+    if any(row.cells.get("venue") for row in runs):
+        return
+    found: dict[int, str] = {}
+    for row in runs:
+        words = folded(" ".join(filter(None, (row.cells.get("notes"), row.cells.get("outcome")))))
+        named = {
+            name
+            for spelling, name in book.venues.items()
+            if len(spelling) >= LEAST_NAME and spelling in words
+        }
+        if len(named) == 1:
+            found[row.number] = named.pop()
+    if 2 * len(found) >= len(runs):
+        for row in runs:
+            row.cells |= {"venue": found[row.number]} if row.number in found else {}

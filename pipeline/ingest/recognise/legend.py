@@ -19,7 +19,7 @@ from pipeline.ingest.spellings import LANE_WORDS
 
 LEAST_WORDS, MOSTLY, LONGEST_CODE, MOST_LINES = 4, 0.75, 8, 40
 """A legend explains so many words, in so large a part of its lines; its words are short, and it is too."""
-HALF = 0.5
+HALF, NEARLY_ALL, LEAST_SIGNS = 0.5, 0.9, 2
 """A line with so large a part of words that a legend explains is a line of headings."""
 _EXPLAINED = re.compile(r"^\W*(?P<code>[^\s=]{1,8})\s*(?:=|:|->|→|\s[-–—])\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 _KEYED = re.compile(r"(?P<code>[^\W_]{1,8})\s*=\s*(?P<meant>[^\W\d_]+)")
@@ -91,8 +91,20 @@ class Legend:
         if not self.words and not self.notes:
             return list(lines)
         width = max((len(cells) for _, cells in lines), default=0)
-        coded = {at for at in range(width) if self._holds_codes(cells[at] for _, cells in lines)}
-        return [(number, self._line(cells, coded)) for number, cells in lines]
+        columns = [[cells[at] for _, cells in lines if cells[at]] for at in range(width)]
+        coded = {at for at, texts in enumerate(columns) if self._holds_codes(texts)}
+        named = {at for at, texts in enumerate(columns) if self._names_lines(texts)}
+        return [(number, self._named(self._line(cells, coded), named, cells)) for number, cells in lines]
+
+    def _names_lines(self, texts: Sequence[str]) -> bool:
+        """Tell whether a column says with a code of several signs what stands on each line."""
+        known = [text for text in texts if folded(text) in self.words and len(text) >= LEAST_SIGNS]
+        return len(set(known)) >= LEAST_WORDS and len(known) >= NEARLY_ALL * len(texts)
+
+    def _named(self, said: list[str], named: set[int], cells: Sequence[str]) -> list[str]:
+        return [
+            self.words.get(folded(cells[at]), text) if at in named else text for at, text in enumerate(said)
+        ]
 
     def _line(self, cells: Sequence[str], coded: set[int]) -> list[str]:
         filled = [text for text in cells if text]

@@ -13,7 +13,9 @@ from pipeline.ingest.recognise.vocabulary import SPEEDS, SPLITS
 
 LEAST_SIGNED, SIGNED_SHARE = 3, 0.6
 """A column is written so when so many of its entries, in number and share, bear a sign."""
-_SIGNED = re.compile(r"^\s*(?P<sign>[+\-−–])\s*(?P<size>\d*[.,]?\d+)\s*$|^\s*[±]?0+(?:[.,]0+)?\s*$")
+_SIGNED = re.compile(
+    r"^\s*(?P<sign>[+\-−–])\s*(?P<size>\d*[.,]?\d+)\s*$|^\s*(?:[±]?0+(?:[.,]0+)?|(?i:e|=|even|level))\s*$"
+)
 _PLAIN = re.compile(r"^\s*\d+[.,]\d+\s*$")
 _A_MARK = re.compile(r"(?i)\b(?:marks?|base(?:line)?|best|targets?|par|goal|ref(?:erence)?|record|zero)\b")
 _MARKED = r"(?:mark|base|best|target|par)\b"

@@ -83,7 +83,8 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, 
     named = _heading_unit(concept.unit, heading) or _told_unit(concept.unit, names)
     scale = dict(names.scales).get(concept.name, 1.0) if names.scales else 1.0
     scale = scale_in(f"{heading.text} {heading.unit}") if scale == 1.0 else scale
-    if scale != 1.0 and concept.unit and said >= HINT:
+    are_parts = scale >= 1.0 or cells.whole_share > HALF  # parts of a unit are counted in whole numbers
+    if scale != 1.0 and are_parts and concept.unit and said >= HINT:
         parts = Conversion((named or SAME).factor * scale, (named or SAME).offset)
         return [Fit(0.25 + _worth(concept, parts, numbers), to_canonical=parts)]
     if named is not None:

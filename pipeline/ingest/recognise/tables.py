@@ -13,7 +13,7 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
-from pipeline.ingest.recognise.asides import asides, join_below
+from pipeline.ingest.recognise.asides import asides, join_below, take_strips_from_notes
 from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.changes import settle_changes
@@ -165,6 +165,7 @@ def _finished(
 ) -> list[ReadTable]:  # fmt: skip
     told = join_below(rows)
     draft, rows = _with_notes(draft, rows)
+    take_strips_from_notes(rows, book)
     _settle_kind_of_pressure(draft, rows)
     _settle_years(draft, rows, said, book)
     settle_runs_named(draft, rows, book.passed_on)

@@ -110,3 +110,54 @@ def test_a_language_tells_which_is_the_day(tmp_path: Path) -> None:
     rows = [f"5/9/2031|1{n}:24|L|0.1{n}|1.49{n}|6.34{n}" for n in range(4)]
     con = workbook(tmp_path, {"Runs": ["Datum|Uhrzeit|Bahn|Reaktion|60 Fuß|Achtelmeile", *rows]})
     assert moments(con)[0] == "2031-09-05 10:24"
+
+
+def test_what_was_changed_has_a_column_of_its_own(tmp_path: Path) -> None:
+    changes = ("", "à 4 tours", "", "à 2,3 g", "à 5900 tr", "")
+    rows = [f"16/05/2031|1{n}h12|G|0,04{n}|1,45{n}|3,98{n}|6,14{n}|{text}" for n, text in enumerate(changes)]
+    con = workbook(tmp_path, {"mai": ["jour|heure|coul.|réact.|60 pi|330 pi|1/8|chang.", *rows]})
+    settings = column(con, "setups", "launch_rpm", "preload_turns", "counterweight_g")
+    assert [max(filter(None, own)) for own in zip(*settings, strict=True)] == [5900, 4, 2.3]
+
+
+def test_a_day_of_the_week_in_brackets_and_hours_parted_by_their_letter(tmp_path: Path) -> None:
+    rows = [f"2031/5/17(土)|1{n}u20|1.45{n}|3.98{n}|6.14{n}" for n in range(5)]
+    con = workbook(tmp_path, {"log": ["day|start|60 ft|330 ft|1/8", *rows]})
+    assert moments(con)[2] == "2031-05-17 12:20"
+
+
+def test_a_strip_is_named_in_the_remarks(tmp_path: Path) -> None:
+    rows = [
+        f"2031-05-17|1{n}:20|1.45{n}|3.98{n}|6.14{n}|Cinder Flats Dragway, left lane; fine" for n in range(5)
+    ]
+    two = GARAGE + '\n[[venue]]\nname = "Cinder Flats Dragway"\nelevation_ft = 900\n'
+    text = "\n".join(["date|time|60 ft|330 ft|1/8|what", *rows]).replace("|", ";")
+    con = ingested(write(tmp_path, {"garage.toml": two, "log.csv": text + "\n"}))[0]
+    assert set(column(con, "timeslips", "venue")) == {"Cinder Flats Dragway"}
+
+
+def test_a_journal_of_one_figure_a_line_by_accounts(tmp_path: Path) -> None:
+    plan = [
+        "Account;Name;Unit",
+        "100;reaction;s",
+        "111;60 ft;s",
+        "112;330 ft;s",
+        "113;1/8 mile;s",
+        "123;speed 1/8;mph",
+    ]
+    lines = ["No.;Date;Time;Voucher;Account;Amount"]
+    for n in range(4):
+        for at, (account, amount) in enumerate(
+            (
+                ("100", f"0.0{n}5"),
+                ("111", f"1.45{n}"),
+                ("112", f"3.98{n}"),
+                ("113", f"6.14{n}"),
+                ("123", "112.4"),
+            )
+        ):
+            first = f"2031-05-17;1{n}:20;R{n + 1}" if at == 0 else ";;"
+            lines.append(f"{5 * n + at + 1};{first};{account};{amount}")
+    con = workbook(tmp_path, {"plan": plan, "journal": lines})
+    assert column(con, "timeslips", "t60_s", "t660_s", "v660_mph")[2] == (1.452, 6.142, 112.4)
+    assert moments(con)[3] == "2031-05-17 13:20"

@@ -181,7 +181,14 @@ def _is_value(text: str) -> bool:
         is_distance = f"{found[0]:g}" in (_IN_METERS if re.search(r"\d\s*m\b", text) else _DISTANCES)
         return not is_distance and not re.match(r"^1\s*/\s*[48]\b", text)
     looked = looks(text.strip())
-    return not is_nothing(text) and (looked.is_date or looked.is_clock)
+    return not is_nothing(text) and (looked.is_date or looked.is_clock or _are_values(text))
+
+
+def _are_values(text: str) -> bool:
+    """Tell whether a cell holds several numbers and nothing else, not all of them distances: ``18 / 26``."""
+    parts = [part for part in re.split(r"\s*[/|;]\s*|\s+-\s+|\s+", text.strip()) if part]
+    are_numbers = len(parts) > 1 and all(re.fullmatch(r"[-+]?\d*[.,]?\d+|-", part) for part in parts)
+    return are_numbers and not set(parts) <= _DISTANCES | _IN_METERS
 
 
 def _same(one: Sequence[str], other: Sequence[str]) -> bool:

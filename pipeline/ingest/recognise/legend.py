@@ -62,7 +62,8 @@ class Legend:
         codes = {folded(code) for code, _ in explained}
         has_runs = sum(len(_DECIMAL.findall(" ".join(cells))) >= 2 for cells in filled) >= LEAST_NOTED
         is_long = len(filled) > MOST_LINES or len(explained) < MOSTLY * len(filled)
-        if has_runs or is_long or len(codes) < LEAST_WORDS:
+        lists_strips = bool(filled) and any("elevation" in tokens(text) for text in filled[0])
+        if has_runs or is_long or lists_strips or len(codes) < LEAST_WORDS:
             self.learn_notes(lines)
             return
         self.places.add(place)

@@ -62,9 +62,9 @@ PAGE = """Zwarte Kip - seizoen 2031          blad {page}
 Datum      Tijd  Plaats        Ba React  60     330    1/8    Start   Voor- Gew.
                                an        voet   voet   mijl   toeren  span  gram
 -----------------------------------------------------------------------------
-{day}-05-2031 10:23 Cinder Flats  L  0,100  1,480  4,095  6,317  6300    5,5   1,3
-{day}-05-2031 11:00 Cinder Flats  R  0,117  1,493  4,113  6,331  6300    5,5   1,1
-{day}-05-2031 12:48 Cinder Flats  R  0,043  1,489  4,105  6,333  6300    5,75  1,1
+{day}-05-2031 10:23 Cinder Flats  L  0,10{page}  1,48{page}  4,095  6,317  6300    5,5   1,3
+{day}-05-2031 11:00 Cinder Flats  R  0,11{page}  1,49{page}  4,113  6,331  6300    5,5   1,1
+{day}-05-2031 12:48 Cinder Flats  R  0,04{page}  1,47{page}  4,105  6,333  6300    5,75  1,1
 
 """
 

@@ -27,6 +27,8 @@ _TOLD = frozenset({"tells air", "tells settings"})
 MOST_KEYS, MOST_ON_A_LINE = 40, 0.7
 """A line with so many of a card's numbers is a run by itself."""
 _CONTINUES = re.compile(r"^\s*(?:[-=]{1,2}>|→|\.{2,}|…|\\|└|~>)\s*")
+_MOMENTS = frozenset({"clock", "date"})
+"""Lines that say when a run was."""
 _BULLET = re.compile(r"^\s*(?:[-–—*•+o]\s+)(?=\S)")
 _NUMBER = re.compile(r"\d+(?:[.,:/]\d+)*")
 
@@ -122,10 +124,10 @@ def _opening(keys: Sequence[str], lines: Sequence[Text]) -> str | None:
     for key in list(dict.fromkeys(one for one in keys if one in often))[:MOST_KEYS]:
         usual = _usual(keys, key)
         cards = _cards(keys, lines, key, usual)
-        if key == "day" or not usual or not _are_runs(cards, is_opened=key == "clock"):
+        if key == "day" or not usual or not _are_runs(cards, is_opened=key in _MOMENTS):
             continue
         first = any(at == 0 and own == key for at, own in enumerate(keys))
-        worth = len(usual) + _after_blanks(keys, key) + 0.1 * first + 0.2 * (key == "clock")
+        worth = len(usual) + _after_blanks(keys, key) + 0.1 * first + 0.2 * (key in _MOMENTS)
         if best is None or worth > best[0]:
             best = (worth, key)
     return best[1] if best else None

@@ -177,6 +177,7 @@ SPOKEN: dict[str, str] = {
     "mile": "mile",
     "miles": "mile",
     "rpm": "revolution / minute",
+    "revs": "revolution / minute",
     "1/min": "revolution / minute",
     "o/min": "revolution / minute",
     "u/min": "revolution / minute",

@@ -37,7 +37,7 @@ _NUMBER = re.compile(
 )
 _BEHIND = re.compile(
     rf"\s?(%|percent\b|°\s?[CF]?\b|(?:{DEGREES})\s?[CF]?\b"
-    r"|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/:]|\s?[=:])|\")",
+    r"|[^\W\d_]{1,10}(?:/[^\W\d_]{1,5})?(?![\w/]|\s?[=:]\s?[-+]?[.,]?\d)|\")",
     re.IGNORECASE,
 )
 """What may be a unit behind a number."""
@@ -72,6 +72,7 @@ _BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": 
 _MEASURES = (*_BY_UNIT, "s", "mph", "degF", "psi", "%")
 _NO_UNITS = frozenset({"in", "k", "m", "n", "a", "at", "rh"})
 """Words that are units elsewhere."""
+_AT = frozenset({"at", "@"})
 _ENDS = {"t660_s": "660", "t1320_s": "1320"}
 """Times beside which a bare ``@`` is the speed at that distance."""
 SLOW = 40.0
@@ -374,10 +375,12 @@ def _label(
         if _DEGREES.search(unit) or as_unit(unit, "degF") is not None:
             tries += [f"{each} temp" for each in tries if each] if words is before_words else []
         for each in tries:
+            if (is_at := each.casefold() in _AT) and not (is_speed or is_fast):
+                continue
             name, likeness = meaning(each) if each else ("", 0.0)
             if likeness >= SAYS_IT and not name.startswith("tick ") and _may_carry(unit, name):
-                return each, _ENDS.get(name, ""), True
-    return "", distance, False
+                return "@" if is_at else each, _ENDS.get(name, ""), True
+    return "", "", False
 
 
 def _behind(after: str) -> str:

@@ -44,6 +44,22 @@ _MEASURED = re.compile(
 )
 _SHARES = (
     (
+        re.compile(rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+three\s+quarters\s*(?:of\s+an?\s+)?(?={_TURN})"),
+        " 3/4 ",
+    ),
+    (
+        re.compile(
+            rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+(?:(?:a|one|en|een|eine?)\s+)?(?:{_QUARTER})\s*(?={_TURN})"
+        ),
+        " 1/4 ",
+    ),
+    (
+        re.compile(
+            rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+(?:(?:a|one|en|een|eine?)\s+)?(?:{_HALF})\s*(?={_TURN})"
+        ),
+        " 1/2 ",
+    ),
+    (
         re.compile(rf"(?i)(?<!\w)(?:a|one|en|een|eine?)\s+(?:{_QUARTER})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"),
         "1/4 ",
     ),

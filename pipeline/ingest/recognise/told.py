@@ -23,14 +23,14 @@ DEGREES = r"deg(?:rees?)?\.?|grad(?:er|en|i|os|us)?\b|graus?\b|degr[eé]s?\b|sto
 """Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
-    rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|revs\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
 )
 _BY_UNIT = (
     (re.compile(r"(?i)turns?|trn?|t"), "preload_turns", ""),
     (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
-    (re.compile(r"(?i)rpm|.*/min"), "launch_rpm", ""),
+    (re.compile(r"(?i)rpm|revs|.*/min"), "launch_rpm", ""),
     (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
     (re.compile(rf"(?i)°?\s?f|(?:{DEGREES})\s?f?"), "air_temp_degf", ""),
     (re.compile(rf"(?i)°?\s?c|(?:{DEGREES})\s?c"), "air_temp_degf", " C"),

@@ -161,7 +161,9 @@ def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
     found = {text: told_by([text], meaning) for text in dict.fromkeys(texts)}
     several = [text for text in texts if len(found[text].keys() - {"time", "pressure_kind"}) >= 2]
-    if not texts or (len(several) < MOSTLY * len(texts) and not _are_changes([found[text] for text in texts])):
+    if not texts or (
+        len(several) < MOSTLY * len(texts) and not _are_changes([found[text] for text in texts])
+    ):
         return {}
     plain = {
         text: {name: own for name, own in cell.items() if name != "time"} for text, cell in found.items()

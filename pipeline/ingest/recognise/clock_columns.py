@@ -18,6 +18,10 @@ _MINUTE = re.compile(r"(?i)min(?:\.|ute?n?s?|uti?|uter|uut|utos?)?|m|分|мин\
 _HOUR_AND_MINUTE = re.compile(
     r"(?P<before>[^\W\d_]{0,6}\.?)\s?(?P<hour>[01]?\d|2[0-3])(?P<mark>[.:,h]?)(?P<minute>[0-5]\d)\s?(?P<behind>[^\W\d_]{1,6}\.?)?"
 )
+_DATED = re.compile(
+    r"(?i)^(\d{1,4}[-./]\d{1,2}[-./]\d{1,4})\s+(?:kl|klo|um|à|at|ore|alle|ob|om|o|godz)\.?\s*(\d{1,2})[.:h](\d{2})$"
+)
+"""A day with the time of day behind a word for it: ``16.5.2031 kl. 10.41``."""
 _HALF_OF_A_DAY = re.compile(r"(?i)(?:[ap]\.?m?\.?|uhr|hrs?|h|[ap]\.\s?m\.)")
 
 
@@ -35,7 +39,7 @@ def plain_clocks(lines: Sequence[Line]) -> list[Line]:
         The same rows: ``11`` and ``17`` below an hour and a minute as ``11:17``, ``9.48 u`` and ``0948L`` in
         a column of such times as ``9:48``.
     """
-    found = [(number, list(cells)) for number, cells in lines]
+    found = [(number, [_DATED.sub(r"\1 \2:\3", text) for text in cells]) for number, cells in lines]
     for at in range(1, len(found[0][1]) if found else 0):
         _join_minutes(found, at)
     for at in range(len(found[0][1]) if found else 0):

@@ -106,6 +106,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             if is_total or labelled
             else paired(cells, draft.meaning)
             or _air_in_banner(cells, draft, book)
+            or _told_beside_a_date(cells, draft)
             or _told(draft, cells, names)
         )
         told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
@@ -195,6 +196,16 @@ def _air_in_banner(cells: Sequence[str], draft: Draft, book: Book) -> dict[str, 
     said = said_by_cells(rest, book)
     is_banner = said.date or said.venue or (len(found) > 1 and len(rest) <= 1)
     return found if is_banner else {}
+
+
+def _told_beside_a_date(cells: Sequence[str], draft: Draft) -> dict[str, str]:
+    """Give what a line tells of the air or of settings beside a day and no number by itself."""
+    filled = [text for text in cells if text]
+    rest = [text for text in filled if not looks(text).is_date]
+    numbers = [found for text in rest if (found := number_of(text)) is not None]
+    if len(filled) - len(rest) != 1 or any(not unit for _, unit in numbers):
+        return {}
+    return {} if any(looks(text).is_clock for text in rest) else told_by(rest, draft.meaning)
 
 
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:

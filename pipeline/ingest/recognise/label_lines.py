@@ -7,15 +7,40 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
 
+from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import looks, number_of
+from pipeline.ingest.spellings import LANE_WORDS
 
 LEAST_LABELS, HALF = 4, 0.5
 MOST_TITLED = 0.8
 """What so many cards have is a card's."""
 _NUMBERED = re.compile(r"[^\d]{1,12}\d{1,3}\W?")
 ONCE = ("date", "venue", "event", "car")
+
+
+def titles_apart(lines: Sequence[Line]) -> list[Line]:
+    """Label what a card's first line says without words: ``No. 1``, ``2031-05-16``, ``9:36``, ``left``."""
+    found: list[Line] = []
+    for number, cells in lines:
+        filled = [text for text in cells if text]
+        said = [(label, text) for text in filled[1:] if (label := _plain_label(text))]
+        if len(said) < 2 or _NUMBERED.fullmatch(filled[0]) is None:
+            found.append((number, cells))
+            continue
+        column = next(at for at, text in enumerate(cells) if text)
+        found += [
+            (number, _alone(["", label, text, *[""] * len(cells)], 1, column, len(cells)))
+            for label, text in said
+        ]
+    return found
+
+
+def _plain_label(text: str) -> str:
+    looked = looks(text)
+    is_side = folded(text).removesuffix("lane").removesuffix("レーン") in LANE_WORDS
+    return "date" if looked.is_date else "time" if looked.is_clock else "lane" if is_side else ""
 
 
 def cards_apart(lines: Sequence[Line]) -> list[Line]:
@@ -103,10 +128,10 @@ def _moved(cells: Sequence[str], column: int) -> list[str]:
     return list(cells) if at <= column or any(cells[at + 2 :]) else _alone(cells, at, column)
 
 
-def _alone(cells: Sequence[str], at: int, column: int) -> list[str]:
+def _alone(cells: Sequence[str], at: int, column: int, width: int = 0) -> list[str]:
     """Give a line of one label and the value beside it, put where the labels stand."""
     beside = cells[at + 1] if at + 1 < len(cells) else ""
-    return [*[""] * column, cells[at], beside, *[""] * (len(cells) - column - 2)]
+    return [*[""] * column, cells[at], beside, *[""] * ((width or len(cells)) - column - 2)]
 
 
 def one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> list[Line]:

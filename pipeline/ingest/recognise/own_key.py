@@ -12,8 +12,9 @@ MOST_CELLS, LONGEST_CODE = 3, 8
 """A line of a key fills so many cells at most; a code is so long."""
 LEAST_HEADINGS, LEAST_CODES, NEARLY_ALL = 4, 2, 0.9
 """So many cells are a line of headings; so many codes are a key, and explain so much of a column."""
-_PAIR = re.compile(r"(?:^|[,;、。]\s*|\s{2,})(?P<code>[^\s=,;:()]{1,8})\s*=\s*")
+_PAIR = re.compile(r"(?:^|[,;、。]\s*|\.\s+|\s{2,})(?P<code>[^\s=,;:()]{1,12})\s*=\s*")
 _BESIDE = re.compile(r"[(（](?P<code>[^\s()（）]{1,4})[\s:=]+(?P<meant>[^()（）]+)[)）]")
+_SENTENCE = re.compile(r"\.\s+(?=[\W\d_]|[^\W\d_a-z])")
 _TITLE = re.compile(
     r"^(?P<code>[^\s:：(（=]{1,12})\s*(?:[(（](?P<aside>[^)）]*)[)）])?\s*[:：]?\s*(?P<rest>.*)$"
 )
@@ -131,7 +132,7 @@ def _pairs(text: str) -> dict[str, str]:
     ends = [part.start() for part in parts[1:]] + [len(text)]
     found: dict[str, str] = {}
     for part, end in zip(parts, ends, strict=True):
-        meant = text[part.end() : end].strip(" ,;.、。")
+        meant = _SENTENCE.split(text[part.end() : end])[0].strip(" ,;.、。")
         if beside := _BESIDE.search(meant):
             found[beside["code"]] = beside["meant"].strip()
             meant = meant[: beside.start()].strip()

@@ -12,10 +12,12 @@ from itertools import permutations
 
 import numpy as np
 
+from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date, looks, number_of
 from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.told import ONLY_OF
 from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
 from pipeline.ingest.values import is_nothing
@@ -100,7 +102,7 @@ def pieces_apart(part: Part, meaning: Meaning) -> Part:
             if own is None:
                 out.append(text)
             elif place in part.at or text not in own.cells:
-                out += [text, *[""] * (own.count - 1)]
+                out += [text] * own.count if is_ditto(text) else [text, *[""] * (own.count - 1)]
             else:
                 out += own.cells[text]
         lines.append((number, out))
@@ -118,7 +120,7 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
         and (name in NUMBERED or name in {"date", "time", "wind_from"})
     ):
         return None
-    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
+    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not is_ditto(cells[at])]
     several = [text for text in texts if looks(text.strip()).number is None and re.match(r"\W*\d", text)]
     if len(several) < max(LEAST_CELLS, MOSTLY * len(texts)) or sum(map(is_date, texts)) > 0.4 * len(texts):
         return None
@@ -169,16 +171,20 @@ def _names(rows: Sequence[Sequence[str]], heading: Heading, meaning: Meaning) ->
 def _said_one_by_one(heading: Heading, words: Sequence[str], meaning: Meaning) -> list[tuple[str, str]]:
     """Give what each word of a heading's list says outright; empty where one is dumb or two are alike."""
     names = []
-    are_speeds = named_unit(heading.text, "mph") is not None
-    for word in words:
+    are_speeds = named_unit(heading.text, "mph") is not None and ("mph",) not in map(tokens, words)
+    for at, word in enumerate(words):
         ways = (
             f"{word} mph" if are_speeds else word,
             re.sub(r"\s*[(\[].*?[)\]]", "", word),
             f"{word} temp" * bool(_unit_in(word, "air_temp_degf")),
         )
+        if at and tokens(word) == ("mph",):  # the speed at the distance before it
+            ways = (f"{words[at - 1]} mph", "", "")
         said = max((meaning(way) for way in ways if way), key=lambda found: found[1])
         if not UNITS.get(said[0]):
             said = meaning(f"{word} temp")  # a track beside the air is no strip's name
+        if said[1] < SAYS_IT:
+            said = next(((own, 1.0) for unit, own in ONLY_OF.items() if named_unit(f". {word}", unit)), said)
         if said[1] < SAYS_IT or said[0] not in UNITS:
             return []
         names.append(said[0])
@@ -231,7 +237,7 @@ def _share(values: np.ndarray, low: float, high: float) -> float:
 
 def _listed(heading: str, count: int) -> list[str]:
     """Give the words that a heading lists, one a number; empty when it lists another number of them."""
-    heading = re.sub(r"(?i)\b(km|mi)/h\b", r"\1h", heading)
+    heading = re.sub(r"(?i)\bkm/[hut]\b", "kmh", re.sub(r"(?i)\bmi/h\b", "mph", heading))
     heading = re.sub(r"1/8\b", "eighth", re.sub(r"1/4\b", "quarter", heading))
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
     for text in filter(None, (inside and inside[1], heading, heading.partition(" ")[2])):
@@ -253,7 +259,7 @@ def _says(word: str, name: str, meaning: Meaning) -> float:
         return 0.0
     word = word.rpartition(":")[2].strip()
     said, likeness = meaning(word)
-    if likeness < SAYS_IT and UNITS[name] == "degF" and _unit_in(word, name):
+    if (likeness < SAYS_IT or said not in UNITS) and UNITS[name] == "degF" and _unit_in(word, name):
         said, likeness = meaning(f"{word} temp")
     if said == name and likeness >= SAYS_IT:
         return 1.0

@@ -18,6 +18,7 @@ from pipeline.ingest.recognise.label_lines import (
     one_label_a_line,
     pairs_apart,
     timed,
+    titles_apart,
     with_units,
 )
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_heading
@@ -54,7 +55,7 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     Part or None
         One record a line. The row is that of a card's first line, or the number of a run's column.
     """
-    lines = pairs_apart(cards_apart(lines))
+    lines = titles_apart(pairs_apart(cards_apart(lines)))
     column = _label_column(lines, meaning)
     if column is None:
         return None

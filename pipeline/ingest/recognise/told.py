@@ -38,7 +38,7 @@ _BY_UNIT = (
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
     (re.compile(r"(?i)inhg|in\s?hg|inches|\""), "pressure_inhg", ""),
 )
-_ONLY_OF = {"g": "counterweight_g", "rpm": "launch_rpm", "%": "humidity_pct", "inHg": "pressure_inhg"}
+ONLY_OF = {"g": "counterweight_g", "rpm": "launch_rpm", "%": "humidity_pct", "inHg": "pressure_inhg"}
 """What a label with such a unit says, whatever its words."""
 _IS_METRIC = re.compile(r"(?i)\d\s?(?:hpa|mbar|mb|kpa|km/?h|°?\s?c)\b")
 _DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
@@ -181,7 +181,7 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     ways = [label, bare, *([f"{bare} temp"] if named_unit(label, "degF") else [])]
     name, likeness = max((meaning(way) for way in ways), key=lambda said: (said[0] in TOLD, said[1]))
     if likeness < SAYS_IT:
-        name = next((own for unit, own in _ONLY_OF.items() if named_unit(label, unit)), "")
+        name = next((own for unit, own in ONLY_OF.items() if named_unit(label, unit)), "")
     if looked.number is None or name not in TOLD:
         return {}
     name = _of_an_engine(name, value)

@@ -161,3 +161,43 @@ def test_a_journal_of_one_figure_a_line_by_accounts(tmp_path: Path) -> None:
     con = workbook(tmp_path, {"plan": plan, "journal": lines})
     assert column(con, "timeslips", "t60_s", "t660_s", "v660_mph")[2] == (1.452, 6.142, 112.4)
     assert moments(con)[3] == "2031-05-17 13:20"
+
+
+def test_a_day_beside_the_morning_weather_above_the_headings(tmp_path: Path) -> None:
+    rows = [f"{n + 1}|1{n}:20|L|1.45{n}|3.98{n}|6.14{n}" for n in range(4)]
+    air = "16.05.2031|Wetter morgens:|Luft 17 °C|1004 hPa (am Platz)|45 % Feuchte"
+    con = workbook(
+        tmp_path, {"Lauf": ["Quarry Road Dragway", air, "Lauf|Uhrzeit|Spur|60 ft|330 ft|1/8 M", *rows]}
+    )
+    assert moments(con)[1] == "2031-05-16 11:20"
+    assert column(con, "weather", "humidity_pct") == [45]
+
+
+def test_a_card_whose_first_line_has_no_words(tmp_path: Path) -> None:
+    lines = []
+    for n in range(4):
+        lines += [
+            f"No.{n + 1}|2031-05-16|{9 + n}:36|Round 1|right lane|",
+            f"react|0.09{n}|60ft|1.44{n}|200m|6.16{n}",
+        ]
+        lines += [f"revs|6900|turns|2.{n}5|weights g|4.5", "result|clean||||", "|||||"]
+    con = workbook(tmp_path, {"cards": lines})
+    assert column(con, "timeslips", "t60_s", "t660_s", "lane")[2] == (1.442, 6.162, "right")
+    assert moments(con)[3] == "2031-05-16 12:36"
+
+
+def test_recipes_times_and_weather_each_in_a_cell_explained_in_the_title(tmp_path: Path) -> None:
+    title = "Book. Recipe = rpm - preload (turns) - weight (g). Wx = air °C / hPa / hum % / track °C."
+    rows = [
+        f"16.5.2031 kl. 1{n}.41|L|{recipe}|0,095|1,58{n}|6,66{n} / 169|10,58{n} / 214|23 / 966 / 58 / 26"
+        for n, recipe in enumerate(("6000 - 2 - 4,2", "'", "6100 - 2,25 - 4,4", "'"))
+    ]
+    text = "\n".join([title, "Dag og kl|Lane|Recipe|RT|60 ft|1/8 tid / km/t|1/4 tid / km/t|Wx", *rows])
+    con = ingested(
+        write(tmp_path, {"garage.toml": GARAGE, "log.csv": text.replace("|", ";").replace("'", "〃") + "\n"})
+    )[0]
+    settings = column(con, "timeslips", "launch_rpm", "preload_turns", "counterweight_g")
+    assert settings[1:3] == [(6000, 2, 4.2), (6100, 2.25, 4.4)]
+    assert column(con, "timeslips", "t660_s", "t1320_s")[3] == (6.663, 10.583)
+    assert column(con, "timeslips", "v660_mph")[0] == pytest.approx(169 / 1.609344)
+    assert moments(con)[2] == "2031-05-16 12:41"

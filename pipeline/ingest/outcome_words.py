@@ -30,6 +30,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
         "ødelagt", "i stykker", "knækk", "stukkend", "gebreek", "katki", "purunes", "kırıl", "bozul",
         "arıza", "brotn", "bilað", "έσπασ", "χάλασ", "rupt", "stricat", "puknu", "slomi", "pokvar",
         "сломал", "поломк", "порвал", "зламал", "断", "损坏", "고장", "파손", "rusak", "patah", "rozbit",
+        "rottur",
     ),
     "lifted": (
         "lâché", "アクセルオフ", "アクセル戻", "アクセルを抜", "ubral", "mollato", "gas weg", "vom gas",

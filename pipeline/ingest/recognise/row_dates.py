@@ -104,7 +104,9 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
 
 MONTH_FIRST = frozenset({"Japanese", "Chinese", "Korean", "Hungarian"})
 """Languages, as ``languages`` names them, that write the month before the day; English does either."""
-_NUMERIC = re.compile(r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})$")
+_NUMERIC = re.compile(
+    r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})( \d{1,2}[:.]\d{2})?$"
+)
 
 
 def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, str]:
@@ -140,7 +142,7 @@ def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, 
         if not is_told and not tongue:
             return {}
         order = low if is_told else "month" if tongue in MONTH_FIRST else "day"
-    return {text: _day_of(match, order).isoformat() for text, match in found.items()}
+    return {text: _day_of(match, order).isoformat() + (match[4] or "") for text, match in found.items()}
 
 
 def _days_in(

@@ -10,7 +10,7 @@ from pipeline.garage.units import is_unit
 from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.tokens import tokens
 
-LEAST, NEARLY_ALL = 5, 0.9
+LEAST, NEARLY_ALL, LOOKED_AT = 5, 0.9, 200
 """So many times are a column of them, and so many of its cells."""
 LEAST_OF = {"hour": 3, "minute": 5}
 """So many hours and minutes tell times of day from seconds and from quarters of a turn."""
@@ -39,7 +39,10 @@ def plain_clocks(lines: Sequence[Line]) -> list[Line]:
         The same rows: ``11`` and ``17`` below an hour and a minute as ``11:17``, ``9.48 u`` and ``0948L`` in
         a column of such times as ``9:48``.
     """
-    found = [(number, [_DATED.sub(r"\1 \2:\3", text) for text in cells]) for number, cells in lines]
+    found = [
+        (number, [_DATED.sub(r"\1 \2:\3", text) if " " in text else text for text in cells])
+        for number, cells in lines
+    ]
     for at in range(1, len(found[0][1]) if found else 0):
         _join_minutes(found, at)
     for at in range(len(found[0][1]) if found else 0):
@@ -73,6 +76,9 @@ def _is_time(hour: str, minute: str) -> bool:
 
 def _take_off_words(lines: Sequence[Line], at: int) -> None:
     """Take off what stands before or behind every time of a column, where nothing else stands there."""
+    sample = [cells[at] for _, cells in lines[:LOOKED_AT] if cells[at]]
+    if sum(_HOUR_AND_MINUTE.fullmatch(text) is not None for text in sample) < len(sample) / 2:
+        return
     rows = [cells for _, cells in lines if sum(map(bool, cells)) > 1 and re.search(r"\d", cells[at])]
     seen = [(cells, _HOUR_AND_MINUTE.fullmatch(cells[at])) for cells in rows]
     times = [(cells, time) for cells, time in seen if time is not None]

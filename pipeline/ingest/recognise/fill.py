@@ -33,6 +33,8 @@ _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
 _ONLY_UNIT = frozenset({"turn", "rpm"})
 """Canonical units that nobody writes in another: any word behind the number says them."""
+MOST_TOLD = 8
+"""What a line tells beside a day stands in so many cells at most."""
 SPARSE = 0.35
 """A column that is filled in no more of its rows than this is written when it changes."""
 
@@ -201,6 +203,8 @@ def _air_in_banner(cells: Sequence[str], draft: Draft, book: Book) -> dict[str, 
 def _told_beside_a_date(cells: Sequence[str], draft: Draft) -> dict[str, str]:
     """Give what a line tells of the air or of settings beside a day and no number by itself."""
     filled = [text for text in cells if text]
+    if not 1 < len(filled) <= MOST_TOLD:
+        return {}
     rest = [text for text in filled if not looks(text).is_date]
     numbers = [found for text in rest if (found := number_of(text)) is not None]
     if len(filled) - len(rest) != 1 or any(not unit for _, unit in numbers):

@@ -13,7 +13,8 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.spellings import LANE_WORDS
 
-LEAST_LABELS, HALF = 4, 0.5
+LEAST_LABELS, HALF, LOOKED_AT = 4, 0.5, 400
+_LAST_NUMBER = re.compile(r"\d+$")
 MOST_TITLED = 0.8
 """What so many cards have is a card's."""
 _NUMBERED = re.compile(r"[^\d]{1,12}\d{1,3}\W?")
@@ -70,6 +71,7 @@ def cards_apart(lines: Sequence[Line]) -> list[Line]:
 
 def _label_columns(lines: Sequence[Line]) -> list[int]:
     """Give the columns in which the same labels stand, line by line, from the first on; empty without."""
+    lines = lines[:LOOKED_AT]
     width = len(lines[0][1]) if lines else 0
     first = next((at for at in range(width) if any(cells[at] for _, cells in lines)), 0)
     starts = [first]
@@ -83,7 +85,7 @@ def _label_columns(lines: Sequence[Line]) -> list[int]:
 
 def _alike(one: str, other: str) -> bool:
     """Tell whether two labels are the same but for the number of a run."""
-    return re.sub(r"\d+$", "", one) == re.sub(r"\d+$", "", other)
+    return one == other or _LAST_NUMBER.sub("", one) == _LAST_NUMBER.sub("", other)
 
 
 def _under_each_other(block: Sequence[Line], slices: Sequence[tuple[int, int]], width: int) -> list[Line]:

@@ -76,7 +76,7 @@ def _is_parted(lines: list[str], delimiter: str) -> bool:
 
 
 def _is_parted_twice(lines: list[str]) -> bool:
-    """Tell whether marks of two sorts part the lines of a text, in groups, as groups do."""
+    """Tell whether marks of two sorts part the lines of a text, so that its values stand in groups."""
     bare = [_DECIMAL_COMMA.sub(".", line) for line in lines]
     return sum(_is_parted(bare, mark) for mark in ",;\t|") > 1
 

@@ -38,8 +38,9 @@ _IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
 LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
-LEAST_LISTED = 3
 """A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
+LEAST_LISTED = 3
+"""Where the heading lists as many, so few are enough."""
 
 
 def lists_apart(part: Part, meaning: Meaning) -> Part:

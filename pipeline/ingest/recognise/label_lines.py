@@ -31,10 +31,7 @@ def titles_apart(lines: Sequence[Line]) -> list[Line]:
             found.append((number, cells))
             continue
         column = next(at for at, text in enumerate(cells) if text)
-        found += [
-            (number, _alone(["", label, text, *[""] * len(cells)], 1, column, len(cells)))
-            for label, text in said
-        ]
+        found += [(number, _pair_at(column, label, text, len(cells))) for label, text in said]
     return found
 
 
@@ -130,10 +127,15 @@ def _moved(cells: Sequence[str], column: int) -> list[str]:
     return list(cells) if at <= column or any(cells[at + 2 :]) else _alone(cells, at, column)
 
 
-def _alone(cells: Sequence[str], at: int, column: int, width: int = 0) -> list[str]:
+def _alone(cells: Sequence[str], at: int, column: int) -> list[str]:
     """Give a line of one label and the value beside it, put where the labels stand."""
     beside = cells[at + 1] if at + 1 < len(cells) else ""
-    return [*[""] * column, cells[at], beside, *[""] * ((width or len(cells)) - column - 2)]
+    return _pair_at(column, cells[at], beside, len(cells))
+
+
+def _pair_at(column: int, label: str, value: str, width: int) -> list[str]:
+    """Give a line of nothing but a label and its value, from the labels' column on."""
+    return [*[""] * column, label, value, *[""] * (width - column - 2)]
 
 
 def one_label_a_line(lines: Sequence[Line], column: int, meaning: Meaning) -> list[Line]:

@@ -13,6 +13,7 @@ from pipeline.errors import SheetError
 from pipeline.garage.columns import KINDS
 from pipeline.garage.dictionary import TIMESLIPS
 from pipeline.garage.logbook import Logbook
+from pipeline.garage.spelling import folded
 from pipeline.ingest.answers import HEADING
 from pipeline.ingest.archive import archive_file
 from pipeline.ingest.ditto import with_dittos_read
@@ -106,11 +107,10 @@ def read_all(
         if not memory.knows(each.version, each.sheet.sheet)
     }
     book = book_of(logbook.garage)
-    reader = Reader(logbook.garage, names_of(book), _legend_of(found))
+    reader = Reader(logbook.garage, names_of(book), _legend_of(found, book))
     reader.take_answers(_answers_about_columns([(found[at].sheet, plan) for at, plan in headed.items()]))
     reader.beside = _beside(found, reader)
-    legend = reader.legend
-    memory.hold_to(reader.answers, legend.words, legend.notes, reader.beside.sheets)
+    memory.hold_to(reader.answers, reader.legend.explained, reader.beside.sheets)
     looked: dict[int, _Looked] = {}
     for at, each in enumerate(found):
         if each.sheet.place in reader.legend.places or each.sheet.place in reader.beside.used_up:
@@ -154,14 +154,11 @@ def _lines(rows: Iterable[tuple[int, Sequence[str | None]]]) -> list[Line]:
     return [(number, [(text or "").strip() for text in cells]) for number, cells in rows]
 
 
-def _legend_of(found: Sequence[_Found]) -> Legend:
+def _legend_of(found: Sequence[_Found], book: Book) -> Legend:
     """Gather what the sheets say of the person's own short words."""
-    legend = Legend()
+    legend = Legend(listed={folded(name): name for name in (*book.cars, *book.venues)})
     for each in found:
-        if each.sheet.rows <= MOST_LINES:
-            legend.learn(each.sheet.place, _lines(each.sheet.head))
-        else:
-            legend.learn_notes(_lines(each.sheet.head))
+        legend.learn(each.sheet.place, _lines(each.sheet.head), is_whole=each.sheet.rows <= MOST_LINES)
     return legend
 
 

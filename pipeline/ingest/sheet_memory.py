@@ -82,13 +82,12 @@ class SheetMemory:
     def hold_to(
         self,
         answers: Mapping[tuple[str, str], str],
-        words: Mapping[str, str],
-        notes: Sequence[Mapping[str, str]],
+        explained: Sequence[Mapping[str, str]],
         beside: Mapping[str, object],
     ) -> None:
         """Take what was answered, short words and what sheets say of each other; all else is void."""
-        explained = [sorted(words.items()), [sorted(note.items()) for note in notes]]
-        self._answers = _digest(sorted(answers.items()), explained, sorted(beside.items()))
+        words = [sorted(each.items()) for each in explained]
+        self._answers = _digest(sorted(answers.items()), words, sorted(beside.items()))
 
     def lessons(self, version: int, sheet: str) -> Lessons | None:
         """Return what a sheet tells the others; None when it must be looked at."""

@@ -7,7 +7,7 @@ column, or fill one with how runs went or which lane they had.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
@@ -47,24 +47,36 @@ class Legend:
         Sheets that are legends.
     notes
         What single lines on other sheets explain together: ``pre = turns of preload, wgt = grams a finger``.
+    listed
+        Names of cars and strips, folded -> as listed.
+    names
+        Code, folded -> the name it stands for: ``RO | Rooiberg Strip`` below a table of something else.
     """
 
     words: dict[str, str] = field(default_factory=dict)
     places: set[str] = field(default_factory=set)
     notes: list[dict[str, str]] = field(default_factory=list)
+    listed: Mapping[str, str] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
 
-    def learn(self, place: str, lines: Sequence[Line]) -> None:
-        """Take a sheet's words if it is a legend."""
+    @property
+    def explained(self) -> list[Mapping[str, str]]:
+        """Everything that is explained, to tell one state of a logbook from another."""
+        return [self.words, *self.notes, self.names]
+
+    def learn(self, place: str, lines: Sequence[Line], *, is_whole: bool = True) -> None:
+        """Take the words that a sheet explains: all of it, if it is a legend, else single lines."""
+        self._learn_names(lines)
         filled = [[text for text in cells if text] for _, cells in lines]
         filled = [cells for cells in filled if cells]
         explained = [found for cells in filled if (found := _explained(cells)) is not None]
         explained = [each for one in explained for each in _one_by_one(*one)]
         codes = {folded(code) for code, _ in explained}
         has_runs = sum(len(_DECIMAL.findall(" ".join(cells))) >= 2 for cells in filled) >= LEAST_NOTED
-        is_long = len(filled) > MOST_LINES or len(explained) < MOSTLY * len(filled)
+        is_long = not is_whole or len(filled) > MOST_LINES or len(explained) < MOSTLY * len(filled)
         lists_strips = bool(filled) and any("elevation" in tokens(text) for text in filled[0])
         if has_runs or is_long or lists_strips or len(codes) < LEAST_WORDS:
-            self.learn_notes(lines)
+            self._learn_notes(lines)
             return
         self.places.add(place)
         for code, meant in explained:
@@ -74,7 +86,15 @@ class Legend:
             for each in keyed:
                 self.words.setdefault(folded(each["code"]), each["meant"].strip())
 
-    def learn_notes(self, lines: Sequence[Line]) -> None:
+    def _learn_names(self, lines: Sequence[Line]) -> None:
+        """Take the short names of cars and strips, each beside the whole one and nothing else on its line."""
+        for _, whole in lines:
+            filled = [text for text in whole if text]
+            parted = re.split(r"\s*=\s*|\s+[-–—:]\s+", filled[0]) if len(filled) == 1 else filled
+            if len(parted) == 2 and 0 < len(parted[0]) <= LONGEST_CODE and folded(parted[1]) in self.listed:
+                self.names[folded(parted[0])] = self.listed[folded(parted[1])]
+
+    def _learn_notes(self, lines: Sequence[Line]) -> None:
         """Take what single lines of a sheet say of its headings."""
         for _, whole in lines:
             cells = [text for text in whole if text]
@@ -89,13 +109,34 @@ class Legend:
 
     def spelled_out(self, lines: Sequence[Line]) -> list[Line]:
         """Give the lines of a sheet with headings, outcomes and lanes in words instead of codes."""
-        if not self.words and not self.notes:
+        if not any(self.explained):
             return list(lines)
         width = max((len(cells) for _, cells in lines), default=0)
         columns = [[cells[at] for _, cells in lines if cells[at]] for at in range(width)]
+        lines = self._in_full(lines, columns)
         coded = {at for at, texts in enumerate(columns) if self._holds_codes(texts)}
         named = {at for at, texts in enumerate(columns) if self._names_lines(texts)}
         return [(number, self._named(self._line(cells, coded), named, cells)) for number, cells in lines]
+
+    def _in_full(self, lines: Sequence[Line], columns: Sequence[Sequence[str]]) -> Sequence[Line]:
+        """Write names of cars and strips in full in the columns that hold nothing else below their heading."""
+        coded = set()
+        for at, texts in enumerate(columns):
+            known = [text for text in texts if folded(text) in self.names]
+            if len(known) >= LEAST_NOTED and len(known) >= NEARLY_ALL * (len(texts) - 1):
+                coded.add(at)
+        if not coded:
+            return lines
+        return [
+            (
+                number,
+                [
+                    self.names.get(folded(text), text) if at in coded else text
+                    for at, text in enumerate(cells)
+                ],
+            )
+            for number, cells in lines
+        ]
 
     def _names_lines(self, texts: Sequence[str]) -> bool:
         """Tell whether a column says with a code of several signs what stands on each line."""

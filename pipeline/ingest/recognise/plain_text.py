@@ -31,6 +31,8 @@ _IN_BRACKETS = re.compile(
 _ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+]?\d*[.,]\d)")
 """What stands between the times of a chain."""
 _POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
+_UNPARTED = re.compile(r"^(\W*)([01]\d|2[0-3])([0-5]\d)(?=\s)")
+_OF_DECIMALS, _OF_DIGITS = re.compile(r"\W*\d*[.,]\d"), re.compile(r"\W*\d{3,4}(?!\S)")
 _AFTER_A_WORD = re.compile(
     r"(?i)(?<!\w)(?P<word>kl|klo|klockan|ore|alle|um|om|godz|kell|ob|saat|at)\.?\s*(?P<hour>[01]?\d|2[0-3])"
     r"\.(?P<minute>[0-5]\d)(?![\d.,]\d|\d|\s?(?:psi|bar|g|gr|grams?|turns?|t|s|secs?|mph|km|lbs?|deg)\b|\s?[%\"°])"
@@ -142,12 +144,13 @@ def _with_clocks(text: str) -> str:
 
 def _with_colons(lines: Sequence[Text]) -> list[Text]:
     """Write the times of day that lines begin with with a colon, where they are surely such."""
-    seen = [found for _, text in lines if (found := _POINTED.match(text))]
-    decimals = sum(re.match(r"\W*\d*[.,]\d", text) is not None for _, text in lines)
-    hours = {found[2] for found in seen}
-    if len(seen) < max(LEAST_CLOCKS, 0.9 * decimals) or len(hours) < LEAST_HOURS:
-        return list(lines)
-    return [(number, _POINTED.sub(r"\1\2:\3", text)) for number, text in lines]
+    for clock, others in ((_POINTED, _OF_DECIMALS), (_UNPARTED, _OF_DIGITS)):
+        seen = [found for _, text in lines if (found := clock.match(text))]
+        alike = sum(others.match(text) is not None for _, text in lines)
+        hours = {found[2] for found in seen}
+        if len(seen) >= max(LEAST_CLOCKS, 0.9 * alike) and len(hours) >= LEAST_HOURS:
+            return [(number, clock.sub(r"\1\2:\3", text)) for number, text in lines]
+    return list(lines)
 
 
 # --- short words that the text explains

@@ -114,9 +114,15 @@ def month_in_date(word: str) -> int | None:
 
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 _BETWEEN = r"(?:\s*[./-]\s*|\s+)"
-_IN_ROMAN = re.compile(
-    rf"(?<!\d)(\d{{1,2}}){_BETWEEN}({'|'.join(sorted(_ROMAN, key=len, reverse=True))}){_BETWEEN}(?='?\d\d)"
+_A_ROMAN = "|".join(sorted(_ROMAN, key=len, reverse=True))
+_IN_ROMAN = re.compile(rf"(?<!\d)(\d{{1,2}}){_BETWEEN}({_A_ROMAN}){_BETWEEN}(?='?\d\d)")
+_ROMAN_AFTER_YEAR = re.compile(rf"(?<!\d)((?:19|20)\d\d){_BETWEEN}({_A_ROMAN}){_BETWEEN}(\d{{1,2}})(?!\d)\.?")
+_OF_AN_ERA = re.compile(
+    r"(?<![^\W\d_])(?P<era>令和|平成|R|H)\s?(?P<year>\d{1,2}|元)\s?[年./-]\s?"
+    r"(?P<rest>\d{1,2}\s?[月./-]\s?\d{1,2})(?!\d)日?"
 )
+_BEFORE_ERA = {"令": 2018, "R": 2018, "平": 1988, "H": 1988}
+"""First sign of a Japanese era -> the year before it began."""
 _WITH_SIGNS = re.compile(
     r"(?:(\d{4})\s*[年년]\s*)?(\d{1,2})\s*[月월]\s*(\d{1,2})\s*[日号일](?:\s*[(（][^)）]{1,4}[)）])?"
 )
@@ -148,16 +154,29 @@ def plain_month(text: str) -> str:
     ('16 Jun 2026', '16 May 2026', 'Sat 3 May')
     >>> plain_month("2026/4/4(土)")
     '2026/4/4'
+    >>> plain_month("2026. IV. 6."), plain_month("R8.4.19"), plain_month("令和8年4月19日")
+    ('6 Apr 2026', '2026-4-19', '2026-4-19')
     """
     text = _DAY_BEHIND.sub("", text)
     if text.isascii() and not any(letter.isalpha() for letter in text):
         return text
     text = _GLUED.sub(_parted, _ARTICLE.sub("", text))
+    text = _OF_AN_ERA.sub(_in_our_years, text)
     text = _WITH_SIGNS.sub(_in_letters, text)
+    text = _ROMAN_AFTER_YEAR.sub(
+        lambda found: f"{found[3]} {SHORT[_ROMAN.index(found[2]) + 1]} {found[1]}", text
+    )
     text = _IN_ROMAN.sub(lambda found: f"{found[1]} {SHORT[_ROMAN.index(found[2]) + 1]} ", text)
     text = _YEAR_FIRST.sub(_day_before, text)
     text = _DAY_FIRST.sub(_in_english, text)
     return _MONTH_FIRST.sub(lambda found: _english(found[1]), text)
+
+
+def _in_our_years(found: re.Match[str]) -> str:
+    """Write a date of a Japanese era with the year of everybody's calendar."""
+    year = _BEFORE_ERA[found["era"][0]] + (1 if found["year"] == "元" else int(found["year"]))
+    month, day = re.findall(r"\d+", found["rest"])
+    return f"{year}-{month}-{day}"
 
 
 def _parted(found: re.Match[str]) -> str:

@@ -19,6 +19,9 @@ LEAST_ROWS, POINTED, HEAD = 2, 0.9, 20
 _POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
 _CODE = re.compile(r"[^\W\d_]{1,6}[-_ ]?\d{1,5}")
 """What names a row and nothing else, so that it points to one also where both have dates: ``SU04``."""
+_SHORT_CODE = re.compile(r"[^\W\d_]{1,2}(?:[-_ ]?\d{1,3})?")
+"""What points to a row under any heading, where all of a column is such and a row's name: ``A``, ``v12``."""
+LEAST_CODES = 2
 _OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
 _OF_A_MOMENT = MEASURED | {*AIR, *SETTINGS, "time"}
 
@@ -132,11 +135,13 @@ def may_point(sheets: Mapping[int, Listed]) -> list[int]:
         at
         for at, own in sheets.items()
         if any(
-            _points(heading, theirs)
+            there != at
+            and (
+                any(_points(heading, theirs) for heading in own.headings for theirs in other.headings)
+                or _shared_codes(own, other)
+                or _shared_codes(other, own)
+            )
             for there, other in sheets.items()
-            if there != at
-            for heading in own.headings
-            for theirs in other.headings
         )
     ]
 
@@ -181,6 +186,22 @@ def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
                 continue
             if _points(heading, theirs) and _covers(pointers, other.index(key)):
                 return at, key
+    at = _shared_codes(own, other)
+    return None if at is None or not _covers(own.column(at), other.index(0)) else (at, 0)
+
+
+def _shared_codes(own: Listed, other: Listed) -> int | None:
+    """Give the column of one sheet that holds nothing but short names from the first of the other."""
+    named = set(map(folded, other.column(0)))
+    if len(named) < LEAST_CODES or not all(map(_SHORT_CODE.fullmatch, other.column(0))):
+        return None
+    if not set(other.means) & {*AIR, *SETTINGS} or set(other.means) & MEASURED:
+        return None
+    for at, name in enumerate(own.means):
+        texts = set(map(folded, own.column(at)))
+        is_coded = at > 0 and len(texts) >= LEAST_CODES and len(texts & named) >= POINTED * len(texts)
+        if is_coded and name not in _OF_A_RUN:
+            return at
     return None
 
 

@@ -102,7 +102,8 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
             continue
         is_total = TOTAL.match(next(text for text in cells if text)) is not None
-        labelled = None if is_total else said_in_pairs(cells, book)
+        is_above = _is_above(draft, at, cells)
+        labelled = None if is_total else said_in_pairs(cells, book, is_above=is_above)
         told = (
             {}
             if is_total or labelled
@@ -112,7 +113,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
             or _told(draft, cells, names)
         )
         told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
-        if is_total or labelled or told or is_words_line(draft, cells, names):
+        if is_total or labelled or told or is_above or is_words_line(draft, cells, names):
             line = Said() if is_total else labelled or said_by_cells(cells, book)
             if told:
                 line = Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
@@ -230,6 +231,12 @@ def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[
         ):
             return told_by(cells, draft.meaning)
     return {}
+
+
+def _is_above(draft: Draft, at: int, cells: Sequence[str]) -> bool:
+    """Tell whether a line of a few cells stands above the headings of many columns."""
+    filled = sum(map(bool, cells))
+    return filled <= MOST_TOLD < len(draft.part.headings) / 2 and at < min(draft.part.at, default=0)
 
 
 def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,6 +22,8 @@ from pipeline.ingest.values import is_nothing
 Line = tuple[int, list[str]]
 """Row number and the texts of the cells, all lines of a sheet equally long."""
 LONGEST_HEADING = 44
+MOST_TICKS = 2
+"""A column to be ticked comes once, or once for each lane."""
 LOOKED_AT, LEAST_DISTINCT = 200, 0.3
 MOST_ABOVE, LEAST_COLUMNS, LEAST_ROWS, MOSTLY_VALUES = 10, 4, 4, 0.8
 """Where headings are not known by their words: how far down they may stand, over how much."""
@@ -161,6 +164,9 @@ def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     if len(filled) - len(named) > 0.25 * len(filled):
         return 0
     meanings = [_meaning_of(text, meaning) for text in named]
+    ticks = Counter(name for name, _ in meanings if name.startswith("tick "))
+    if max(ticks.values(), default=0) > MOST_TICKS:
+        return 0  # how runs that stand across went
     said = [name for name, likeness in meanings if likeness >= SAYS_IT]
     return len(said) if len(set(said)) >= 2 and len(said) >= 0.4 * len(filled) else 0
 

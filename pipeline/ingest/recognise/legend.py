@@ -119,7 +119,7 @@ class Legend:
         return [(number, self._named(self._line(cells, coded), named, cells)) for number, cells in lines]
 
     def _in_full(self, lines: Sequence[Line], columns: Sequence[Sequence[str]]) -> Sequence[Line]:
-        """Write names of cars and strips in full in the columns that hold nothing else below their heading."""
+        """Write cars and strips in full in the columns that hold nothing else below their heading."""
         coded = set()
         for at, texts in enumerate(columns):
             known = [text for text in texts if folded(text) in self.names]

@@ -29,7 +29,8 @@ _PARTS: Mapping[float, str] = {
 _SECOND = r"(?:se[ck]\w*|segund\w*|секунд\w*|s)\b"
 _TURN = (
     r"(?:turns?|tours?|umdrehung\w*|vueltas?|voltas?|giri|varv|omdr\w*|slag\w*|kierro\w*|obrot\w*"
-    r"|оборот\w*|revs?)\b"
+    r"|оборот\w*|оберт\w*|revs?|pöör\w*|fordulat\w*|hring\w*|obrat\w*|okret\w*|otáč\w*|vrt\w*|στροφ\w*"
+    r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|apgriez\w*|apsisuk\w*|putaran|tur|tro|回転|圈)\b"
 )
 _GRAM = r"(?:gram\w*|грамм\w*|g)\b"
 _UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"

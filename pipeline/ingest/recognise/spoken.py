@@ -253,8 +253,17 @@ def banners_joined(lines: Sequence[tuple[int, list[str]]]) -> list[tuple[int, li
     return out
 
 
-def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
+def said_in_pairs(cells: Sequence[str], book: Book, *, is_above: bool = False) -> Said | None:
     """Read a line that names what it says, such as ``TRACK:, Cinder Flats, , DATE:, 5/4/2031``.
+
+    Parameters
+    ----------
+    cells
+        The line.
+    book
+        Names and years known.
+    is_above
+        Whether it stands above the headings, where a label needs no colon.
 
     Returns
     -------
@@ -267,6 +276,8 @@ def said_in_pairs(cells: Sequence[str], book: Book) -> Said | None:
         parts.pop()
     found: dict[str, str] = {}
     label = ""
+    if is_above and len(parts) > 1 and _label_of(parts[0]) and not any(map(_label_of, parts[1:])):
+        parts = [f"{parts[0].rstrip(':')}:", parts[1]]
     named = {_label_of(label): text for label, text in zip(parts[::2], parts[1::2], strict=False)}
     if (
         len(parts) >= 4

@@ -21,6 +21,7 @@ from xlsxwriter.exceptions import XlsxWriterException
 from pipeline.errors import RequestError, StoreError
 from pipeline.files.spreadsheet_text import FORMULA_START
 from pipeline.files.whole import whole_file
+from pipeline.garage.dictionary import SHEET_TABLES
 
 KINDS = ("csv", "parquet", "workbook")
 SHEET_ROWS = 1_048_575  # rows a workbook's tab can hold below its headings
@@ -68,6 +69,8 @@ def export_tables(
 
 def _rows(con: duckdb.DuckDBPyConnection, table: str, car: str | None) -> duckdb.DuckDBPyRelation:
     rows = con.table(table)
+    if table in SHEET_TABLES:
+        rows = rows.order(SHEET_TABLES[table].key)  # as the sheets have them; the store itself keeps no order
     if car is None or "car" not in rows.columns:
         return rows
     return rows.filter(duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car))

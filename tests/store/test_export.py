@@ -52,6 +52,12 @@ def test_nested_columns_become_json(con: duckdb.DuckDBPyConnection) -> None:
     assert flat["screws"].to_list()[0] == "[1, 2]"
 
 
+def test_rows_stand_in_the_order_of_the_sheets(con: duckdb.DuckDBPyConnection, tmp_path: Path) -> None:
+    con.execute("create table track as select unnest([3, 1, 2]) as reading_id")
+    (path,) = export_tables(con, ["track"], tmp_path, "csv")
+    assert pl.read_csv(path)["reading_id"].to_list() == [1, 2, 3]
+
+
 def test_an_unknown_kind_is_refused_with_the_choices(con: duckdb.DuckDBPyConnection, tmp_path: Path) -> None:
     with pytest.raises(RequestError, match="csv, parquet, workbook"):
         export_tables(con, ["runs"], tmp_path, "pdf")

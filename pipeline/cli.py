@@ -13,12 +13,12 @@ import typer
 from pipeline import stages
 from pipeline.commands import app
 from pipeline.errors import SlipledgerError
+from pipeline.libraries_aside import libraries_aside
 from pipeline.options import (
     DONE,
     WRONG_REQUEST,
     say,
 )
-from pipeline.pandas_aside import pandas_aside
 
 # Taken anywhere on the line. Nothing we print is colored, so the first only has to be accepted.
 EVERYWHERE = ("--no-color", "--debug")
@@ -45,7 +45,7 @@ def main(arguments: list[str] | None = None) -> None:
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:
-        with pandas_aside():
+        with libraries_aside():
             status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
         status = leave.exit_code

@@ -1,6 +1,7 @@
 """What a command may load: libraries are most of its time, so each needs its reason here."""
 
 import ast
+import subprocess
 import sys
 from functools import cache
 from pathlib import Path
@@ -100,3 +101,20 @@ def test_a_command_loads_no_library_without_a_reason(stage: str) -> None:
 
 def test_what_only_an_option_asks_for_is_seen_where_it_is_not_passed_over() -> None:
     assert "sklearn" in libraries_of("season", passed_over=frozenset())
+
+
+ASIDE = """
+import sys
+from pipeline.libraries_aside import libraries_aside
+with libraries_aside():
+    import altair
+    from scipy.special import ndtr
+    print({"numpy.f2py.rules", "altair.datasets._loader"} & set(sys.modules), float(ndtr(0.0)))
+import altair.datasets, numpy, numpy.f2py
+print(altair.datasets.data is not None, numpy.testing.assert_allclose(1, 1), callable(numpy.f2py.run_main))
+"""
+
+
+def test_what_libraries_load_along_is_empty_in_a_command_and_whole_afterwards() -> None:
+    done = subprocess.run([sys.executable, "-c", ASIDE], capture_output=True, text=True, check=True)
+    assert done.stdout == "set() 0.5\nTrue None True\n"

@@ -14,9 +14,9 @@ ALLOWED: dict[str, set[str]] = {
     "pipeline.errors": set(),
     "pipeline.cautions": set(),
     "pipeline.workspace": set(),
-    "pipeline.pandas_aside": set(),
+    "pipeline.libraries_aside": set(),
 }
-BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "pipeline.pandas_aside", "queries"}
+BASE = {"pipeline.errors", "pipeline.cautions", "pipeline.workspace", "pipeline.libraries_aside", "queries"}
 # The results records are plain data: any layer below the model may name them.
 RECORDS = {
     *(f"pipeline.season.{name}" for name in ("results", "check_results", "whole_run_results", "season_fit")),
@@ -51,7 +51,7 @@ ALLOWED["pipeline.commands"] = {
     "pipeline.errors",
     "pipeline.files.names",
     "pipeline.files.saves",
-    "pipeline.pandas_aside",
+    "pipeline.libraries_aside",
     "pipeline.workspace",
     "pipeline.stages",
     "pipeline.options",

@@ -8,7 +8,7 @@ from typing import Any
 
 from pipeline.errors import RequestError
 from pipeline.files.names import slug
-from pipeline.pandas_aside import pandas_back
+from pipeline.libraries_aside import libraries_back
 from pipeline.stages.shared import now, season_page, write_report
 from pipeline.workspace import Outcome, Progress, Workspace
 
@@ -71,7 +71,7 @@ def _pool_on(engine: str) -> Callable[..., Any]:
         raise RequestError(
             f"--engine {engine} is none that is known here.", "Say --engine spark, or leave it out."
         )
-    pandas_back()  # Spark's way of handing over tables stumbles over a library that is hidden
+    libraries_back()  # Spark's way of handing over tables stumbles over a library that is hidden
     try:
         from pipeline.fleet.shard_pooling import pool_shards
     except ModuleNotFoundError as missing:

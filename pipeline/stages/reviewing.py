@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pipeline.cautions import IN_SHORT
 from pipeline.errors import RequestError
 from pipeline.files.names import distinct_slug, slug
-from pipeline.pandas_aside import pandas_back
+from pipeline.libraries_aside import libraries_back
 from pipeline.stages.shared import (
     Picture,
     adjustment_of,
@@ -74,7 +74,7 @@ def season(
 
 
 def _second_opinions(data: CarData) -> SecondOpinions:
-    pandas_back()  # scikit-learn and statsmodels look whether it is there
+    libraries_back()  # scikit-learn and statsmodels look whether it is there
     from pipeline.season.car_data import car_facts
     from pipeline.season.challenger import challenge
     from pipeline.season.check_results import SecondOpinions

@@ -7,8 +7,8 @@ import pytest
 
 FIRST_FILTER = """
 import sys
-from pipeline.pandas_aside import pandas_aside
-with pandas_aside():
+from pipeline.libraries_aside import libraries_aside
+with libraries_aside():
     import duckdb
     import polars as pl
     from pipeline.store.database import lend

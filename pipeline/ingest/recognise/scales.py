@@ -28,9 +28,9 @@ _PARTS: Mapping[float, str] = {
 }  # fmt: skip
 _SECOND = r"(?:se[ck]\w*|segund\w*|секунд\w*|s)\b"
 _TURN = (
-    r"(?:turns?|tours?|umdrehung\w*|vueltas?|voltas?|giri|varv|omdr\w*|slag\w*|kierro\w*|obrot\w*"
-    r"|оборот\w*|оберт\w*|revs?|pöör\w*|fordulat\w*|hring\w*|obrat\w*|okret\w*|otáč\w*|vrt\w*|στροφ\w*"
-    r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|apgriez\w*|apsisuk\w*|putaran|tur|tro|回転|圈)\b"
+    r"(?:turns?|tours?|umdr\w*|vueltas?|voltas?|giri|giro|varv|omdr\w*|slag\w*|kierr\w*|obr\w*|ot|otoč\w*"
+    r"|оборот\w*|об|оберт\w*|revs?|pöör\w*|ford\w*|hring\w*|okr\w*|otáč\w*|vrt\w*|στροφ\w*"
+    r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|tura|apgriez\w*|apsisuk\w*|putaran|tur|tro|回転|圈)\b"
 )
 _GRAM = r"(?:gram\w*|грамм\w*|g)\b"
 _UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"
@@ -132,7 +132,7 @@ def _named(words: str, meaning: Meaning) -> tuple[str, ...]:
 
 
 def without_scale(unit: str) -> str:
-    """Leave off a unit that it is a part or a multiple: ``rpm x 100``, ``1/4 turns``."""
+    """Leave off that a unit is a part or a multiple: ``rpm x 100``, ``1/4 turns``."""
     return _OVER.sub("", _TIMES.sub("", unit)).strip()
 
 

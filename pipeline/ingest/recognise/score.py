@@ -14,6 +14,7 @@ from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.headed import Fit, Heading, Names
 from pipeline.ingest.recognise.number_fit import FEWEST, HALF, HEADING, HINT, MOSTLY, NEVER, number_fit
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed
+from pipeline.ingest.recognise.scales import without_scale
 from pipeline.ingest.recognise.tokens import FILLERS, tokens
 from pipeline.ingest.recognise.vocabulary import Concept, likeness
 from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
@@ -75,7 +76,12 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
 
 
 def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> bool:
-    """Tell whether a word above that says nothing of it leaves it to a cell or two, of no known name."""
+    """Tell whether a word above that says nothing of it leaves it to a cell or two, of no known name.
+
+    What is written screw by screw no cells tell by themselves.
+    """
+    if not concept.phrases:
+        return True
     if said >= HINT or cells.filled >= FEWEST or re.search(r"[^\W\d_]", heading.text) is None:
         return False
     return concept.name not in {"car", "venue"} or _known_share(concept.name, cells, names) < 0.5
@@ -132,8 +138,9 @@ def _names_both_lanes(heading: str) -> bool:
 
 @cache
 def _ways_of(heading: str) -> frozenset[str]:
-    """Give a heading with and without the unit behind it."""
-    return frozenset({heading, re.sub(r"\s*[(\[{][^)\]}]*[)\]}]\s*$", "", heading) or heading})
+    """Give a heading with and without the unit behind it, and that a part of it is counted."""
+    bare = re.sub(r"\s*[(\[{][^)\]}]*[)\]}]\s*$", "", heading)
+    return frozenset({heading, bare or heading, without_scale(heading) or heading})
 
 
 def _date(_name: str, cells: Profile, _names: Names, said: float) -> float:

@@ -10,7 +10,7 @@ from functools import cache
 from pipeline.ingest.recognise.languages import ABROAD
 
 WORDS: Mapping[str, str] = {
-    "date": "date datas day yymmdd when dag",
+    "date": "date datas day when dag",
     "month": "month mo mon monat mes mois mese maand",
     "year": "year yr jahr ano anno annee season saison sasong kausi sezon temporada stagione",
     "clock": "clock local staged hour hours hrs tijd tod czas",
@@ -155,6 +155,12 @@ _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
     (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
 )
+_OF_A_DATE = re.compile(
+    r"(?<![^\W\d_])(?!hh)([^\W\d_])\1(?:\1\1)?[-/. ]?(?!\1)([^\W\d_])\2"
+    r"[-/. ]?(?!\1|\2)([^\W\d_])\3(?:\3\3)?(?![^\W\d_])"
+)
+_OF_A_CLOCK = re.compile(r"(?<![^\W\d_])(?:hh|tt|gg|oo|чч|ωω)[:.]?(?:mm|dd|pp|nn|мм|хх|λλ)(?![^\W\d_])")
+"""Letters of year, month and day, or of hour and minute, in any tongue: ``YYMMDD``, ``RRMMDD``, ``HHMM``."""
 _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
 _TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")
@@ -178,6 +184,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     """
     text = _PRESSURE_UNIT.sub(lambda found: found[0].casefold(), heading.strip())
     text = without_marks(_CAMEL.sub(" ", text))
+    text = _OF_A_CLOCK.sub(" clock ", _OF_A_DATE.sub(" date ", text))
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
     text = _DOTTED.sub(lambda found: "".join(filter(None, found.groups())), text)

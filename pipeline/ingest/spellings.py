@@ -16,6 +16,8 @@ _ASIDE = re.compile(r"\s*[(\[][^)\]]*[)\]]\s*$")
 MOST_OF_A_NAME = 4
 LEAST_BEGINNING = 4
 """Letters by which a longer word is known."""
+LEAST_STEM, MOST_ENDING = 6, 2
+"""Letters that two cases of one word share at least, and those behind them at most."""
 _KIND = re.compile(
     rf"{KINDS_OF_STRIP}|way|race|drags?|track|car|auto"
     r"|piste|pista|bana|bane|baan|rata|tor|strecke|flugplatz|aerodrome|aérodrome|autodromo|autódromo|circuit"
@@ -210,6 +212,13 @@ def _is_word_for(short: str, whole: str, *, is_cut: bool = False) -> bool:
     return has_ends and len(whole) > len(short) and all(letter in rest for letter in short)
 
 
+def _is_declined(word: str, whole: str) -> bool:
+    """Tell whether two words are one in two cases: ``Kaislaniemi``, of which ``Kaislaniemen`` is said."""
+    shorter = min(len(word), len(whole))
+    stem = next((at for at in range(shorter) if word[at] != whole[at]), shorter)
+    return stem >= LEAST_STEM and len(word) - stem <= MOST_ENDING and len(whole) - stem <= MOST_ENDING + 1
+
+
 def _has_words(name: str, text: str) -> bool:
     """Tell whether a text is words of a name that stand together there; what is left out has no digit."""
     whole, own = _words(name), _words(text)
@@ -218,7 +227,11 @@ def _has_words(name: str, text: str) -> bool:
         at
         for at in range(len(whole) - len(own) + 1)
         if own
-        and all(_is_word_for(word, whole[at + which], is_cut=word in cut) for which, word in enumerate(own))
+        and all(
+            _is_word_for(word, whole[at + which], is_cut=word in cut)
+            or (len(whole) > len(own) and _is_declined(word, whole[at + which]))
+            for which, word in enumerate(own)
+        )
     ]
     says_more = any(
         not word.isascii()

@@ -98,7 +98,11 @@ def _count_readings(book: Book, reading: Reading, tally: Tally, name: str) -> No
             for each in reading.rows_at(*place)
             or reading.rows_of(true["file"], true["date"], true.get("time"))
             if each["at"] is None or each["at"].date().isoformat() == true["date"]
-        ] or (reading.typed if reading.is_pointed_to(true["tab"] or true["file"]) else [])
+        ] or (
+            [*reading.typed, *reading.rows_on(true["date"])]
+            if reading.is_pointed_to(true["tab"] or true["file"])
+            else []
+        )
         for field in set(true) & set(NUMBERS):
             if place not in spoiled:
                 _count_cell(rows, COLUMNS[field], true[field], reading, tally, seen, f"{name} CELL {place}")

@@ -76,6 +76,10 @@ class Reading:
             and f"{each['at']:%Y-%m-%d %H:%M}" == f"{date} {time}"
         ]
 
+    def rows_on(self, date: str) -> list[Record]:
+        """Give the readings and setups of one day."""
+        return [each for each in self.others if each["at"] is not None and f"{each['at']:%Y-%m-%d}" == date]
+
     def is_pointed_to(self, name: str) -> bool:
         """Whether the rows of a tab or file are read with those of others that point to them."""
         return any(f"{name}: {POINTED_TO.problems[0]}" in problem for problem in self.problems)

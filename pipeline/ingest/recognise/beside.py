@@ -22,6 +22,9 @@ _CODE = re.compile(r"[^\W\d_]{1,6}[-_ ]?\d{1,5}")
 _SHORT_CODE = re.compile(r"[^\W\d_]{1,2}(?:[-_ ]?\d{1,3})?")
 """What points to a row under any heading, where all of a column is such and a row's name: ``A``, ``v12``."""
 LEAST_CODES = 2
+_COUNTED = re.compile(r"\d{1,2}")
+COUNTED = "day"
+"""What a column means that counts the days of a season: it is no date by itself."""
 _OF_A_RUN = frozenset({"date", "time", "venue", "event", "car", "lane"})
 _OF_A_MOMENT = MEASURED | {*AIR, *SETTINGS, "time"}
 
@@ -70,7 +73,9 @@ class Listed:
         ]  # fmt: skip
         if not any(other.means[at] for at in wanted):
             return False
-        if self.means[own] in {other.means[at] for at in wanted} - {""}:
+        told = {other.means[at] for at in wanted} - {""}
+        is_own_word = not self.means[own] and not _POINTING & {*tokens(self.headings[own])}
+        if is_own_word or self.means[own] in told or (self.means[own] == COUNTED and "date" in told):
             self.codes.add(own)
             self.means[own] = ""
         by_key = other.index(key)
@@ -126,6 +131,8 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
         texts = [cells[at] for _, cells in filled[1:HEAD] if cells[at]]
         if name != "date" and texts and all(is_date(text) for text in texts):
             names[at] = "date"
+        elif name == "date" and texts and all(map(_COUNTED.fullmatch, texts)):
+            names[at] = COUNTED
     return Listed(headings, names, dict(filled[1:]), line)
 
 
@@ -135,15 +142,15 @@ def may_point(sheets: Mapping[int, Listed]) -> list[int]:
         at
         for at, own in sheets.items()
         if any(
-            there != at
-            and (
-                any(_points(heading, theirs) for heading in own.headings for theirs in other.headings)
-                or _shared_codes(own, other)
-                or _shared_codes(other, own)
-            )
+            there != at and (_may_name(own, other) or _shared_codes(own, other) or _shared_codes(other, own))
             for there, other in sheets.items()
         )
     ]
+
+
+def _may_name(own: Listed, other: Listed) -> bool:
+    places = range(len(other.headings))
+    return any(_points(own, at, other, key) for at in range(len(own.headings)) for key in places)
 
 
 def point_to_each_other(sheets: Mapping[str, Listed]) -> Beside:
@@ -179,15 +186,15 @@ def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
     """Find the column of one sheet that points to the rows of another."""
     is_dated, is_day = "date" in other.means, not set(other.means) & _OF_A_MOMENT
     is_by_code = "date" in own.means and is_dated and not is_day
-    for at, heading in enumerate(own.headings):
-        for key, theirs in enumerate(other.headings):
+    for at in range(len(own.headings)):
+        for key in range(len(other.headings)):
             pointers = own.column(at)
             if is_by_code and not all(map(_CODE.fullmatch, pointers)):
                 continue
-            if _points(heading, theirs) and _covers(pointers, other.index(key)):
+            if _points(own, at, other, key) and _covers(pointers, other.index(key)):
                 return at, key
-    at = _shared_codes(own, other)
-    return None if at is None or not _covers(own.column(at), other.index(0)) else (at, 0)
+    coded = _shared_codes(own, other)
+    return None if coded is None or not _covers(own.column(coded), other.index(0)) else (coded, 0)
 
 
 def _shared_codes(own: Listed, other: Listed) -> int | None:
@@ -205,10 +212,13 @@ def _shared_codes(own: Listed, other: Listed) -> int | None:
     return None
 
 
-def _points(heading: str, theirs: str) -> bool:
-    """Tell whether two headings may name the same thing that is numbered or coded."""
+def _points(own: Listed, at: int, other: Listed, key: int) -> bool:
+    """Tell whether two headings may name the same thing that is numbered or coded: one word of any tongue."""
+    heading, theirs = own.headings[at], other.headings[key]
     if not heading or not theirs:
         return False
+    if folded(heading) == folded(theirs) and {own.means[at], other.means[key]} <= {"", COUNTED}:
+        return True
     ours, others = set(tokens(heading)), set(tokens(theirs))
     if not (ours | others) & _POINTING:
         return False

@@ -11,12 +11,20 @@ import numpy as np
 from pipeline.garage.units import conversion
 from pipeline.ingest.recognise.headed import Fit, Heading, Names
 from pipeline.ingest.recognise.matching import best_columns
-from pipeline.ingest.recognise.number_fit import NEVER
+from pipeline.ingest.recognise.number_fit import HINT, NEVER
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
 from pipeline.ingest.recognise.score import AT_LEAST, OUTRIGHT, fit
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME, named_unit
-from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, SETTINGS, SPEEDS, SPLITS, Concept
+from pipeline.ingest.recognise.vocabulary import (
+    CLUTCH,
+    MEASURED,
+    PASSED_OVER,
+    SETTINGS,
+    SPEEDS,
+    SPLITS,
+    Concept,
+)
 
 NOTHING_KNOWN = 0.75
 """What it is worth to leave a column unread; a reading must be better."""
@@ -29,6 +37,8 @@ BESIDE_ITS_LIKE = 0.3
 AIR_BESIDE = ("air_temp_degf", "pressure_inhg", "humidity_pct", "track_temp_degf")
 ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
+LEAST_OF_SLIPS, AMONG_SLIPS = 2, 0.4
+"""Beside so many times of runs it costs so much to be a measure of the clutch that no word tells."""
 UNSAID = 0.1
 LEAST_OUTRIGHT = -0.2
 """What the other columns may at most say against a heading that says it outright."""
@@ -193,6 +203,9 @@ def _beside(
     if (place := held.get("t60_s")) is not None and place:
         extra[place - 1, at["reaction_s"]] += 0.25
     _beside_its_like(extra, held, at)
+    if len({*SPLITS} & set(held)) >= LEAST_OF_SLIPS:
+        for place in (at[name] for name in CLUTCH):
+            extra[:, place] -= [AMONG_SLIPS * (row[place].said < HINT) for row in fits]
     times = {"t660_s", "t1320_s"} & set(held)
     for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
         if (place := held.get(time)) is not None and place + 1 < len(candidates):

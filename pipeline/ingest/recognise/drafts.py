@@ -29,6 +29,7 @@ from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, headed_by_values, parts_of
 from pipeline.ingest.recognise.legend import Legend
 from pipeline.ingest.recognise.marks import Marks, in_full, without_mark, written_out
+from pipeline.ingest.recognise.own_key import with_lists
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
@@ -239,7 +240,8 @@ class Reader:
         scales, told = scales_told(title, self.meaning), words_told(title)
         found: list[Draft] = []
         for part in parts:
-            single = remarks_apart(names_apart(part, self.meaning), self.meaning)
+            named = names_apart(with_lists(part, filled, self.meaning), self.meaning)
+            single = remarks_apart(named, self.meaning)
             few = pieces_apart(single, self.meaning)
             whole = pairs_apart(told_apart(lists_apart(few, self.meaning), self.meaning))
             passes = [Lane("pass", own) for own in passes_of(whole, self.meaning)]

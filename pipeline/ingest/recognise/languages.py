@@ -13,7 +13,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
         "date": "datum tag", "clock": "uhrzeit uhr stunde", "time": "zeit fahrzeit",
         "car": "fahrzeug wagen kfz", "strip": "strecke rennstrecke rennplatz", "lane": "spur seite bahn",
         "event": "rennen treffen veranstaltung", "round": "lauf durchgang runde", "run": "nr nummer lfd",
-        "reaction": "reaktion reaktionszeit", "d660": "achtelmeile", "d1320": "viertelmeile",
+        "reaction": "reaktion reaktionszeit ampel", "d660": "achtelmeile", "d1320": "viertelmeile",
         "mph": "geschwindigkeit endgeschwindigkeit",
         "launch": "startdrehzahl anfahrdrehzahl einkuppeldrehzahl abfahrt", "rpm": "drehzahl",
         "air": "luft aussen", "temp": "temperatur", "surface": "belag fahrbahn asphalt boden",
@@ -79,7 +79,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
     },
     "Swedish": {
         "clock": "klockan klockslag", "time": "tid", "car": "bil", "place": "plats", "lane": "sida",
-        "event": "tavling tavlingen", "round": "omgang korning", "reaction": "reaktionstid",
+        "event": "tavling tavlingen", "round": "omgang korning", "reaction": "reaktionstid ljus",
         "mph": "fart hastighet", "launch": "startvarv startvarvtal avslag slappte slapp slappt",
         "rpm": "varvtal", "air": "ute utomhus", "surface": "banyta yta", "pressure": "tryck lufttryck",
         "humidity": "fukt luftfuktighet fuktighet", "turns": "varv", "preload": "forspanning",
@@ -90,7 +90,7 @@ ABROAD: Mapping[str, Mapping[str, str]] = {
     "Norwegian and Danish": {
         "date": "dato", "clock": "klokke klokkeslett klokkeslaet kl", "strip": "sted",
         "event": "stevne lop staevne lob", "round": "omgang tur",
-        "reaction": "reaksjon reaktion reaksjonstid", "mph": "hastighed hastighet fart",
+        "reaction": "reaksjon reaktion reaksjonstid lys", "mph": "hastighed hastighet fart",
         "launch": "startturtall slapp utgangsturtall", "rpm": "turtall omdrejninger omdreiningstall",
         "surface": "dekke belaegning asfalt baneoverflate", "pressure": "trykk lufttrykk tryk lufttryk",
         "humidity": "luftfuktighet fugtighed luftfugtighed", "turns": "omdreininger omdr",

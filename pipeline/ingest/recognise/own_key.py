@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 
-MOST_CELLS, LONGEST_CODE = 3, 8
-"""A line of a key fills so many cells at most; a code is so long."""
+MOST_CELLS, LONGEST_CODE, MOST_LINES = 3, 8, 40
+"""A line of a key fills so many cells at most; a code is so long; it stands among so many lines."""
 LEAST_HEADINGS, LEAST_CODES, NEARLY_ALL = 4, 2, 0.9
 """So many cells are a line of headings; so many codes are a key, and explain so much of a column."""
 _PAIR = re.compile(r"(?:^|[,;、。]\s*|\.\s+|\s{2,})(?P<code>[^\s=,;:()]{1,12})\s*=\s*")
@@ -18,6 +18,11 @@ _SENTENCE = re.compile(r"\.\s+(?=[\W\d_]|[^\W\d_a-z])")
 _TITLE = re.compile(
     r"^(?P<code>[^\s:：(（=]{1,12})\s*(?:[(（](?P<aside>[^)）]*)[)）])?\s*[:：]?\s*(?P<rest>.*)$"
 )
+_BARE_PAIR = re.compile(r"(?P<code>[^\W_a-zà-ÿ]{1,3})\s+(?P<meant>[^\W\d_].*)")
+"""A code in capitals, or a number, before what it stands for, with nothing between: ``A fine, S spun``."""
+_PARTS = re.compile(r"^(?P<head>[^=:]{1,20}?)\s*(?:[=:]|\s[-–—])\s*(?P<list>\S.*)$")
+_BETWEEN = tuple(map(re.compile, (r"\s*\|\s*", r"\s+/\s+", r"\s+[-–—]\s+", r"\s*;\s*", r"/", r",\s+")))
+"""What parts the names of a list, the surest first."""
 _LINE = re.compile(r"^(?P<code>[^\s=:]{1,8})\s*[=:–-]\s+(?P<meant>\S.*)$")
 
 
@@ -89,6 +94,24 @@ def _is_headed(cells: Sequence[str]) -> bool:
     )
 
 
+def with_lists(part: Part, lines: Sequence[Line], meaning: Meaning) -> Part:
+    """Put what lines of words say stands in the cells of one column in turn behind its heading.
+
+    ``Setup = revs/turns/grams`` names the parts of the cells below ``Setup``; one of them at least is known.
+    """
+    heads = [heading.text for heading in part.headings]
+    found = {}
+    for _, cells in lines[:MOST_LINES]:
+        said = _PARTS.match(", ".join(text for text in cells if text))
+        if said is None or heads.count(said["head"]) != 1 or "=" in said["list"]:
+            continue
+        names = next((own for mark in _BETWEEN if len(own := mark.split(said["list"])) > 1), [])
+        if len(names) > 1 and any(meaning(name)[1] >= SAYS_IT for name in names):
+            found[said["head"]] = f"{said['head']} ({said['list']})"
+    headings = [replace(own, text=found.get(own.text, own.text)) for own in part.headings]
+    return replace(part, headings=headings) if found else part
+
+
 def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
     """Gather the keys of a sheet: codes told in one line, or line by line below the name of a column."""
     keys: list[_Key] = []
@@ -102,14 +125,14 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
         whole = " ".join(filled)
         title = _TITLE.match(whole)
         if title is not None and title["code"] in heads and not title["rest"].startswith("="):
-            pairs = _pairs(title["rest"])
+            pairs = _pairs(title["rest"]) or _bare_pairs(title["rest"])
             says = (title["rest"] if not pairs else "") or title["aside"] or ""
             own = _Key(title["code"], says.strip(), pairs, {number})
             keys.append(own)
         elif pairs := _pairs(whole):
             loose.meant |= pairs
             loose.rows.add(number)
-        elif own is not None and (entry := _entry(filled)) is not None:
+        elif own is not None and (entry := _entry(filled)) is not None and entry[0] not in heads:
             own.meant[entry[0]] = entry[1]
             own.rows.add(number)
     return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]
@@ -139,6 +162,13 @@ def _pairs(text: str) -> dict[str, str]:
         if meant:
             found[part["code"]] = meant
     return found
+
+
+def _bare_pairs(text: str) -> dict[str, str]:
+    """Read codes behind the name of their column, each before its words; none where one piece is odd."""
+    found = [_BARE_PAIR.fullmatch(piece.strip(" .")) for piece in re.split(r"[,;]\s+", text)]
+    pairs = {each["code"]: each["meant"] for each in found if each}
+    return pairs if len(pairs) == len(found) >= LEAST_CODES else {}
 
 
 def _name_headings(heads: list[str], keys: Sequence[_Key], meaning: Meaning) -> set[int]:

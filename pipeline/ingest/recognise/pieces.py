@@ -36,8 +36,10 @@ LEAST_EACH, CLEARLY, AS_WELL = 0.6, 0.3, 0.2
 _TIGHT = r"\s*/\s*"
 _BETWEEN = tuple(
     re.compile(between)
-    for between in (r"\s*[|;]\s*", r"\s+/\s+", _TIGHT, r"\s*,\s+", r"\s+[-–—]+\s+", r"\s+")
-)
+    for between in (
+        r"\s*[|;]\s*", r"\s+/\s+", _TIGHT, r"\s*,\s+", r"\s+[-–—]+\s+", r"(?<=\d)[-–—](?=[-\d])", r"\s+",
+    )
+)  # fmt: skip
 _MIXED = re.compile(r"(?<![\d.])(\d+)[ -](\d)/(\d{1,2})(?![\d.])")
 _FRACTION = re.compile(r"(?<![\d./])(\d)/(\d{1,2})(?![\d./])")
 _GROUPS: Mapping[str, tuple[tuple[str, ...], str]] = {
@@ -116,7 +118,7 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
     name, likeness = meaning(heading.text)
     if not heading.text or (
         likeness >= SAYS_IT
-        and not re.search(r"[|;]", heading.text)  # a list of several things
+        and not _lists_several(heading.text, meaning)
         and (name in NUMBERED or name in {"date", "time", "wind_from"})
     ):
         return None
@@ -133,6 +135,14 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
             names = _names([own[text] for text in texts if text in own], heading, meaning)
             return _Column(count, own, names) if names else None
     return None
+
+
+def _lists_several(heading: str, meaning: Meaning) -> bool:
+    """Tell whether a heading lists several things, in brackets or with marks that part nothing else."""
+    inside = re.search(r"[(\[{](.*)[)\]}]", heading)
+    words = re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1]) if inside else []
+    said = {name for name, likeness in map(meaning, words) if likeness >= SAYS_IT}
+    return len(said) > 1 or re.search(r"[|;]", heading) is not None
 
 
 def _decimal(text: str, *, is_slashed: bool) -> str:
@@ -259,7 +269,7 @@ def _says(word: str, name: str, meaning: Meaning) -> float:
         return 0.0
     word = word.rpartition(":")[2].strip()
     said, likeness = meaning(word)
-    if (likeness < SAYS_IT or said not in UNITS) and UNITS[name] == "degF" and _unit_in(word, name):
+    if (likeness < SAYS_IT or not UNITS.get(said)) and UNITS[name] == "degF" and _unit_in(word, name):
         said, likeness = meaning(f"{word} temp")
     if said == name and likeness >= SAYS_IT:
         return 1.0

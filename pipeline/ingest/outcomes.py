@@ -58,7 +58,7 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         r"|\bnice\b"
         r"|\bperfect"
         r"|\bsolid\b|\ba to b\b"
-        r"|^(grand|sound|stable|sweet|mint)$|satisfactory|as planned|all good"
+        r"|^(grand|sound|stable|sweet|mint|yep|yup|yes)$|satisfactory|as planned|all good"
         r"|(\bno|without) incident|^i\.?\s?o\.?$",
     ),
 )  # fmt: skip

@@ -15,7 +15,28 @@ from pipeline.garage.units import Conversion, conversion
 from pipeline.ingest.repairs import plain_number
 
 NOTHING = frozenset(
-    {"", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–"}
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "n/a",
+        "na",
+        "none",
+        "?",
+        "x",
+        "nil",
+        "null",
+        "tbd",
+        "missing",
+        "—",
+        "–",
+        ".",
+        "..",
+        "...",
+        "…",
+        "·",
+    }
 )
 _NUMBER_THEN_UNIT = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)"

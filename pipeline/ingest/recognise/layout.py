@@ -334,7 +334,7 @@ def _headed(lines: list[Line], place: int, start: int, first: int) -> Part | Non
     groups = _carried(lines[start][1], own) if start < place else [""] * len(own)
     units = units_row(lines, place)
     headings = [
-        Heading(_joined(group, text), text, unit)
+        Heading(_joined(group, text) or unit, text or unit, unit)
         for group, text, unit in zip(groups, own, units or [""] * len(own), strict=True)
     ]
     if not any(heading.text for heading in headings):

@@ -19,8 +19,9 @@ HINT, FEWEST = 0.3, 3
 """A heading in words that says less than this needs so many cells below it to be known by them."""
 GUESSED = 0.2
 """A heading that says less than this says nothing."""
-HEADING = 2.0
-"""What a heading that says exactly this is worth beside the values below it, which are worth at most 1."""
+HEADING, EMPTY = 2.0, 0.75
+"""What a heading that says exactly this is worth beside the values below it, which are worth at most 1;
+with nothing below it so much of that."""
 MOSTLY, HALF = 0.6, 0.5
 THOUSANDS, HUNDREDS = Conversion(1000.0, 0.0), Conversion(100.0, 0.0)
 FEWEST_TURNS, FEWEST_RPM = 15.0, 100.0
@@ -32,7 +33,7 @@ UNSAID = 0.8
 def number_fit(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> Fit:
     """Judge one reading of a column of numbers; ``said`` is how well its heading says so."""
     if not cells.filled:
-        return Fit(HEADING * said - 0.3, said, _heading_unit(concept.unit, heading) or SAME)
+        return Fit(EMPTY * HEADING * said - 0.3, said, _heading_unit(concept.unit, heading) or SAME)
     readable = cells.number_share + cells.share(cells.several) * (concept.name in _MAY_BE_SEVERAL)
     if concept.name.startswith("extra:"):
         return Fit(HEADING * said + 0.3 * readable - 0.3, said)

@@ -6,13 +6,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 
 MOST_CELLS, LONGEST_CODE, MOST_LINES = 3, 8, 40
 """A line of a key fills so many cells at most; a code is so long; it stands among so many lines."""
-LEAST_HEADINGS, LEAST_CODES, NEARLY_ALL = 4, 2, 0.9
-"""So many cells are a line of headings; so many codes are a key, and explain so much of a column."""
-_PAIR = re.compile(r"(?:^|[,;、。]\s*|\.\s+|\s{2,})(?P<code>[^\s=,;:()]{1,12})\s*=\s*")
+LEAST_HEADINGS, LEAST_CODES, NEARLY_ALL, HALF = 4, 2, 0.9, 0.5
+"""So many cells are a line of headings; so many codes are a key, and explain so much of a column, unless
+so many of those in it tell how a run went."""
+_CODE = r"[^\s=,;:()]{1,12}(?: [^\s=,;:()]{1,12})?"
+_PAIR = re.compile(rf"(?:^|[,;、。]\s*|\.\s+|\s{{2,}})(?P<code>{_CODE})\s*=\s*")
 _BESIDE = re.compile(r"[(（](?P<code>[^\s()（）]{1,4})[\s:=]+(?P<meant>[^()（）]+)[)）]")
 _SENTENCE = re.compile(r"\.\s+(?=[\W\d_]|[^\W\d_a-z])")
 _TITLE = re.compile(
@@ -23,6 +26,10 @@ _BARE_PAIR = re.compile(r"(?P<code>[^\W_a-zà-ÿ]{1,3})\s+(?P<meant>[^\W\d_].*)"
 _PARTS = re.compile(r"^(?P<head>[^=:]{1,20}?)\s*(?:[=:]|\s[-–—])\s*(?P<list>\S.*)$")
 _BETWEEN = tuple(map(re.compile, (r"\s*\|\s*", r"\s+/\s+", r"\s+[-–—]\s+", r"\s*;\s*", r"/", r",\s+")))
 """What parts the names of a list, the surest first."""
+_NUMBERED = re.compile(
+    r"(?:^|[\s.;(])(?P<name>[^\W\d_]{2,12})\s*[:=]?\s*(?P<list>(?:(?<!\d)\d\s*[=:-]?\s*[^\W\d_][^\d]*){3,})$"
+)
+"""Codes that are figures, behind the name of their column: ``code: 1 clean 2 spun 3 bogged``."""
 _LINE = re.compile(r"^(?P<code>[^\s=:]{1,8})\s*[=:–-]\s+(?P<meant>\S.*)$")
 
 
@@ -89,9 +96,9 @@ def keys_read(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
 
 def _is_headed(cells: Sequence[str]) -> bool:
     filled = [text for text in cells if text]
-    return len(filled) >= LEAST_HEADINGS and all(
-        len(text) <= 40 and re.search(r"[^\W\d_]", text) for text in filled
-    )
+    worded = sum(re.search(r"[^\W\d_]", text) is not None for text in filled)
+    is_plain = all(len(text) <= 40 and not re.search(r"\d[.,]\d", text) for text in filled)
+    return len(filled) >= LEAST_HEADINGS and is_plain and worded > HALF * len(filled)
 
 
 def with_lists(part: Part, lines: Sequence[Line], meaning: Meaning) -> Part:
@@ -123,8 +130,10 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
             own = own if not filled else None
             continue
         whole = " ".join(filled)
-        title = _TITLE.match(whole)
-        if title is not None and title["code"] in heads and not title["rest"].startswith("="):
+        listed, title = _NUMBERED.search(whole), _TITLE.match(whole)
+        if listed is not None and listed["name"] in heads:
+            keys.append(_Key(listed["name"], "", _numbered(listed["list"]), {number}))
+        elif title is not None and title["code"] in heads and not title["rest"].startswith("="):
             pairs = _pairs(title["rest"]) or _bare_pairs(title["rest"])
             says = (title["rest"] if not pairs else "") or title["aside"] or ""
             own = _Key(title["code"], says.strip(), pairs, {number})
@@ -135,7 +144,15 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
         elif own is not None and (entry := _entry(filled)) is not None and entry[0] not in heads:
             own.meant[entry[0]] = entry[1]
             own.rows.add(number)
+        elif pairs := _pairs(whole, least=1):
+            loose.meant |= pairs
+            loose.rows.add(number)
     return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]
+
+
+def _numbered(text: str) -> dict[str, str]:
+    """Read codes that are figures: ``1 clean 2 spun``."""
+    return {code: words.strip(" ,;.") for code, words in re.findall(r"(\d)\s*[=:-]?\s*([^\d]+)", text)}
 
 
 def _entry(filled: Sequence[str]) -> tuple[str, str] | None:
@@ -147,10 +164,10 @@ def _entry(filled: Sequence[str]) -> tuple[str, str] | None:
     return (code, meant) if len(code) <= LONGEST_CODE and re.search(r"[^\W\d_]", meant) else None
 
 
-def _pairs(text: str) -> dict[str, str]:
+def _pairs(text: str, least: int = LEAST_CODES) -> dict[str, str]:
     """Read codes explained one behind the other: ``S = spun, B = bogged``; those in brackets too."""
     parts = list(_PAIR.finditer(text))
-    if len(parts) < LEAST_CODES:
+    if len(parts) < least:
         return {}
     ends = [part.start() for part in parts[1:]] + [len(text)]
     found: dict[str, str] = {}
@@ -195,6 +212,10 @@ def _of_column(head: str, texts: set[str], keys: Sequence[_Key]) -> _Key | None:
         if not key.name and head not in known and len(texts & set(key.meant)) >= LEAST_CODES
     ]
     for key in [named] if named else others:
-        if texts and len(texts & set(key.meant)) >= NEARLY_ALL * len(texts):
+        known = texts & set(key.meant)
+        of_runs = [code for code in known if read_outcome(key.meant[code], None) is not None]
+        if texts and (
+            len(known) >= NEARLY_ALL * len(texts) or len(of_runs) >= max(LEAST_CODES, HALF * len(known))
+        ):
             return key
     return None

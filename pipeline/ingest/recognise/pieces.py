@@ -22,7 +22,7 @@ from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
 from pipeline.ingest.values import is_nothing
 
-MOSTLY = 0.6
+MOSTLY, SOME = 0.6, 0.3
 LEAST_CELLS, MOST_PIECES, MOST_OF_A_SLIP = 2, 5, 3
 LISTED, HINTED = 0.6, 0.5
 """What it is worth that the heading lists a meaning there, and that it has a word for the whole."""
@@ -130,8 +130,11 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
         cells = {text: between.split(_decimal(text, is_slashed=between.pattern == _TIGHT)) for text in texts}
         whole = [len(pieces) for text in texts if all(map(number_of, pieces := cells[text]))]
         count = max(set(whole), key=whole.count, default=0)
-        if 2 <= count <= MOST_PIECES and whole.count(count) >= MOSTLY * len(texts):
-            own = {text: pieces for text, pieces in cells.items() if len(pieces) == count}
+        if not 2 <= count <= MOST_PIECES or whole.count(count) < SOME * len(texts):
+            continue
+        own = {text: _alike(text, pieces, count) for text, pieces in cells.items()}
+        own = {text: pieces for text, pieces in own.items() if len(pieces) == count}
+        if sum(text in own for text in texts) >= MOSTLY * len(texts):
             names = _names([own[text] for text in texts if text in own], heading, meaning)
             return _Column(count, own, names) if names else None
     return None
@@ -143,6 +146,14 @@ def _lists_several(heading: str, meaning: Meaning) -> bool:
     words = re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1]) if inside else []
     said = {name for name, likeness in map(meaning, words) if likeness >= SAYS_IT}
     return len(said) > 1 or re.search(r"[|;]", heading) is not None
+
+
+def _alike(text: str, pieces: list[str], count: int) -> list[str]:
+    """Give the numbers of a cell, also where they are parted otherwise than in most: ``1.75t 3.2g``."""
+    if len(pieces) == count:
+        return pieces
+    ways = (way.split(_decimal(text, is_slashed=way.pattern == _TIGHT)) for way in _BETWEEN)
+    return next((way for way in ways if len(way) == count and all(map(number_of, way))), pieces)
 
 
 def _decimal(text: str, *, is_slashed: bool) -> str:

@@ -15,7 +15,8 @@ from pipeline.ingest.weekdays import weekday_of
 _YEARLESS = re.compile(
     r"^(?:(?P<wd>[^\W\d_]{2,13}(?:-feira)?)[.,]*\s+)?(?:(?P<a>\d{1,2})\s*[/.-]\s*(?P<b>\d{1,2})\.?"
     r"|(?P<m1>[^\W\d_]{3,10})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?"
-    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,13}))?$",
+    r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,10})\.?)(?:[\s,]*(?P<wd2>[^\W\d_]{2,13}))?"
+    r"(?:[\s,]+(?P<clock>\d{1,2}[:.h]\d{2}\s?(?:[ap]\.?m?\.?)?|\d{1,2}\s?[ap]\.?m?\.?))?$",
     re.IGNORECASE,
 )
 
@@ -70,11 +71,12 @@ def with_year(texts: Iterable[str], said: int | None, usual: int | None) -> dict
 
 
 def _written(found: re.Match[str], year: int) -> str:
+    clock = f" {found['clock']}" if found["clock"] else ""
     if found["a"]:
-        return f"{found['a']}/{found['b']}/{year}"
+        return f"{found['a']}/{found['b']}/{year}{clock}"
     month = month_in_date(found["m1"] or found["m2"])
     day = int(found["d1"] or found["d2"])
-    return f"{year}-{month:02}-{day:02}" if month else ""
+    return f"{year}-{month:02}-{day:02}{clock}" if month else ""
 
 
 def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[int]:
@@ -105,7 +107,8 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
 MONTH_FIRST = frozenset({"Japanese", "Chinese", "Korean", "Hungarian"})
 """Languages, as ``languages`` names them, that write the month before the day; English does either."""
 _NUMERIC = re.compile(
-    r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})( \d{1,2}[:.]\d{2})?$"
+    r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})"
+    r"( \d{1,2}[:.]\d{2}\s?(?:[ap]\.?m?\.?)?)?$"
 )
 
 
@@ -136,9 +139,11 @@ def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, 
     if named:
         order = "day" if named[1] else "month"
     else:
-        runs = {way: _turns([*_days_in(distinct, found, known, way)]) for way in ("day", "month")}
+        days = {way: [*_days_in(distinct, found, known, way)] for way in ("day", "month")}
+        runs = {way: (_turns(own), -_next_days(own), _span(own)) for way, own in days.items()}
         low, high = sorted(runs, key=lambda way: runs[way])
-        is_told = len(found) + len(known) >= 3 and runs[low] == 0 < runs[high]
+        is_in_turn = len(found) + len(known) >= 3 and runs[low][0] == 0 < runs[high][0]
+        is_told = is_in_turn or (runs[low][0] == runs[high][0] and runs[low][1] < 0 == runs[high][1])
         if not is_told and not tongue:
             return {}
         order = low if is_told else "month" if tongue in MONTH_FIRST else "day"
@@ -159,6 +164,15 @@ def _day_of(found: re.Match[str], order: str) -> dt.date:
     first, second = int(found[1]), int(found[2])
     year = int(found[3]) if len(found[3]) == 4 else 2000 + int(found[3])
     return dt.date(year, first, second) if order == "month" else dt.date(year, second, first)
+
+
+def _next_days(days: Sequence[dt.date]) -> int:
+    """Count the days right after the one before: the second day of a meeting."""
+    return sum(abs((below - above).days) == 1 for above, below in pairwise(days))
+
+
+def _span(days: Sequence[dt.date]) -> int:
+    return (max(days) - min(days)).days if days else 0
 
 
 def _turns(days: Sequence[dt.date]) -> int:

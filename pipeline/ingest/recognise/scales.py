@@ -8,7 +8,7 @@ from functools import cache
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.profile import number_of
-from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPLITS, Meaning
+from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPEEDS, SPLITS, Meaning
 
 LEAST_OF_ANY = 0.01
 _PARTS: Mapping[float, str] = {
@@ -37,12 +37,14 @@ _UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"
 _OF = r"[\s-]*(?:of\s+|de\s+|d['’]|di\s+|af\s+|av\s+|van\s+|einer?s?\s+|an?\s+|una?\s+|um\w?\s+|en\s+)*"
 IN_PARTS = re.compile(
     rf"(?i)(?P<what>[^.,;:()\[\]\d]{{2,40}}?)\W+(?:(?:are|is|sont|son|sind|est)\s+)?(?:all\s+)?"
+    rf"(?:(?:counted|written|given|noted|kept|put)\s+)?"
     rf"(?:in|en|em|i|w|v|op|as|в|у|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
 )
 _TIMES = re.compile(r"(?i)(?<![\w.])[x×*]\s?(10{1,3})(?!\d)|(?<!\w)(?:in\s+)?(hundreds|thousands)\b")
 _OVER = re.compile(
     rf"(?i)(?<![\d.])1\s?/\s?(?:(1000|100|10)(?:ths?)?\s*(?:of\s+an?\s+)?(?={_UNIT})|(2|4|8)\s*(?={_TURN}))"
 )
+_QUARTERS = re.compile(r"(?i)qtrs|quarters|quarter[- ]?turns")
 _A_PART = tuple(
     (factor, re.compile(rf"(?i)(?<!\w)(?:{words})(?:{_OF}{_UNIT}|\W*$)")) for factor, words in _PARTS.items()
 )
@@ -59,6 +61,8 @@ def scale_in(heading: str) -> float:
     """
     if found := _TIMES.search(heading):
         return float(found[1]) if found[1] else (100.0 if found[2].casefold() == "hundreds" else 1000.0)
+    if _QUARTERS.fullmatch(heading.strip()):
+        return 0.25
     if found := _OVER.search(heading):
         return 1.0 / float(found[1] or found[2])
     return next(
@@ -127,7 +131,7 @@ def _named(words: str, meaning: Meaning) -> tuple[str, ...]:
         if name == "time" or (name in SPLITS and likeness < SAYS_IT):
             return (*SPLITS, "reaction_s")
         if likeness >= SAYS_IT and not name.startswith("tick "):
-            return (name,)
+            return SPEEDS if name in SPEEDS and not re.search(r"\d", words) else (name,)
     return ()
 
 

@@ -17,7 +17,7 @@ from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_pack
 from pipeline.ingest.recognise.scales import without_scale
 from pipeline.ingest.recognise.tokens import FILLERS, tokens
 from pipeline.ingest.recognise.vocabulary import Concept, likeness
-from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
+from pipeline.ingest.spellings import LANE_WORDS, name_of_words, read_pressure_kind
 
 OUTRIGHT, AT_LEAST, ENOUGH, FEW = 0.95, 1.2, 8, 0.1
 _IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph", "preload_turns"})
@@ -32,6 +32,8 @@ SELDOM_COSTS = 0.4
 _TURNS = re.compile(r"(?i)^(?!.*rpm)[^\W\d_]{4,}\W*$")
 """One word for turns, no short form of turns a minute."""
 _NAMED = frozenset({"car", "venue", "event"})
+SHORTEST_NAME = 4
+"""A few letters are no name cut short, but a code."""
 _ROUND = re.compile(
     r"(?i)^(?:tt|t|q|e|r|el|elim\w*|qual\w*|time\s*(?:trial|run)?|test|tune|rd|rnd|round|final|semi|quarter|bye|run"
     r"|heat|practice|training|ausscheidung|entrenamiento|eliminatoria|ladder|shootout)?\W*\d{0,2}\W*$"
@@ -206,13 +208,21 @@ def _known_share(name: str, cells: Profile, names: Names) -> float:
 
 
 @lru_cache(maxsize=TEXTS_KEPT)
+def _is_name(text: str, known: frozenset[str]) -> bool:
+    """Tell whether a text is a known name, or the words of one that tell it from the others."""
+    if folded(text) in known:
+        return True
+    return len(text) >= SHORTEST_NAME and text[0].isalpha() and name_of_words(folded(text), known) is not None
+
+
+@lru_cache(maxsize=TEXTS_KEPT)
 def _is_outcome(text: str) -> bool:
     return read_outcome(text, None) is not None
 
 
 _KNOWN: Mapping[str, Callable[[str, Names], bool]] = {
-    "car": lambda text, names: folded(text) in names.cars,
-    "venue": lambda text, names: folded(text) in names.venues,
+    "car": lambda text, names: _is_name(text, names.cars),
+    "venue": lambda text, names: _is_name(text, names.venues),
     "lane": lambda text, _names: folded(text) in LANE_WORDS,
     "round": lambda text, _names: _ROUND.match(text) is not None,
     "outcome": lambda text, _names: _is_outcome(text),

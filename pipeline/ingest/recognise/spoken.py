@@ -43,6 +43,11 @@ _FILLED = re.compile(
 )
 
 
+_AROUND_A_PLACE = re.compile(
+    r"(?i)^\W*(?:now|back|off|we'?re|over)?\s*\b(?:at|to|in|bei|chez|en|em|a|på|w|op|v)\b(?:\s+the\b)?"
+    r"|\b(?:today|tonight|again|now|all day|heute|hoy|oggi|hoje|idag|i dag|vandaag|dziś|dnes|aujourd'hui)\W*$"
+)
+"""What stands around a place in a line of few words: ``back at Quarry Road today``."""
 MOST_BESIDE_A_MONTH = 3
 _MONTH_NUMBER = re.compile(
     r"^\W*(0?[1-9]|1[0-2])\W*$|\b20\d\d[-. ](0[1-9]|1[0-2])(?![\d-])|(?<![\d-])(0[1-9]|1[0-2])[-. ]20\d\d\b"
@@ -338,7 +343,7 @@ def _shortened_name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
     whole = folded(text)
     known = {name for name in names.values() if folded(name) not in whole}  # a remark is no name of itself
     for part in re.split(r"\s+[-–—|·/:]\s+|[,;()]\s*", text):
-        name = name_of_words(part, known) if part else None
+        name = name_of_words(_AROUND_A_PLACE.sub(" ", part).strip(), known) if part else None
         if name is not None:
             return name, text.replace(part, " ", 1)
     return "", text

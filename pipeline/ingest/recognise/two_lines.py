@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, is_heading, units_row
@@ -30,8 +31,10 @@ def on_two_lines(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     if place is None:
         return None
     upper, lower = lines[place][1], lines[place + 1][1]
-    own = [at for at, text in enumerate(upper) if text and not lower[at]]
     body = lines[place + 2 :]
+    own = [at for at, text in enumerate(upper) if text and not lower[at]] or _every_other(body)
+    if not own:
+        return None
     is_upper = [any(cells[at] for at in own) and sum(map(bool, cells)) > 2 for _, cells in body]
     only_below = [at for at, text in enumerate(lower) if text and not upper[at]]
     is_whole = [
@@ -40,7 +43,11 @@ def on_two_lines(lines: Sequence[Line], meaning: Meaning) -> Part | None:
     ]
     if sum(is_whole) > sum(is_upper) / 2:
         return None  # a line of a run fills the columns of both: the upper headings are of groups
-    below = [at for at in range(1, len(body)) if is_upper[at - 1] and _is_lower(body[at][1], lower)]
+    below = [
+        at
+        for at in range(1, len(body))
+        if is_upper[at - 1] and not is_upper[at] and _is_lower(body[at][1], lower)
+    ]
     if len(below) < LEAST_PAIRS or len(below) < MOSTLY * sum(is_upper):
         return None
     width = len(upper)
@@ -60,8 +67,16 @@ def _headings(lines: Sequence[Line], meaning: Meaning) -> int | None:
         upper, lower = lines[at][1], lines[at + 1][1]
         named = is_heading(upper, meaning) and is_heading(lower, meaning)
         if named and units_row(lines, at) is None:
-            return at if any(text and not below for text, below in zip(upper, lower, strict=True)) else None
+            return at
     return None
+
+
+def _every_other(body: Sequence[Line]) -> list[int]:
+    """Give the columns that are filled in every other line: above in both lines of headings is a word."""
+    width = len(body[0][1]) if body else 0
+    lines = [cells for _, cells in body if sum(map(bool, cells)) > 2]
+    turns = [sum(bool(one[at]) != bool(other[at]) for one, other in pairwise(lines)) for at in range(width)]
+    return [at for at in range(width) if turns[at] >= MOSTLY * (len(lines) - 1) > 0]
 
 
 def _titles(joined: Sequence[Line], place: int) -> frozenset[int]:

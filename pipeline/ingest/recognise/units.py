@@ -34,7 +34,9 @@ _OF_MERCURY = re.compile(r"(?i)\b(mm|in)\.?\s+hg\b")
 _SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
 
 
-_DEGREES = r"(?i)°\s?{0}\b|\bdeg(?:rees?)?\.?\s?{0}\b|\btemp\w*\W+(?:in\s+)?{0}\b|\b{1}\b"
+_DEGREES = (
+    r"(?i)°\s?{0}\b|\bdeg(?:rees?)?\.?\s?{0}\b|\btemp\w*\W+(?:(?:all|plain|in|are|is)\s+)*{0}\b|\b{1}\b"
+)
 _WORDS: Mapping[str, Mapping[str, str]] = {
     "degF": {
         "degC": _DEGREES.format("C", "(?:celsius|centigrade)"),

@@ -201,3 +201,98 @@ def test_recipes_times_and_weather_each_in_a_cell_explained_in_the_title(tmp_pat
     assert column(con, "timeslips", "t660_s", "t1320_s")[3] == (6.663, 10.583)
     assert column(con, "timeslips", "v660_mph")[0] == pytest.approx(169 / 1.609344)
     assert moments(con)[2] == "2031-05-16 12:41"
+
+
+def test_a_date_in_roman_months_and_in_years_of_an_era(tmp_path: Path) -> None:
+    for which, dates in enumerate((("2031. IV. 6.", "2031. IV. 7."), ("R13.4.6", "R13.4.7"))):
+        rows = [f"{date}|10:1{n}|1.45{n}|3.98{n}|6.14{n}" for n, date in enumerate(dates)]
+        con = workbook(tmp_path / f"{which}", {"log": ["date|time|60 ft|330 ft|1/8", *rows]})
+        assert moments(con) == ["2031-04-06 10:10", "2031-04-07 10:11"]
+
+
+def test_a_second_day_of_a_meeting_settles_day_and_month(tmp_path: Path) -> None:
+    rows = [f"0{5 + n}/04/31|10:1{n}|1.45{n}|3.98{n}|6.14{n}" for n in range(2)]
+    con = workbook(tmp_path, {"log": ["date|time|60 ft|330 ft|1/8", *rows]})
+    assert moments(con) == ["2031-04-05 10:10", "2031-04-06 10:11"]
+
+
+def test_the_line_of_the_strip_above_the_headings_says_more_of_it(tmp_path: Path) -> None:
+    rows = [f"{n + 1}|16-05-2031|09h{n}5|1,45{n}|3,98{n}|6,14{n}|24|31|893|65" for n in range(3)]
+    heads = "Lopie|Dag|Tyd|60vt|330vt|660vt|Lug C|Baan C|hPa|Vog %"
+    top = ["Byeenkoms|Opening", "Baan|Quarry Road Dragway|91 m bo seevlak", "Motor|Marigold"]
+    con = workbook(tmp_path, {"log": [*top, "", heads, *rows]})
+    assert column(con, "timeslips", "venue", "t60_s")[1] == ("Quarry Road Dragway", 1.451)
+
+
+def test_setups_by_letter_on_a_tab_of_their_own(tmp_path: Path) -> None:
+    setups = ["Merki|rpm|turns|g", "A|5800|3.25|2.7", "B|5700|3.25|2.7", "C|5700|3|2.7"]
+    rows = [f"2031-05-16|1{n}:09|1.45{n}|3.98{n}|6.14{n}|{'ABCA'[n]}" for n in range(4)]
+    con = workbook(tmp_path, {"runs": ["date|time|60 ft|330 ft|1/8|Clutch", *rows], "Clutch": setups})
+    assert column(con, "timeslips", "launch_rpm", "preload_turns")[2:] == [(5700, 3), (5800, 3.25)]
+
+
+def test_short_names_of_strips_told_below_another_table(tmp_path: Path) -> None:
+    garage = GARAGE + '\n[[venue]]\nname = "Tansy Valley"\nelevation_ft = 900\n'
+    key = (
+        "Setup;rpm;turns;g\nA;5800;3.25;2.7\nB;5700;3;2.7\n;;;\nQR;Quarry Road Dragway;;\nTV;Tansy Valley;;\n"
+    )
+    rows = "".join(
+        f"{'QT'[n // 2]}{'RV'[n // 2]};2031-05-1{n};1{n}:09;1.45{n};3.98{n};6.14{n};{'AB'[n % 2]}\n"
+        for n in range(4)
+    )
+    runs = "Stn;date;time;60 ft;330 ft;1/8;Setup\n" + rows
+    con = ingested(write(tmp_path, {"garage.toml": garage, "runs.csv": runs, "key.csv": key}))[0]
+    assert column(con, "timeslips", "venue")[1:3] == ["Quarry Road Dragway", "Tansy Valley"]
+
+
+def test_a_key_of_outcomes_line_by_line_at_the_foot(tmp_path: Path) -> None:
+    said = ("good", "sm", "hung", "good", "mg")
+    rows = [f"2031-05-16|1{n}:09|1.45{n}|3.98{n}|6.14{n}|{said[n]}" for n in range(5)]
+    foot = [
+        "",
+        "sm = smoked the tire (spun)",
+        "hung = bogged off the line",
+        "mg = missed gear,  cherry = red light",
+    ]
+    con = workbook(tmp_path, {"runs": ["date|time|60 ft|330 ft|1/8|how it went", *rows, *foot]})
+    assert column(con, "timeslips", "outcome") == ["clean", "spun", "bogged", "clean", "missed shift"]
+
+
+def test_figures_for_outcomes_explained_in_the_title(tmp_path: Path) -> None:
+    title = "Stoke Heath always. code: 1 clean 2 spun 3 bogged 4 missed gear"
+    rows = [f"2031-05-16|1{n}:09|1.45{n}|3.98{n}|6.14{n}|{n + 1}" for n in range(4)]
+    con = workbook(tmp_path, {"runs": [title, "date|time|60 ft|330 ft|1/8|code", *rows]})
+    assert column(con, "timeslips", "outcome") == ["clean", "spun", "bogged", "missed shift"]
+
+
+def test_two_lines_a_run_with_words_above_in_every_column(tmp_path: Path) -> None:
+    heads = [
+        "no.|date|lane|reaction|60|330|660|660 mph",
+        "(2nd line)|time|strip|launch|turns|weights|air|hum",
+    ]
+    rows = []
+    for n in range(4):
+        rows.append(f"62{n}|May 16 2031|left|0.09{n}|1.45{n}|3.98{n}|6.14{n}|110.{n}")
+        rows.append(f"|10:1{n} a.m.|Quarry|6700|4.25|4.8|7{n}|53")
+    con = workbook(tmp_path, {"cards": [*heads, *rows]})
+    assert moments(con)[1] == "2031-05-16 10:11"
+    assert column(con, "timeslips", "t60_s", "launch_rpm", "lane")[2] == (1.452, 6700, "left")
+
+
+def test_units_below_a_blank_heading_and_dots_for_what_was_left_alone(tmp_path: Path) -> None:
+    rows = [
+        f"2031-05-16|1{n}:09|1.45{n}|3.98{n}|6.14{n}|112.{n}|{('5400', '.', '+200', '.')[n]}"
+        for n in range(4)
+    ]
+    con = workbook(tmp_path, {"runs": ["date|hour|60|330|660||revs", "||s|s|s|mph|rpm", *rows]})
+    assert column(con, "timeslips", "v660_mph", "launch_rpm")[2] == (112.2, 5600)
+
+
+def test_a_date_without_its_year_beside_the_time_of_day(tmp_path: Path) -> None:
+    dates = ("5/9 5:41p", "Sat May 10 6:16p", "5/10 6:51p")
+    rows = "".join(
+        f"{date};1.45{n};3.98{n};6.14{n};1.75{' / ' if n else 't '}3.2\n" for n, date in enumerate(dates)
+    )
+    text = "when;60;330;8th;clutch (turns / grams)\n" + rows
+    con = ingested(write(tmp_path, {"garage.toml": GARAGE, "runs_2031.csv": text}))[0]
+    assert moments(con) == ["2031-05-09 17:41", "2031-05-10 18:16", "2031-05-10 18:51"]

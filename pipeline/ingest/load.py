@@ -108,7 +108,7 @@ def ingest_logbook(
     IngestReport
     """
     tell = progress or (lambda _what, _share: None)
-    if is_small(logbook):
+    if small := is_small(logbook):
         con.execute(query("tables/small_logbook"))
     with transaction(con):
         forget(con, "runs", mark)
@@ -120,7 +120,7 @@ def ingest_logbook(
         _read_odd_cells(con, plans, logbook.garage)
         settle_words(con, logbook.garage)
         run_for_each_kind(con, "raw/strip_by_day", kinds=_kinds_of(plans))
-        run_for_each_kind(con, "raw/typed")
+        run_for_each_kind(con, "raw/typed", *(["raw/typed_at_hand"] if small else []))
         tell("looking for doubtful entries", 0.7)
         con.execute(query("clean/questions_from_bad_cells"))
         find_doubts(con, logbook.garage)

@@ -32,8 +32,8 @@ odd as (
 )
 
 select
-    file, each.sheet, row, each."column", written(each.value, null),
-    'Air and track look exchanged: nearly every other row has the track warmer.', written(each.meant, null), 'questioned',
+    file, each.sheet, row, each."column", written(each.value),
+    'Air and track look exchanged: nearly every other row has the track warmer.', written(each.meant), 'questioned',
     'air_and_track_exchanged'
 from odd
 cross join lateral (

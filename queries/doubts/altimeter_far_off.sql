@@ -30,7 +30,7 @@ far as (
 )
 
 select
-    file, sheet, row, 'pressure_inhg', written(value, null),
-    'No weather brings an altimeter setting so far from the others, which are near ' || written(usual, null) || '.',
-    if(len(list_distinct(possible)) = 1, written(possible[1], null), null), 'questioned', 'altimeter_far_off'
+    file, sheet, row, 'pressure_inhg', written(value),
+    'No weather brings an altimeter setting so far from the others, which are near ' || written(usual) || '.',
+    if(len(list_distinct(possible)) = 1, written(possible[1]), null), 'questioned', 'altimeter_far_off'
 from far;

@@ -19,10 +19,10 @@ with readings as (
 )
 
 select
-    file, sheet, row, "column", written(degf, null),
-    written(degf, null) || ' degF does not fit that day; it looks like '
+    file, sheet, row, "column", written(degf),
+    written(degf) || ' degF does not fit that day; it looks like '
     || if(nearest.far < abs(degf * 1.8 + 32 - middle), 'two figures exchanged.', 'degC.'),
-    written(if(nearest.far < abs(degf * 1.8 + 32 - middle), nearest.degf, round(degf * 1.8 + 32, 1)), null), 'questioned', 'celsius'
+    written(if(nearest.far < abs(degf * 1.8 + 32 - middle), nearest.degf, round(degf * 1.8 + 32, 1))), 'questioned', 'celsius'
 from (
     select
         *, coalesce(same_day_degf, season_degf) as middle,

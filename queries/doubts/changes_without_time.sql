@@ -20,8 +20,8 @@ pairs as (
 
 select
     file, sheet, row, 'time', null,
-    'Two changes stand on this day without a time: ' || written(first_value, null) || ' (row ' || first_row || ') and '
-    || written(value, null) || '. Write when this one was made; as it stands, ' || written(value, null) || ' comes last.',
+    'Two changes stand on this day without a time: ' || written(first_value) || ' (row ' || first_row || ') and '
+    || written(value) || '. Write when this one was made; as it stands, ' || written(value) || ' comes last.',
     null, 'questioned', 'changes_without_time'
 from pairs
 where times = 2 and first_value is distinct from value and first_value is not null

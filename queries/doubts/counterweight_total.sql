@@ -27,13 +27,13 @@ judged as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
+    file, sheet, row, "column", written(value),
     if(
         abs(meant - value / 10) < 0.001 and abs(per_lever - nearest) > 0.35 * nearest,
-        'The decimal point looks lost: this car carries about ' || written(nearest, null) || ' grams.',
+        'The decimal point looks lost: this car carries about ' || written(nearest) || ' grams.',
         'This looks like the total of ' || count_of_levers || ' levers; it should be grams per lever.'
     ),
-    written(round(meant, 2), null), 'questioned', 'counterweight_total'
+    written(round(meant, 2)), 'questioned', 'counterweight_total'
 from judged
 where
     value > coalesce(high, {{ columns.setups.counterweight_g.high }})

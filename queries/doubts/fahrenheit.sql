@@ -42,9 +42,9 @@ exchanged as (
 )
 
 select
-    file, sheet, row, "column", written(degf, null),
-    written(number, null) || ' degC does not fit the others of this sheet; it looks like '
+    file, sheet, row, "column", written(degf),
+    written(number) || ' degC does not fit the others of this sheet; it looks like '
     || if(nearest.far < abs(number - middle), 'two figures exchanged.', 'degF.'),
-    written(if(nearest.far < abs(number - middle), nearest.degf, number), null), 'questioned', 'fahrenheit'
+    written(if(nearest.far < abs(number - middle), nearest.degf, number)), 'questioned', 'fahrenheit'
 from exchanged
 where degf - middle > 35 and abs(number - middle) < least(0.7 * (degf - middle), 45);

@@ -4,7 +4,7 @@
 -- Needs: typed_weather
 insert into findings
 select
-    file, sheet, row, 'humidity_pct', written(humidity_pct, null), 'This looks like a fraction, not a percentage.',
-    written(round(humidity_pct * 100, 1), null), 'questioned', 'humidity_fraction'
+    file, sheet, row, 'humidity_pct', written(humidity_pct), 'This looks like a fraction, not a percentage.',
+    written(round(humidity_pct * 100, 1)), 'questioned', 'humidity_fraction'
 from typed_weather
 where humidity_pct > 0 and humidity_pct <= 1;

@@ -10,8 +10,8 @@ with moisture as (
 )
 
 select
-    file, sheet, row, "column", written(degf, null),
-    'It cannot be above the air temperature, ' || written(air_temp_degf, null) || ' degF.',
+    file, sheet, row, "column", written(degf),
+    'It cannot be above the air temperature, ' || written(air_temp_degf) || ' degF.',
     null, 'questioned', 'moisture_above_air'
 from moisture
 where

@@ -33,8 +33,8 @@ outside as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
-    'Outside ' || written(low, null) || ' to ' || written(high, null) || ', where it must lie.',
+    file, sheet, row, "column", written(value),
+    'Outside ' || written(low) || ' to ' || written(high) || ', where it must lie.',
     written(
         list_filter(
             case
@@ -53,8 +53,7 @@ select
                 else [-value, value / 10, value / 100, value / 1000, value * 10]
             end,
             lambda moved: moved between greatest(low, coalesce(usual_low, low)) and least(high, coalesce(usual_high, high))
-        )[1],
-        null
+        )[1]
     ),
     'questioned', 'out_of_range'
 from outside

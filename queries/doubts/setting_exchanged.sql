@@ -38,8 +38,8 @@ judged as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
-    'Two figures look exchanged: ' || written(meant, null) || ' stands beside it.',
-    written(meant, null), 'questioned', 'setting_exchanged'
+    file, sheet, row, "column", written(value),
+    'Two figures look exchanged: ' || written(meant) || ' stands beside it.',
+    written(meant), 'questioned', 'setting_exchanged'
 from judged
 where value <> meant and list_contains(swapped(value, if("column" = 'launch_rpm', 0, 2)), meant);

@@ -63,9 +63,9 @@ mended as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
-    'It stands alone between ' || written(before, null) || ' and ' || written(after, null) || '.',
-    written(list_sort(list_transform(possible, lambda reading: {'far': abs(reading - before), 'reading': reading}))[1].reading, null),
+    file, sheet, row, "column", written(value),
+    'It stands alone between ' || written(before) || ' and ' || written(after) || '.',
+    written(list_sort(list_transform(possible, lambda reading: {'far': abs(reading - before), 'reading': reading}))[1].reading),
     'questioned', 'setting_leap'
 from mended
 where len(possible) > 0;

@@ -31,7 +31,7 @@ cars as (
 )
 
 select
-    file, sheet, row, off."column", written(off.value, null),
+    file, sheet, row, off."column", written(off.value),
     'Nearly every other entry is in ' || off.says || '; this is not.', null, 'questioned', 'setting_off_step'
 from judged as j
 join cars as c on c.car is not distinct from j.car

@@ -47,16 +47,16 @@ judged as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
+    file, sheet, row, "column", written(value),
     case
         when is_impossible
-            then 'Outside ' || written(least_ever, null) || ' to ' || written(most_ever, null) || ' ' || unit
+            then 'Outside ' || written(least_ever) || ' to ' || written(most_ever) || ' ' || unit
                 || ', where it must lie.'
         when not is_outside
-            then 'Far from everything this car has had (usually ' || written(usual, null) || ').'
+            then 'Far from everything this car has had (usually ' || written(usual) || ').'
         when low is null
-            then 'Above engine_rpm_limit in garage.toml, ' || written(high, null) || '.'
-        else 'Outside ' || line || ' in garage.toml, ' || written(low, null) || ' to ' || written(high, null) || ' '
+            then 'Above engine_rpm_limit in garage.toml, ' || written(high) || '.'
+        else 'Outside ' || line || ' in garage.toml, ' || written(low) || ' to ' || written(high) || ' '
             || unit || '.'
     end,
     written(
@@ -64,8 +64,7 @@ select
             'is_odd': "column" = 'launch_rpm' and reading % 50 <> 0 and usual % 50 = 0,
             'is_rare': "column" = 'launch_rpm' and reading <> value / 10 and list_contains(possible, value / 10),
             'away': abs(reading - usual), 'reading': reading
-        }))[1].reading,
-        null
+        }))[1].reading
     ),
     if(is_impossible or is_far or times < 3, 'questioned', 'doubt'),
     'setting_out_of_reach'

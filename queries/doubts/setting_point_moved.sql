@@ -5,9 +5,9 @@
 -- Yields to: doubles_differ
 insert into findings
 select
-    file, sheet, row, "column", written(value, null),
-    'A tenth of what this car usually has (' || written(usual, null) || '): the point looks misplaced.',
-    written(value * 10, null), 'questioned', 'setting_point_moved'
+    file, sheet, row, "column", written(value),
+    'A tenth of what this car usually has (' || written(usual) || '): the point looks misplaced.',
+    written(value * 10), 'questioned', 'setting_point_moved'
 from judged_settings
 where
     "column" in ('preload_turns', 'counterweight_g') and value > 0 and times >= 3

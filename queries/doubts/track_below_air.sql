@@ -42,8 +42,8 @@ beside as (
 )
 
 select
-    file, sheet, row, 'track_temp_degf', written(track_temp_degf, null),
-    'Below the air (' || written(air_temp_degf, null) || ' degF) around noon. Fine under cloud or after rain.',
+    file, sheet, row, 'track_temp_degf', written(track_temp_degf),
+    'Below the air (' || written(air_temp_degf) || ' degF) around noon. Fine under cloud or after rain.',
     null, 'doubt', 'track_below_air'
 from beside
 where track_temp_degf < air_temp_degf - 2;

@@ -12,9 +12,9 @@ with cars as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
+    file, sheet, row, "column", written(value),
     if("column" = 'preload_turns', 'Turns', 'Counterweight') || ' below none, where every other entry is above. Is it the sign, or so much less than before?',
-    written(-value, null), 'questioned', 'turns_below_none'
+    written(-value), 'questioned', 'turns_below_none'
 from judged_settings
 join cars using (car, "column")
 where value < 0 and ((above >= 3 and below <= above / 3) or (width is not null and usual > 0));

@@ -20,8 +20,8 @@ with readings as (
 )
 
 select
-    file, sheet, row, "column", written(value, null),
-    'More turns than the safe limit, ' || written(most, null) || '. Check the screws before the next run.',
-    written(list_sort(list_transform(possible, lambda turns: {'away': abs(turns - nearest) + if(turns < value / 50, 1.5, 0), 'turns': turns}))[1].turns, null),
+    file, sheet, row, "column", written(value),
+    'More turns than the safe limit, ' || written(most) || '. Check the screws before the next run.',
+    written(list_sort(list_transform(possible, lambda turns: {'away': abs(turns - nearest) + if(turns < value / 50, 1.5, 0), 'turns': turns}))[1].turns),
     'questioned', 'turns_past_limit'
 from readings;

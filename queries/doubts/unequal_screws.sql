@@ -6,9 +6,9 @@
 insert into findings
 select
     file, sheet, row, 'preload_turns',
-    list_aggregate(list_transform(preload_screws, lambda turns: written(turns, null)), 'string_agg', ' '),
+    list_aggregate(list_transform(preload_screws, lambda turns: written(turns)), 'string_agg', ' '),
     'A screw stands a turn or more off the others.',
-    list_aggregate(list_transform(preload_screws, lambda turns: written(list_mode(preload_screws), null)), 'string_agg', ' '),
+    list_aggregate(list_transform(preload_screws, lambda turns: written(list_mode(preload_screws))), 'string_agg', ' '),
     'questioned', 'unequal_screws'
 from typed_setups
 where len(preload_screws) > 1 and list_max(preload_screws) - list_min(preload_screws) >= 1.0;

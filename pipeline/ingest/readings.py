@@ -110,6 +110,10 @@ def _read_sheet(sheet: SheetTexts, garage: Garage, habit: Mapping[str, int]) -> 
         yield row
 
 
+LEAST_COMMAS = 3
+"""So many numbers that only a decimal comma explains are a habit beside points, as of a second hand."""
+_GROUPED = re.compile(r"\s*[+-]?\d{1,3},\d{3}\s*")
+"""A comma that may as well stand between thousands."""
 LIKE_DIGITS = str.maketrans("OoQlIi|!S", "000111115")
 """Letters that look like digits and stand in no word for morning or evening."""
 
@@ -121,9 +125,10 @@ def _seconds(clock: object) -> int | None:
 
 
 def _has_comma_habit(sheet: SheetTexts) -> bool:
-    """Tell whether a sheet writes decimal commas as a rule: more of them than of decimal points."""
-    commas = sum(times for _, text, times in sheet.texts if COMMA_DECIMAL.match(text))
-    return commas > sheet.points
+    """Tell whether a sheet writes decimal commas as a rule: more of them than of points, or several surely."""
+    written = [(text, times) for _, text, times in sheet.texts if COMMA_DECIMAL.match(text)]
+    sure = sum(times for text, times in written if not _GROUPED.fullmatch(text))
+    return sum(times for _, times in written) > sheet.points or sure >= LEAST_COMMAS
 
 
 def _spilled(plan: SheetPlan, text: str) -> dict[str, object]:
@@ -156,7 +161,7 @@ def read_cell(
     garage
         For counterweight hardware and the number of screws.
     has_commas
-        Whether the sheet writes decimal commas as a rule; a lone one is questioned.
+        Whether the sheet writes decimal commas as a rule; elsewhere a lone one is taken where its number can lie.
 
     Returns
     -------
@@ -203,14 +208,15 @@ def _with_comma(text: str, known: Column | None, heading: Conversion, *, has_com
     """Decide whether a single comma is a decimal comma or separates thousands."""
     decimal = float(text.replace(",", ".")) * heading.factor + heading.offset
     thousands = float(text.replace(",", "")) * heading.factor + heading.offset
-    is_grouped = re.fullmatch(r"\s*[+-]?\d{1,3},\d{3}\s*", text) is not None
-    if known is not None and known.low is not None and known.high is not None and is_grouped:
+    is_grouped = _GROUPED.fullmatch(text) is not None
+    fits_decimal = fits_thousands = False
+    if known is not None and known.low is not None and known.high is not None:
         fits_decimal, fits_thousands = (known.low <= value <= known.high for value in (decimal, thousands))
-        if fits_thousands and not fits_decimal:
+        if is_grouped and fits_thousands and not fits_decimal:
             return Reading(thousands)
-        if fits_thousands and fits_decimal and not has_commas:
+        if is_grouped and fits_thousands and not has_commas:
             return Reading(None, f"{text.strip()!r} could be {decimal:g} or {thousands:g}.", decimal)
-    if has_commas:
+    if has_commas or fits_decimal:
         return Reading(decimal)
     return Reading(None, f"{text.strip()!r} has a comma where the sheet writes points.", decimal)
 

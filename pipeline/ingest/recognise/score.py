@@ -101,7 +101,7 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
         return False
     if (
         concept.name not in _IN_WORDS
-        and cells.filled >= ENOUGH
+        and cells.filled >= (ENOUGH if cells.number_share else 2)
         and cells.number_share + cells.share(cells.several) < FEW
     ):
         return True

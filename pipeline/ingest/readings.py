@@ -125,7 +125,7 @@ def _seconds(clock: object) -> int | None:
 
 
 def _has_comma_habit(sheet: SheetTexts) -> bool:
-    """Tell whether a sheet writes decimal commas as a rule: more of them than of points, or several surely."""
+    """Tell whether a sheet writes decimal commas as a rule: more of them than of points, or several."""
     written = [(text, times) for _, text, times in sheet.texts if COMMA_DECIMAL.match(text)]
     sure = sum(times for text, times in written if not _GROUPED.fullmatch(text))
     return sum(times for _, times in written) > sheet.points or sure >= LEAST_COMMAS
@@ -161,7 +161,7 @@ def read_cell(
     garage
         For counterweight hardware and the number of screws.
     has_commas
-        Whether the sheet writes decimal commas as a rule; elsewhere a lone one is taken where its number can lie.
+        Whether the sheet writes decimal commas as a rule; elsewhere one is taken where its number can lie.
 
     Returns
     -------

@@ -88,6 +88,8 @@ class Draft:
     units, scales
         Canonical unit -> the unit that a title or the sheet's own units say, and column -> factor of numbers
         that a title says are parts of their unit: for what lines of words tell.
+    title
+        The first lines of words of its sheet.
     """
 
     part: Part
@@ -102,6 +104,7 @@ class Draft:
     known: Names = _NO_NAMES
     units: Mapping[str, str] = field(default_factory=dict)
     scales: Mapping[str, float] = field(default_factory=dict)
+    title: str = ""
 
     def column(self, name: str) -> int | None:
         """Give the place of the column read as this; None when there is none."""
@@ -326,7 +329,7 @@ class Reader:
         units = dict(names.units) | ({"degF": "degC"} if names.is_metric else {})
         return Draft(
             part, choices, ticks, known=names, meaning=self.meaning, answered=frozenset(answered),
-            marks=marks, units=units, scales=scales,
+            marks=marks, units=units, scales=scales, title=title,
         )  # fmt: skip
 
 

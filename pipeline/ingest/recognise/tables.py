@@ -316,7 +316,7 @@ def _settle_kind_of_pressure(draft: Draft, rows: list[Row]) -> None:
     own = next((own for own in draft.choices if own.name == "pressure_inhg"), None)
     if own is None or any(name == "pressure_kind" for name in draft.names()):
         return
-    titles = " ".join(" ".join(row.spill) for row in rows if row.is_words)
+    titles = " ".join([draft.title, *(" ".join(row.spill) for row in rows if row.is_words)])
     for text in (own.candidate.heading.text, titles):
         words = tokens(text)
         is_station = _STATION.search(text) or "station" in words

@@ -134,6 +134,7 @@ _DAY_FIRST = re.compile(
     r"(?i)(?<![\d.,])(\d{1,2})(?:st|nd|rd|th|er|º|ª)?(?:[.\s-]+|(?=[^\W\d_]))(?:d[eit]?[’'\s]\s*|of\s+)?([^\W\d_]{3,12})(?!\w)"
 )
 _GLUED = re.compile(r"^([^\W\d_]{3,9})(?=\d{1,2}(?:\D|$))")
+_ALL_GLUED = re.compile(r"(?<!\w)(\d{1,2})([^\W\d_]{3,9})('?\d{4}|'?\d\d)(?!\w)")
 _ENGLISH_DAYS = frozenset("mon tue wed thu fri sat sun".split())  # noqa: SIM905
 _ARTICLE = re.compile(r"(?i)^(?:le|el|il|den|d\.|am|dia|día|on|the|a)\s+(?=\d{1,2}\D)")
 _MONTH_FIRST = re.compile(r"(?<!\w)([^\W\d_]{3,12})(?=\.?[\s-]+\d{1,2}(?!\d))")
@@ -156,11 +157,13 @@ def plain_month(text: str) -> str:
     '2026/4/4'
     >>> plain_month("2026. IV. 6."), plain_month("R8.4.19"), plain_month("令和8年4月19日")
     ('6 Apr 2026', '2026-4-19', '2026-4-19')
+    >>> plain_month("09MAI26")
+    '09 May 26'
     """
     text = _DAY_BEHIND.sub("", text)
     if text.isascii() and not any(letter.isalpha() for letter in text):
         return text
-    text = _GLUED.sub(_parted, _ARTICLE.sub("", text))
+    text = _ALL_GLUED.sub(_spread, _GLUED.sub(_parted, _ARTICLE.sub("", text)))
     text = _OF_AN_ERA.sub(_in_our_years, text)
     text = _WITH_SIGNS.sub(_in_letters, text)
     text = _ROMAN_AFTER_YEAR.sub(
@@ -183,6 +186,12 @@ def _parted(found: re.Match[str]) -> str:
     """Part a month or a day of the week from the number it is written together with: ``May16``."""
     is_such = month_of(found[1]) is not None or found[1].casefold() in _ENGLISH_DAYS
     return f"{found[1]} " if is_such else found[1]
+
+
+def _spread(found: re.Match[str]) -> str:
+    """Part day, month and year that are written together: ``09MAI2026``."""
+    month = month_of(found[2])
+    return f"{found[1]} {SHORT[month]} {found[3]}" if month else found[0]
 
 
 def _in_letters(found: re.Match[str]) -> str:

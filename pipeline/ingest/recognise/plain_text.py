@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.recognise.vocabulary import SPOKEN, Meaning
+from pipeline.ingest.recognise.vocabulary import PRINTED, SPOKEN, Meaning
 from pipeline.ingest.spellings import LANE_WORDS
 
 Text = tuple[int, str]
@@ -79,9 +79,6 @@ _CODED = re.compile(
 )
 _SIDE_CODED = re.compile(r"(?<!\w)(?P<code>[^\W\d_]{1,3})\s*(?:=|:|-|–)?\s*(?P<meant>[^\W\d_]{3,})")
 _NUMBER_NEXT = r"\s*[:=]?\s*(?=[-+]?\d*[.,]?\d)"
-_OWN = {"reaction_s": "rt", "t60_s": "60", "t330_s": "330", "t660_s": "660", "t1000_s": "1000",
-        "t1320_s": "1320", "v660_mph": "660 speed", "v1320_mph": "1320 speed"}  # fmt: skip
-"""What a slip prints, as everybody here writes it."""
 
 
 def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
@@ -181,7 +178,7 @@ def _meant(words: str, meaning: Meaning) -> str:
     name, likeness = meaning(words)
     if likeness < LEAST_SAID:
         return ""
-    return _OWN.get(name, SPOKEN.get(name, ""))
+    return PRINTED.get(name, SPOKEN.get(name, ""))
 
 
 def _in_full(text: str, codes: Mapping[str, str]) -> str:

@@ -16,11 +16,12 @@ _PARTS: Mapping[float, str] = {
     r"|honderd(?:en|tallen)|sadoissa|сотнях",
     1000.0: r"thousands|tausende?n?|milliers|miles|migliaia|milhares|tusental|tysi[ąa]cach"
     r"|duizend(?:en|tallen)|tuhansissa|тысячах",
-    0.001: r"thousandths?|milli[eè]mes?|tausendstel\w*|mil[ée]sim[ao]s?|millesimi|tusend\w*del\w*"
+    0.001: r"thousandths?|milli[eè]mes?|tausendstel\w*|mil[ée]sim[ao]s?|millesimi|tus[ei]n\w*del\w*"
     r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*|тысячн\w*",
     0.01: r"hundredths?|centi[eè]mes?|hundertstel\w*|cent[ée]sim[ao]s?|centesimi|hundra\w*del\w*"
     r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*|сотых|сотые",
-    0.1: r"tenths?|dixi[eè]mes?|zehntel\w*|d[ée]cim[ao]s?|decimi|tion?de?l\w*|tiendede?l\w*|tiende\w*"
+    0.1: r"tenths?|dixi[eè]mes?|zehntel\w*|d[ée]cim[ao]s?|decimi"
+    r"|tion?de?l\w*|tidel\w*|tiendede?l\w*|tiende\w*"
     r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*|десят\w*",
     0.25: r"quarters?|quarts?|viertel\w*|cuart[ao]s?|quart[oi]s?|kvarts\w*|kvarte\w*"
     r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*|четверт\w*",

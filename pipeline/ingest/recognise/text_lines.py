@@ -18,6 +18,7 @@ from pipeline.ingest.recognise.plain_text import frames_off, plain_text
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.prose import in_sentences
 from pipeline.ingest.recognise.spoken import date_in
+from pipeline.ingest.recognise.tagged import tags_in_words
 from pipeline.ingest.recognise.told import by_unit, told_by
 from pipeline.ingest.recognise.vocabulary import SPOKEN
 
@@ -65,7 +66,7 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
         than once; else the lines as they are, without rules and frames.
     """
     texts = [(number, next((text for text in cells if text), "")) for number, cells in lines]
-    bare = frames_off(in_sentences(texts))
+    bare = tags_in_words(frames_off(in_sentences(texts)), meaning)
     plain = plain_text(bare, meaning)
     if rows := rows_in_order(plain, meaning):
         return rows

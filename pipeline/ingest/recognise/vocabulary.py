@@ -126,6 +126,9 @@ MEASURED = frozenset({"reaction_s", *SPLITS, *SPEEDS})
 UNITS = {column.name: column.unit for table in SHEET_TABLES.values() for column in table.columns}
 SPOKEN = {column.name: column.heading for table in SHEET_TABLES.values() for column in table.columns}
 """Column of any sheet -> its unit, and its heading in plain words."""
+PRINTED = {"reaction_s": "rt", "t60_s": "60", "t330_s": "330", "t660_s": "660", "t1000_s": "1000",
+        "t1320_s": "1320", "v660_mph": "660 speed", "v1320_mph": "1320 speed"}  # fmt: skip
+"""What a slip prints, as everybody here writes it in notes."""
 AIR = ("air_temp_degf", "pressure_inhg", "humidity_pct", "dew_point_degf", "wet_bulb_degf", "grains")
 SETTINGS = tuple(columns_of(ADJUSTMENTS).values())
 CLUTCH = ("ring_height_in", "shim_removed_in", "bearing_clearance_in", "disc_thickness_in")

@@ -52,9 +52,10 @@ def insert_rows(
         is kept then, and the sheet must be read the careful way.
     """
     kind: Kind = plan.kind  # type: ignore[assignment]
+    has = _columns_of(plan, kind)
     cells = sheet.cells.select(*_canonical(sheet, plan, kind))
     con.register("sheet_cells", cells)
-    con.execute(query("raw/read", kind), _settings(sheet, plan, kind, sheet_no, only))
+    con.execute(query("raw/read", kind, has), _settings(sheet, plan, kind, sheet_no, only, has))
     con.execute(query("raw/forget_sheet_cells"))
     if sheet.is_numbered:
         return True
@@ -64,6 +65,15 @@ def insert_rows(
         return False
     con.execute(query("raw/number", kind), {"sheet_no": sheet_no})
     return True
+
+
+def _columns_of(plan: SheetPlan, kind: Kind) -> frozenset[str]:
+    """Name what the sheet has columns for; ``several`` and ``extras`` are columns of many names."""
+    names = {column.name for column in plan.columns}
+    several = SHEET_TABLES[kind].several
+    if several and not names.isdisjoint(numbered(several.name)):
+        names.add("several")
+    return frozenset(names | ({"extras"} if _extras(plan) else set()))
 
 
 def _canonical(sheet: TextSheet, plan: SheetPlan, kind: Kind) -> list[Expression]:
@@ -106,11 +116,15 @@ def _spill(sheet: TextSheet, plan: SheetPlan) -> Expression:
     return FunctionExpression("concat_ws", ConstantExpression(", "), *cells)
 
 
-def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, only: Only) -> dict[str, Any]:
+def _settings(
+    sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, only: Only, has: frozenset[str]
+) -> dict[str, Any]:
     settings: dict[str, Any] = {"sheet_no": sheet_no, "file": sheet.file, "sheet": sheet.sheet}
     conversions = {column.name: column.to_canonical for column in plan.columns}
     table = SHEET_TABLES[kind]
     for column in table.numbers:
+        if column.name not in has and not ("several" in has and column == table.several):
+            continue
         names = (column.name, *numbered(column.name))
         own = next((conversions[name] for name in names if name in conversions), SAME)
         settings[f"{column.name}_factor"] = own.factor
@@ -119,6 +133,6 @@ def _settings(sheet: TextSheet, plan: SheetPlan, kind: Kind, sheet_no: int, only
         settings["only_car"] = only.car
     if table.has("venue"):
         settings["only_venue"] = only.venue
-    if table.has("extras"):
+    if table.has("extras") and "extras" in has:
         settings["extra_names"] = list(_extras(plan))
     return settings

@@ -52,7 +52,7 @@ _LOCKED = ("could not set lock on", "used by another process")
 
 
 @cache
-def query(name: str, of: str = "") -> str:
+def query(name: str, of: str = "", has: frozenset[str] | None = None) -> str:
     """Return a file of ``queries/`` by its folder and name, such as ``"runs/air"``, filled in for one table.
 
     Parameters
@@ -61,6 +61,8 @@ def query(name: str, of: str = "") -> str:
         Folder and file.
     of
         The kind of sheet, or the table, that a query with marks is filled in for.
+    has
+        Columns of the one sheet that it is filled in for; None = all of its kind.
 
     Raises
     ------
@@ -72,7 +74,7 @@ def query(name: str, of: str = "") -> str:
     if not path.is_file():
         raise StoreError(f"There is no query {name!r}.", "This is a fault in slipledger: please report it.")
     try:
-        return rendered(path.read_text(encoding="utf-8"), of)
+        return rendered(path.read_text(encoding="utf-8"), of, has)
     except UndefinedError as missing:
         raise StoreError(
             f"The query {name!r} cannot be filled in for {of or 'no table'!r}: {missing}.",

@@ -16,7 +16,7 @@ _TEXTS: dict[str, str] = {}
 """Queries with marks by their digest, which is their name for the templates kept."""
 
 
-def rendered(text: str, of: str) -> str:
+def rendered(text: str, of: str, has: frozenset[str] | None = None) -> str:
     """Return a query with its marks filled in; one without marks as it is.
 
     Parameters
@@ -26,9 +26,12 @@ def rendered(text: str, of: str) -> str:
         kind of sheet, ``weather`` and the like are tables too, ``sheets`` all of them,
         ``columns.weather.grains`` is one of their columns,
         ``adjustments`` the records of the built-in adjustments in the order of ``runs``, ``counted`` those of
-        parts whose runs are counted; ``listed`` writes their columns, ``quoted`` the names of those.
+        parts whose runs are counted; ``listed`` writes their columns, ``quoted`` the names of those;
+        ``has`` holds the columns of one sheet.
     of
         A kind of sheet or the name of another table; empty where the query is for none alone.
+    has
+        Columns of one sheet, ``several`` and ``extras`` among them; None = all that its kind may have.
 
     Returns
     -------
@@ -40,7 +43,9 @@ def rendered(text: str, of: str) -> str:
     table = next((table for table in SHEET_TABLES.values() if table.name == of), None)
     name = hashlib.sha256(text.encode()).hexdigest()
     _TEXTS[name] = text
-    return _environment().get_template(name).render(of=of, table=table)
+    if has is None and table is not None:
+        has = frozenset(column.name for column in table.columns) | {"several", "extras"}
+    return _environment().get_template(name).render(of=of, table=table, has=has)
 
 
 @cache

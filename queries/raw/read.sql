@@ -2,11 +2,12 @@
 -- whatever else stands in a cell is kept in odd for the careful reading.
 -- A row with e, E or _ among its numbers, or one past 1e9, goes to the careful reading whole: try_cast alone
 -- would also take nan, inf, 1e5 and 1_000, and to look cell by cell costs a third of reading a long sheet.
+-- What the sheet has no column for is null, and not asked about: the work grows with its columns.
 -- Grain: one row per row of the sheet. Reads the view sheet_cells (canonical columns as text).
 {% set texts = table.texts | map(attribute='name') | list %}
-{% set numbers = table.numbers | map(attribute='name') | list %}
-{% set several = table.several %}
-{% set has_extras = table.has('extras') %}
+{% set numbers = table.numbers | map(attribute='name') | select('in', has) | list %}
+{% set several = table.several if 'several' in has else none %}
+{% set has_extras = table.has('extras') and 'extras' in has %}
 insert into rows_{{ of }} by name
 with typed_cells as (
     select
@@ -16,7 +17,7 @@ with typed_cells as (
 {% for number in numbers %}
         try_cast({{ number }} as double) as {{ number }}_typed,
 {% endfor %}
-        concat({{ numbers | join(', ') }}) as joined
+        concat('', {{ numbers | join(', ') or 'null' }}) as joined
     from sheet_cells
 ),
 
@@ -26,10 +27,10 @@ looked_at as (
         case
             when
                 not (contains(joined, 'e') or contains(joined, 'E') or contains(joined, '_'))
-                and coalesce(greatest({{ numbers | join('_typed, ') }}_typed), 0) < 1e9
+                and coalesce(greatest({{ (numbers | join('_typed, ') ~ '_typed') if numbers else 'null' }}), 0) < 1e9
                 and (
                     not contains(joined, '-')
-                    or coalesce(least({{ numbers | join('_typed, ') }}_typed), 0) > -1e9
+                    or coalesce(least({{ (numbers | join('_typed, ') ~ '_typed') if numbers else 'null' }}), 0) > -1e9
                 )
                 then 1.0::double
         end as one_if_plain
@@ -88,19 +89,18 @@ select
 {% for text in texts %}
 {% if text in ('car', 'venue') %}
     or_only(tidy({{ text }}), $only_{{ text }}) as {{ text }},
-{% elif text == 'wind_from' %}
+{% elif text == 'wind_from' and 'wind_speed_mph' in has %}
     coalesce(tidy(wind_from), if(wind_speed_mph_read is null, wind_side(wind_speed_mph), null)) as wind_from,
-{% else %}
+{% elif text in has %}
     tidy({{ text }}) as {{ text }},
 {% endif %}
 {% endfor %}
-{% for number in numbers %}
-{% if several and number == several.name %}
-    coalesce({{ number }}_read, list_avg(several_read)) as {{ number }},
-{% else %}
+{% for number in numbers if not several or number != several.name %}
     {{ number }}_read as {{ number }},
-{% endif %}
 {% endfor %}
+{% if several %}
+    {{ 'coalesce(%s_read, list_avg(several_read))' % several.name if several.name in has else 'list_avg(several_read)' }} as {{ several.name }},
+{% endif %}
 {% if several and table.has(several.each) %}
     list_filter(several_read, lambda number: number is not null) as {{ several.each }},
 {% endif %}
@@ -108,8 +108,11 @@ select
     named_numbers($extra_names, extras_read) as extras,
 {% endif %}
 {% if of == 'timeslips' %}
+    0
 {% for time in table.numbers if time.role == 'ticket' and time.decimals == 3 %}
-    {{ '+ ' if not loop.first }}{{ 2 ** loop.index0 }} * has_two_decimals({{ time.name }}, {{ time.name }}_read)
+{% if time.name in has %}
+    + {{ 2 ** loop.index0 }} * has_two_decimals({{ time.name }}, {{ time.name }}_read)
+{% endif %}
 {% endfor %}
     as short_splits,
 {% endif %}
@@ -134,7 +137,7 @@ select
     end as odd,
     case
         when "day" is null then [
-            tidy("date"), tidy("time"), tidy({{ (texts + numbers) | join('), tidy(') }})
+            tidy("date"), tidy("time"){% for column in table.texts + table.numbers %}, {{ 'tidy(%s)' % column.name if column.name in has else 'null' }}{% endfor +%}
         ]
     end as undated
 from judged;

@@ -14,8 +14,9 @@ from pipeline.store.rendered import main
 from pipeline.store.templates import MARKS
 
 FOR_ONE_KIND = (
-    "tables/rows", "raw/read", "raw/typed", "raw/mend", "raw/set_aside", "raw/set_aside_empty",
-    "raw/settle_words", "raw/count", "raw/forget", "raw/number", "raw/strip_by_day", "clean/settled",
+    "tables/rows", "raw/read", "raw/typed", "raw/typed_at_hand", "raw/mend", "raw/set_aside",
+    "raw/set_aside_empty", "raw/settle_words", "raw/count", "raw/forget", "raw/number", "raw/strip_by_day",
+    "clean/settled",
 )  # fmt: skip
 ROWS_OF_TRACK = """\
 create or replace table rows_track (

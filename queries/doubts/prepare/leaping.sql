@@ -1,7 +1,7 @@
 -- Purpose: the readings that leap away from those beside them, from the other of their day or from the usual ones, with what was
 --          to be expected and the room they have: six tenths of the way are enough here.
 -- Grain: one row per reading. Key: file, sheet, row, column.
--- Reads: air_cells, given_venues, standard_of, typed_weather
+-- Reads: air_cells, findings, given_venues, standard_of, typed_weather
 create or replace temp table leaping as
 -- What was typed once may stand in several tables.
 with cells as (

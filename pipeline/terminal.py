@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 from rich.box import SIMPLE_HEAD
@@ -13,18 +13,20 @@ from rich.table import Table
 
 from pipeline.cautions import CAUTIONS
 from pipeline.decide.results import Comparison, NextSetting, PlannedRun, TestPlan
-from pipeline.fleet.results import CarEffect, FleetFit
 from pipeline.ingest.questions import GivenAnswer
-from pipeline.physics.bench_records import BenchCard, LoadPoint
 from pipeline.physics.bench_words import meeting_sentence, wear_sentences
-from pipeline.season.results import Effect, SafetyWarning
+from pipeline.season.results import Effect
 from pipeline.season.season_fit import SeasonFit
 from reports.answer import chance_sentences, spread_sentence
 from reports.attached import AttachedPage, event_table, runs_with_uses, unused_table
 from reports.compare import compare_rows, difference_sentence
 from reports.numbers import fixed, interval, of, percent, thousandths
 from reports.setting_card import forecast_notes
-from reports.words import Setting, plain, setting, settings_of, verdict_words
+from reports.words import Setting, plain, setting, settings_of, verdict_words, warning_lines
+
+if TYPE_CHECKING:
+    from pipeline.fleet.results import CarEffect, FleetFit
+    from pipeline.physics.bench_records import BenchCard, LoadPoint
 
 Extras = Mapping[str, tuple[str, str]]
 WIDTH = 110
@@ -180,13 +182,6 @@ def verdict_text(effect: Effect, known: Mapping[str, Setting]) -> str:
     if seen and effect.smallest_visible_s is not None:
         return f"{words} (could have seen {thousandths(effect.smallest_visible_s, sign=False)})"
     return words
-
-
-def warning_lines(warnings: Sequence[SafetyWarning]) -> list[str]:
-    """List the warnings that head an answer, with a blank line below; empty when there is none."""
-    if not warnings:
-        return []
-    return ["See to this first:", *(f"  ! {warning.text}" for warning in warnings), ""]
 
 
 def next_text(choice: NextSetting, extras: Extras) -> str:

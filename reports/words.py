@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from pipeline.garage.factors import FACTORS, Factor, columns_of, extra_factor
-from pipeline.season.results import Effect, Spread
+from pipeline.season.results import Effect, SafetyWarning, Spread
 from pipeline.season.season_fit import SeasonFit
 from reports.numbers import UNKNOWN, fixed
 
@@ -157,3 +157,10 @@ def responses_in(fit: SeasonFit) -> list[str]:
     """Return the responses that a fit speaks of, 60 ft first."""
     have = {effect.response for effect in fit.effects} | {facts.response for facts in fit.facts}
     return [response for response in RESPONSE_NAMES if response in have]
+
+
+def warning_lines(warnings: Sequence[SafetyWarning]) -> list[str]:
+    """List the warnings that head an answer, with a blank line below; empty when there is none."""
+    if not warnings:
+        return []
+    return ["See to this first:", *(f"  ! {warning.text}" for warning in warnings), ""]

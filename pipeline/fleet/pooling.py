@@ -35,7 +35,7 @@ from pipeline.season.response_fit import Prior
 from pipeline.season.results import Response
 from pipeline.season.spec import Spec
 from pipeline.store.database import open_store, transaction
-from pipeline.store.results_tables import write_fleet
+from pipeline.store.fleet_tables import write_fleet
 from pipeline.store.tables import car_names, read_table
 from pipeline.workspace import Progress, Workspace
 

@@ -21,7 +21,7 @@ from pipeline.fleet.read import needed_columns, source_columns
 from pipeline.garage.dictionary import TABLES
 from pipeline.season.results import Response
 from pipeline.store.database import query
-from pipeline.store.results_tables import RESULT_TABLES
+from pipeline.store.fleet_tables import RESULT_TABLES
 
 FAILURES = (PySparkException, Py4JJavaError)
 

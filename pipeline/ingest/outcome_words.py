@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cache
 
 _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "missed shift": (
@@ -106,15 +107,17 @@ _ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√�
 """Whole entries, and how it went."""
 _WITHOUT_BLANKS = r"(?<=[\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\u9fff])"
 """Between signs of tongues that put no blank between words a word may begin anywhere."""
-_IN_ORDER = tuple(
-    (name, re.compile(rf"(?:\b|{_WITHOUT_BLANKS})(?:{'|'.join(map(re.escape, words))})"))
-    for name, words in _BEGINNINGS.items()
-)
 _SPOILED = sorted(
     {re.escape(word) for name, words in _BEGINNINGS.items() if name != "clean" for word in words}
 )
 OTHER_TONGUES = rf"(?:^|[^\p{{L}}])(?:{'|'.join(_SPOILED)})"
 """The same for DuckDB, of which the letters before are none; notes say nothing of a clean run."""
+
+
+@cache
+def _beginnings(name: str) -> re.Pattern[str]:
+    """Find where a word begins that says so: made when one stands somewhere, which few cells have."""
+    return re.compile(rf"(?:\b|{_WITHOUT_BLANKS})(?:{'|'.join(map(re.escape, _BEGINNINGS[name]))})")
 
 
 def in_other_tongues(spoken: str) -> str | None:
@@ -125,8 +128,8 @@ def in_other_tongues(spoken: str) -> str | None:
     >>> in_other_tongues("nie wszedł 3 bieg"), in_other_tongues("途中で中止"), in_other_tongues("good")
     ('missed shift', 'aborted', None)
     """
-    for name, pattern in _IN_ORDER:
-        if pattern.search(spoken):
+    for name, words in _BEGINNINGS.items():
+        if any(word in spoken for word in words) and _beginnings(name).search(spoken):
             return name
     first = re.split(r"[,;(]|\s[-–—]", spoken)[0]
     return _ALONE.get(first.strip(" .!"))

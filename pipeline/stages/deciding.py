@@ -6,7 +6,6 @@ import json
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from pipeline.errors import RequestError
 from pipeline.files.names import name_with
@@ -26,9 +25,6 @@ from pipeline.stages.shared import (
     write_text,
 )
 from pipeline.workspace import ForecastAsked, Outcome, Workspace
-
-if TYPE_CHECKING:
-    pass
 
 MOST_PLANNED_RUNS = 24
 

@@ -221,8 +221,8 @@ def attached(space: Workspace, *, event: str | None, car: str | None) -> Outcome
 def export(space: Workspace, kind: str, *, car: str | None = None) -> Outcome:
     """Write the store's tables as files; one car's rows stand in a folder of their own."""
     from pipeline.season.car_data import waiting_questions
-    from pipeline.store.export import KINDS, export_tables
-    from pipeline.store.tables import exported_tables, read_table
+    from pipeline.store.export import KINDS, export_tables, exported_tables
+    from pipeline.store.tables import read_table
 
     if kind not in KINDS:
         raise RequestError(f"--as {kind} is not a kind of export.", f"Choose one of {', '.join(KINDS)}.")

@@ -123,8 +123,8 @@ def phone_of(
 def outcome_of(data: CarData, text: str, document: dict[str, Any], files: tuple[Path, ...]) -> Outcome:
     """End a stage of one car: warnings first; sheets that could not be read and what waits last."""
     from pipeline.decide.safety import warnings_of
-    from pipeline.terminal import warning_lines
     from reports.numbers import of
+    from reports.words import warning_lines
 
     told = [*warning_lines(warnings_of(data) if document.get("warnings") else ()), text, *data.problems]
     if data.waiting:

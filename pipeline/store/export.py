@@ -21,13 +21,21 @@ from xlsxwriter.exceptions import XlsxWriterException
 from pipeline.errors import RequestError, StoreError
 from pipeline.files.spreadsheet_text import FORMULA_START
 from pipeline.files.whole import whole_file
-from pipeline.garage.dictionary import SHEET_TABLES
+from pipeline.garage.dictionary import SHEET_TABLES, TABLES
+from pipeline.store.fleet_tables import RESULT_TABLES
+from pipeline.store.tables import table_names
 
 KINDS = ("csv", "parquet", "workbook")
 SHEET_ROWS = 1_048_575  # rows a workbook's tab can hold below its headings
 CELL_LETTERS = 32_767  # letters a workbook's cell can hold
 FAILURES = (duckdb.IOException, XlsxWriterException, pl.exceptions.ComputeError)
 REMEDY = "Free some space or choose another folder with --out; the store is unharmed."
+
+
+def exported_tables(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """Return the tables a person would want as files: those of the dictionary, then the results."""
+    present = set(table_names(con))
+    return [name for name in (*(table.name for table in TABLES), *sorted(RESULT_TABLES)) if name in present]
 
 
 def export_tables(

@@ -1,4 +1,4 @@
-"""Results of the modelling stage as tables: written in one transaction, read back equal."""
+"""Results of one car's modelling as tables: written in one transaction, read back equal."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ import duckdb
 import polars as pl
 
 from pipeline.decide.results import NextSetting, PhoneModel, TestPlan
-from pipeline.fleet.results import FleetFit
 from pipeline.season.results import Wear
 from pipeline.season.season_fit import SeasonFit
 from pipeline.store.database import lend, query
@@ -19,13 +18,13 @@ from pipeline.store.records import frame_of, records_of
 Record = TypeVar("Record")
 
 
-def _records_in(fit: type[Any]) -> dict[str, type[Any]]:
+def records_in(fit: type[Any]) -> dict[str, type[Any]]:
     """Return the fields of a fit that hold records, each with the type of its records."""
     held = {name: get_args(hint) for name, hint in get_type_hints(fit).items()}
     return {name: kinds[0] for name, kinds in held.items() if kinds and is_dataclass(kinds[0])}  # type: ignore[misc]
 
 
-SEASON_TABLES: dict[str, type[Any]] = _records_in(SeasonFit)
+SEASON_TABLES: dict[str, type[Any]] = records_in(SeasonFit)
 """Field of SeasonFit, and so table in the store: the type of its records."""
 # Results that are one record a car.
 SINGLE_TABLES: dict[str, type[Any]] = {
@@ -36,13 +35,7 @@ SINGLE_TABLES: dict[str, type[Any]] = {
 }
 NO_FILE = {"phone_model"}
 """Tables that no person would want as a file."""
-# Table -> field of FleetFit and its record type.
-FLEET_TABLES: dict[str, tuple[str, type[Any]]] = {
-    f"fleet_{field}": (field, kind) for field, kind in _records_in(FleetFit).items()
-}
-RESULT_TABLES = (
-    "sentences", "every_run", *SEASON_TABLES, *sorted(set(SINGLE_TABLES) - NO_FILE), *FLEET_TABLES,
-)  # fmt: skip
+RESULT_TABLES = ("sentences", "every_run", *SEASON_TABLES, *sorted(set(SINGLE_TABLES) - NO_FILE))
 
 
 def _frame_with_cars(kind: type[Any], by_car: Iterable[tuple[str, Sequence[Any]]]) -> pl.DataFrame:
@@ -52,7 +45,8 @@ def _frame_with_cars(kind: type[Any], by_car: Iterable[tuple[str, Sequence[Any]]
     return frame.insert_column(0, pl.Series("car", [car for car, _ in rows], pl.String))
 
 
-def _replace(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
+def replace_table(con: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame) -> None:
+    """Make a table of results anew from a frame."""
     lend(con, "incoming", frame)
     try:
         con.execute(query("tables/result", table))
@@ -73,12 +67,12 @@ def write_season_fits(con: duckdb.DuckDBPyConnection, fits: Iterable[SeasonFit])
     fits = tuple(fits)
     for table, record_type in SEASON_TABLES.items():
         found = [(fit.car, getattr(fit, table)) for fit in fits]
-        _replace(con, table, _frame_with_cars(record_type, found))
+        replace_table(con, table, _frame_with_cars(record_type, found))
     said = [
         {"car": fit.car, "position": i, "sentence": s} for fit in fits for i, s in enumerate(fit.sentences)
     ]
     schema = {"car": pl.String(), "position": pl.Int64(), "sentence": pl.String()}
-    _replace(con, "sentences", pl.DataFrame(said, schema=schema))
+    replace_table(con, "sentences", pl.DataFrame(said, schema=schema))
 
 
 def write_every_run(con: duckdb.DuckDBPyConnection) -> None:
@@ -123,7 +117,7 @@ def write_single(con: duckdb.DuckDBPyConnection, table: str, by_car: dict[str, R
         The record of each car.
     """
     found = [(car, (record,)) for car, record in by_car.items()]
-    _replace(con, table, _frame_with_cars(SINGLE_TABLES[table], found))
+    replace_table(con, table, _frame_with_cars(SINGLE_TABLES[table], found))
 
 
 def read_single(con: duckdb.DuckDBPyConnection, table: str, car: str) -> Any | None:
@@ -146,17 +140,3 @@ def _rows_of(con: duckdb.DuckDBPyConnection, table: str, car: str) -> pl.DataFra
     wanted = duckdb.ColumnExpression("car") == duckdb.ConstantExpression(car)
     rows: pl.DataFrame = con.table(table).filter(wanted).pl()
     return rows
-
-
-def write_fleet(con: duckdb.DuckDBPyConnection, fleet: FleetFit) -> None:
-    """Replace the results of the fleet stage.
-
-    Parameters
-    ----------
-    con
-        A writable store, inside a transaction of the caller's.
-    fleet
-        What the fleet says.
-    """
-    for table, (field, record_type) in FLEET_TABLES.items():
-        _replace(con, table, frame_of(record_type, getattr(fleet, field)))

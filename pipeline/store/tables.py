@@ -8,7 +8,6 @@ import polars as pl
 from pipeline.errors import StoreError
 from pipeline.garage.dictionary import TABLES, Table
 from pipeline.store.database import query
-from pipeline.store.results_tables import RESULT_TABLES
 
 _BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
 
@@ -16,12 +15,6 @@ _BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}
 def table_names(con: duckdb.DuckDBPyConnection) -> list[str]:
     """Return the names of all tables and views of the store."""
     return [str(row[0]) for row in con.execute(query("tables/table_names")).fetchall()]
-
-
-def exported_tables(con: duckdb.DuckDBPyConnection) -> list[str]:
-    """Return the tables a person would want as files: those of the dictionary, then the results."""
-    present = set(table_names(con))
-    return [name for name in (*_BY_NAME, *sorted(RESULT_TABLES)) if name in present]
 
 
 def read_table(con: duckdb.DuckDBPyConnection, name: str) -> pl.DataFrame:

@@ -13,8 +13,8 @@ from pipeline.fleet.results import (
     ServiceDue,
     TypingTrouble,
 )
+from pipeline.store.fleet_tables import FLEET_TABLES, write_fleet
 from pipeline.store.records import records_of
-from pipeline.store.results_tables import FLEET_TABLES, write_fleet
 
 KIND = "ten-spring single disc"
 

@@ -61,18 +61,31 @@ def _refuse_binary(text: str, name: str) -> str:
 
 
 def delimiter_of(text: str, suffix: str) -> str:
-    """Tell what parts the cells of a text: a tab by its ending, else the commonest mark of its lines."""
+    """Tell what parts the cells of a text: a tab by its ending, else the commonest mark of its lines.
+
+    A mark that nearly all lines have as often goes before one that they have not: a decimal comma.
+    """
     if suffix.casefold() == ".tsv":
         return "\t"
     lines = [line for line in text[:20_000].splitlines() if line.strip()][:20]
-    return max(",;\t|", key=lambda mark: (sum(min(line.count(mark), 40) for line in lines), mark == ","))
+
+    def worth(mark: str) -> tuple[float, int, bool]:
+        return _share_parted(lines, mark), sum(min(line.count(mark), 40) for line in lines), mark == ","
+
+    return max(",;\t|", key=worth)
 
 
 def _is_parted(lines: list[str], delimiter: str) -> bool:
     """Tell whether nearly all lines of a text have the same number of a delimiter, as a sheet has."""
+    return _share_parted(lines, delimiter) > 0.0
+
+
+def _share_parted(lines: list[str], delimiter: str) -> float:
+    """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all."""
     counts = [line.count(delimiter) for line in lines if line.strip()]
     usual = max(set(counts), key=counts.count, default=0)
-    return usual >= 2 and counts.count(usual) >= PARTED_SHARE * len(counts)
+    share = counts.count(usual) / max(len(counts), 1)
+    return share if usual >= 2 and share >= PARTED_SHARE else 0.0
 
 
 def _is_parted_twice(lines: list[str]) -> bool:

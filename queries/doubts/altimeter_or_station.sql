@@ -84,6 +84,8 @@ where
         and (others < 3 or abs(as_said - other_days) > 0.5 * abs(as_said - as_other) or abs(as_said - standard) > abs(as_other - standard))
     )
     or (
-        others >= 3 and abs(as_said - other_days) > 0.5 and abs(as_other - other_days) < 0.4 * abs(as_said - other_days)
+        -- From day to day the air alone changes by as much as the two kinds differ at a low strip.
+        others >= 3 and abs(as_said - as_other) > 0.75
+        and abs(as_said - other_days) > 0.5 and abs(as_other - other_days) < 0.4 * abs(as_said - other_days)
     )
     );

@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.vocabulary import (
     CLUTCH,
     MEASURED,
     PASSED_OVER,
+    SECOND_PRESSURE,
     SETTINGS,
     SPEEDS,
     SPLITS,
@@ -39,6 +40,8 @@ ALONE = 0.9
 """What it costs a speed that the time at its distance stands in no column."""
 LEAST_OF_SLIPS, AMONG_SLIPS = 2, 0.4
 """Beside so many times of runs it costs so much to be a measure of the clutch that no word tells."""
+SECOND_COSTS = 0.9
+"""What it costs a pressure to be taken for a second one."""
 UNSAID = 0.1
 LEAST_OUTRIGHT = -0.2
 """What the other columns may at most say against a heading that says it outright."""
@@ -139,7 +142,7 @@ def assign(
     alone = np.array([[found.score for found in row] for row in fits])
     _keep_to_headings(alone, candidates, concepts, fits)
     _hold_to_given(alone, candidates, concepts, given)
-    scores = alone
+    scores = alone + _beside(candidates, concepts, fits, [])
     chosen: list[int] = []
     for _ in range(ROUNDS):
         before, chosen = chosen, _solve(scores)
@@ -206,6 +209,8 @@ def _beside(
     if len({*SPLITS} & set(held)) >= LEAST_OF_SLIPS:
         for place in (at[name] for name in CLUTCH):
             extra[:, place] -= [AMONG_SLIPS * (row[place].said < HINT) for row in fits]
+    pressures = [row[at["pressure_inhg"]].score >= AT_LEAST for row in fits]
+    extra[:, at[SECOND_PRESSURE]] -= [SECOND_COSTS if sum(pressures) > own else -NEVER for own in pressures]
     times = {"t660_s", "t1320_s"} & set(held)
     for name, time in (("v660_mph", "t660_s"), ("v1320_mph", "t1320_s")):
         if (place := held.get(time)) is not None and place + 1 < len(candidates):

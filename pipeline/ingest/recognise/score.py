@@ -15,8 +15,8 @@ from pipeline.ingest.recognise.headed import Fit, Heading, Names
 from pipeline.ingest.recognise.number_fit import FEWEST, HALF, HEADING, HINT, MOSTLY, NEVER, number_fit
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed
 from pipeline.ingest.recognise.scales import without_scale
-from pipeline.ingest.recognise.tokens import FILLERS, tokens
-from pipeline.ingest.recognise.vocabulary import Concept, likeness
+from pipeline.ingest.recognise.tokens import DISTANCES, FILLERS, tokens
+from pipeline.ingest.recognise.vocabulary import MEASURED, PASSED_OVER, Concept, likeness
 from pipeline.ingest.spellings import LANE_WORDS, name_of_words, read_pressure_kind
 
 OUTRIGHT, AT_LEAST, ENOUGH, FEW = 0.95, 1.2, 8, 0.1
@@ -80,9 +80,14 @@ def fit(concept: Concept, heading: Heading, cells: Profile, names: Names, *, is_
 def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> bool:
     """Tell whether a word above that says nothing of it leaves it to a cell or two, of no known name.
 
-    What is written screw by screw no cells tell by themselves.
+    What is written screw by screw no cells tell by themselves, and what has a distance above is of a run.
     """
-    if not concept.phrases:
+    is_of_a_run = (
+        concept.name in MEASURED or concept.name in PASSED_OVER or concept.name.startswith("section ")
+    )
+    if not concept.phrases or (
+        said < HINT and not is_of_a_run and not DISTANCES.isdisjoint(tokens(heading.text))
+    ):
         return True
     if said >= HINT or cells.filled >= FEWEST or re.search(r"[^\W\d_]", heading.text) is None:
         return False

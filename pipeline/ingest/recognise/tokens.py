@@ -150,7 +150,7 @@ def _by_first_letter(spelled: Mapping[str, str]) -> dict[str, dict[str, str]]:
 
 
 _BEGINNING, _ABROAD_BEGINNING = _by_first_letter(_AT_HOME), _by_first_letter(_ABROAD)
-_DISTANCES = frozenset({"d60", "d330", "d660", "d1000", "d1320"})
+DISTANCES = frozenset({"d60", "d330", "d660", "d1000", "d1320"})
 _FRACTION = (
     (re.compile(r"1\s*/\s*8(?:th)?|⅛"), " eighth "),
     (re.compile(r"1\s*/\s*4(?:th)?|¼"), " quarter "),
@@ -197,7 +197,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = _GLUE.sub(" ", text)
     found = _WORD.findall(text)
     words = tuple(plain for word in found for plain in _parts(_plain(word, found)))
-    if _DISTANCES.isdisjoint(words):
+    if DISTANCES.isdisjoint(words):
         return words
     words = tuple(word for word in words if word in WORDS or word in FILLERS or len(word) > SHORT_UNIT)
     return tuple("time" if word == "clock" else word for word in words)  # to a distance it is no time of day

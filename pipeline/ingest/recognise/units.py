@@ -34,6 +34,10 @@ _OF_MERCURY = re.compile(r"(?i)\b(mm|in)\.?\s+hg\b")
 _SHORT = frozenset({"f", "c", "k", "s", "g", "m", "t", "n", "in"})
 
 
+_OF_THE_AIR = frozenset(
+    {"mb", "mbar", "millibar", "millibars", "hpa", "hectopascal", "inhg", "mmhg", "torr", "atm"}
+)
+"""Units in which nobody writes what is in a tyre."""
 _DEGREES = (
     r"(?i)°\s?{0}\b|\bdeg(?:rees?)?\.?\s?{0}\b|\btemp\w*\W+(?:(?:all|plain|in|are|is)\s+)*{0}\b|\b{1}\b"
 )
@@ -109,6 +113,8 @@ def as_unit(text: str, canonical: str) -> Conversion | None:
     bare = re.sub(r"(?i)^in\.?\s+hg$", "inHg", text.strip().strip(".")).removeprefix("in ")
     if canonical == "psi" and bare.casefold() in {"lb", "lbs", "#", "pounds", "pound"}:
         return SAME
+    if canonical == "psi" and bare.casefold() in _OF_THE_AIR:
+        return None
     if canonical == "s" and bare.casefold() in {"m", "f"}:
         return None
     if not is_unit(bare):

@@ -58,7 +58,9 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
         r"|\bnice\b"
         r"|\bperfect"
         r"|\bsolid\b|\ba to b\b"
-        r"|^(grand|sound|stable|sweet|mint|yep|yup|yes)$|satisfactory|as planned|all good"
+        r"|^(grand|sound|stable|sweet|mint|yep|yup|yes|beaut\w*|ripper|bonzer|cracker|cracking|lovely|decent)$"
+        r"|satisfactory|as planned|all good|\btidy\b|\bhook(ed|s)?\b|\bsmooth\b|on rails|spot[- ]on"
+        r"|text\s?book|\bplanted\b"
         r"|(\bno|without) incident|^i\.?\s?o\.?$",
     ),
 )  # fmt: skip

@@ -10,13 +10,14 @@ from pathlib import PurePosixPath
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.agreed import Headed
-from pipeline.ingest.recognise.drafts import SheetDrafts
+from pipeline.ingest.recognise.drafts import Draft, SheetDrafts
 from pipeline.ingest.recognise.row_dates import years_in
 from pipeline.ingest.recognise.spoken import Book, date_in, said_by
 from pipeline.ingest.recognise.vocabulary import SPLITS
 
 MOSTLY = 0.9
 SPLIT_NAMES = frozenset(SPLITS)
+_YEAR = re.compile(r"(?<!\d)20\d\d(?!\d)")
 _NO_STRIP = re.compile(r"(?i)(?:sheet|tab|page|slips?|runs?|passes|log|book|notes?|race|day)\W*\d*")
 
 
@@ -79,7 +80,8 @@ def lessons_of(found: SheetDrafts) -> Lessons:
                         known[text] = None
         at = draft.column("date")
         if at is not None:
-            years += years_in({cells[at] for _, cells in draft.part.body})
+            texts_of_days = {cells[at] for _, cells in draft.part.body}
+            years += years_in(texts_of_days) or _year_above(found, draft)
     return Lessons(
         found.sheet.file,
         found.sheet.sheet,
@@ -89,6 +91,15 @@ def lessons_of(found: SheetDrafts) -> Lessons:
         tuple(sorted(years.items())),
         tuple(draft.headed for draft in found.drafts),
     )
+
+
+def _year_above(found: SheetDrafts, draft: Draft) -> Counter[int]:
+    """Give the one year that stands above a table, or in the names of tab and file."""
+    above = [text for _, cells in draft.part.lines[: min(draft.part.at, default=0)] for text in cells]
+    names = [found.sheet.sheet, PurePosixPath(found.sheet.file).stem]
+    said = [{int(year) for year in _YEAR.findall(text)} for text in (" ".join(above), *names)]
+    years = next(filter(None, said), set())
+    return Counter(years) if len(years) == 1 else Counter()
 
 
 def learn(book: Book, told: Lessons) -> None:

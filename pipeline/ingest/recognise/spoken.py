@@ -123,8 +123,10 @@ class Book:
 
     @property
     def year(self) -> int | None:
-        """The year of most dates; None when no sheet tells one."""
-        return self.years.most_common(1)[0][0] if self.years else None
+        """The year of most dates; None when no sheet tells one, or two are told as often."""
+        often = self.years.most_common(2)
+        is_even = len(often) > 1 and often[0][1] == often[1][1]
+        return often[0][0] if often and not is_even else None
 
     @property
     def shared(self) -> str:

@@ -37,6 +37,8 @@ _RIGHT = (
     "regs regterbaan styrbord tribord rechter rechterbaan rechtebaan högerbana høyrebane"
 )
 LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
+AT_ABROAD = "a|à|á|às|bei|mit|con|avec|com|med|ved|på|na|przy|při|pri|met|bij|op|cu|la|με|σε|στα|на|при"
+"""What other tongues write for "at" between a time and its speed."""
 _PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id", "左右")
 """Letters for left and right, a tongue each."""
 _KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}

@@ -13,11 +13,12 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.told import told_by
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPOKEN
-from pipeline.ingest.spellings import LANE_WORDS
+from pipeline.ingest.spellings import AT_ABROAD, LANE_WORDS
 from pipeline.ingest.values import is_nothing
 
 _PAIR = re.compile(
-    r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*(?:@|at\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?h)?\s*$",
+    r"^\s*([-+]?\d*[.,]?\d+)\s*(?:s|sec)?\s*"
+    rf"(?:@|at\b|\b(?:{AT_ABROAD})\b|/|\||;|-|–|,\s)\s*([-+]?\d*[.,]?\d+)\s*(?:mph|km/?[htu])?\s*$",
     re.IGNORECASE,
 )
 _ODD_PAIR = re.compile(r"^\s*([\w.,;:]*\d[\w.,;:]*)\s*@\s*([\w.,;:]*\d[\w.,;:]*)\s*$")
@@ -34,6 +35,8 @@ _EITHER = re.compile(r"(?<=\w)\s+[^\W\d_]{1,8}/[^\W\d_]{1,8}$")
 """Both words of a choice behind a name: ``lane L/R``."""
 LEAST_CHANGED = 2
 """So many settings stand in a column of what was changed."""
+_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d))")
+"""A decimal comma among words, whatever the numbers of the sheet have."""
 _IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
 LOOKED_AT, SHORTEST = 400, 6
 _SAID = frozenset({"notes", "outcome"})
@@ -163,13 +166,21 @@ def _told(part: Part, at: int, meaning: Meaning) -> dict[str, dict[str, str]]:
     found = {text: told_by([text], meaning) for text in dict.fromkeys(texts)}
     several = [text for text in texts if len(found[text].keys() - {"time", "pressure_kind"}) >= 2]
     if not texts or (
-        len(several) < MOSTLY * len(texts) and not _are_changes([found[text] for text in texts])
+        len(several) < MOSTLY * len(texts)
+        and not _are_changes([found[text] for text in texts])
+        and (likeness >= SAYS_IT or not all(_is_named(text, found[text]) for text in texts))
     ):
         return {}
     plain = {
-        text: {name: own for name, own in cell.items() if name != "time"} for text, cell in found.items()
+        text: {name: _COMMA.sub(".", own) for name, own in cell.items() if name != "time"}
+        for text, cell in found.items()
     }
     return {text: own for text, cell in plain.items() if (own := cell or _in_the_usual_order(text, plain))}
+
+
+def _is_named(text: str, told: Mapping[str, str]) -> bool:
+    """Tell whether a cell names a setting before its number, as on a short tab where one alone changed."""
+    return bool(set(told) & {*SETTINGS}) and re.match(r"\W*[^\W\d_]{2}", text) is not None
 
 
 def _are_changes(told: Sequence[Mapping[str, str]]) -> bool:

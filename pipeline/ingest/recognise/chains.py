@@ -10,7 +10,7 @@ import numpy as np
 
 from pipeline.ingest.recognise.assign import RATIOS
 from pipeline.ingest.recognise.profile import number_of
-from pipeline.ingest.recognise.vocabulary import SPEEDS, SPLITS
+from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPEEDS, SPLITS, Meaning
 
 Notes = Sequence[tuple[int, str | dict[str, str]]]
 """Row number with a line of words, or with what a line names."""
@@ -162,3 +162,29 @@ def _compare(way: Sequence[str], middles: Sequence[float]) -> bool:
 def _chains(rows: Notes) -> Iterator[dict[str, str]]:
     """Give the lines that hold a chain."""
     return (row for _, row in rows if isinstance(row, dict) and "et 1" in row)
+
+
+def named_alike(
+    rows: list[tuple[int, str | dict[str, str]]], labels: list[str], meaning: Meaning
+) -> tuple[list[tuple[int, str | dict[str, str]]], list[str]]:
+    """Let words that mean the same be one label: ``60``, ``sixty`` and ``60 foot``."""
+    first: dict[str, str] = {}
+    alike: dict[str, str] = {}
+    for label in labels:
+        name, likeness = meaning(label)
+        is_said = likeness >= SAYS_IT and not name.startswith("tick ")
+        is_known = is_said and not LISTED.match(label) and not label.startswith("name of ")
+        is_apart = name in first and any(
+            isinstance(row, dict) and {label, first[name]} <= row.keys() for _, row in rows
+        )  # what stands twice on a line is two things
+        alike[label] = first.setdefault(name, label) if is_known and not is_apart else label
+    renamed: list[tuple[int, str | dict[str, str]]] = []
+    for number, row in rows:
+        if isinstance(row, dict):
+            own: dict[str, str] = {}
+            for label, text in row.items():
+                own.setdefault(alike.get(label, label), text)
+            renamed.append((number, own))
+        else:
+            renamed.append((number, row))
+    return renamed, list(dict.fromkeys(alike[label] for label in labels))

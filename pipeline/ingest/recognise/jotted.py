@@ -16,10 +16,12 @@ from pipeline.ingest.recognise.chains import (
     in_order,
     in_their_places,
     meanings_of,
+    named_alike,
 )
 from pipeline.ingest.recognise.entries import with_distance_first, without_sender
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
+from pipeline.ingest.recognise.plain_text import one_way
 from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.told import DEGREES, told_by
@@ -65,6 +67,7 @@ _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
 _SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?])\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
+_ENDED = re.compile(r"[,;]|(?<=[^\W\d_])[.!?]\s+(?=[^\W\d_a-zà-ÿ])")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
 """Words behind such a mark, with no more values to come, are a remark."""
 _BY_UNIT = {"rpm": "launch rpm", "turn": "turns", "g": "counterweight", "inHg": "pressure"}
@@ -75,6 +78,7 @@ _NO_UNITS = frozenset({"in", "k", "m", "n", "a", "at", "rh"})
 _AT = frozenset({"at", "@"})
 _ENDS = {"t660_s": "660", "t1320_s": "1320"}
 """Times beside which a bare ``@`` is the speed at that distance."""
+_KMH = re.compile(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم")
 SLOW = 40.0
 """No trap speed is less, and no time more [mph, s]."""
 _IS_SPEED = re.compile(r"(?:@| mph| speed|^speed \d+)$")
@@ -128,7 +132,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
         labels += [label for label in found if label not in labels]
     in_their_places(rows)
     labels = in_order(rows, labels)
-    rows, labels = _named_alike(rows, labels, meaning)
+    rows, labels = named_alike(rows, labels, meaning)
     if entries < LEAST_LINES or entries + told < LEAST_SHARE * sum(bool(text) for _, text in rows):
         return None
     body = [
@@ -172,7 +176,8 @@ def _looked_at(lines: Sequence[Line], meaning: Meaning) -> list[_Seen]:
     between = "," if sum(sum(map(bool, cells)) <= 1 for _, cells in lines) > ONE_CELL * len(lines) else ", "
     seen = []
     for number, cells in lines:
-        text = with_distance_first(without_sender(between.join(text for text in cells if text), meaning))
+        whole = one_way(between.join(text for text in cells if text))
+        text = with_distance_first(without_sender(whole, meaning))
         date, rest = date_in(text)
         if not _IS_WHOLE.search(date):  # the 1-2 shift, not January 2
             date, rest = "", text
@@ -184,8 +189,7 @@ def _looked_at(lines: Sequence[Line], meaning: Meaning) -> list[_Seen]:
 
 def _is_in_kmh(text: str) -> bool:
     """Tell whether a text speaks of km/h, and of no other unit of speed."""
-    speaks = re.search(r"(?i)\bkm/?[htu]\b|кмч|км/ч|χλμ|كم", text) is not None
-    return speaks and re.search(r"(?i)\bmph\b", text) is None
+    return re.search(r"(?i)\bmph\b", text) is None and _KMH.search(text) is not None
 
 
 def _names_in(text: str, names: Mapping[str, Sequence[str]], meaning: Meaning) -> dict[str, str]:
@@ -242,32 +246,6 @@ def _told_whole(text: str, found: Mapping[str, str], meaning: Meaning) -> dict[s
     return told if is_whole or set(told) - named - {"time", "pressure_kind"} else {}
 
 
-def _named_alike(
-    rows: list[tuple[int, str | dict[str, str]]], labels: list[str], meaning: Meaning
-) -> tuple[list[tuple[int, str | dict[str, str]]], list[str]]:
-    """Let words that mean the same be one label: ``60``, ``sixty`` and ``60 foot``."""
-    first: dict[str, str] = {}
-    alike: dict[str, str] = {}
-    for label in labels:
-        name, likeness = meaning(label)
-        is_said = likeness >= SAYS_IT and not name.startswith("tick ")
-        is_known = is_said and not LISTED.match(label) and not label.startswith("name of ")
-        is_apart = name in first and any(
-            isinstance(row, dict) and {label, first[name]} <= row.keys() for _, row in rows
-        )  # what stands twice on a line is two things
-        alike[label] = first.setdefault(name, label) if is_known and not is_apart else label
-    renamed: list[tuple[int, str | dict[str, str]]] = []
-    for number, row in rows:
-        if isinstance(row, dict):
-            own: dict[str, str] = {}
-            for label, text in row.items():
-                own.setdefault(alike.get(label, label), text)
-            renamed.append((number, own))
-        else:
-            renamed.append((number, row))
-    return renamed, list(dict.fromkeys(alike[label] for label in labels))
-
-
 def _put_at(above: dict[str, str], time: str, meaning: Meaning) -> None:
     """Let what is read or set right above a run, with no time of day beside it, count from that run on."""
     if "time" not in above and not {meaning(label)[0] for label in above} & {*SPLITS}:
@@ -291,9 +269,8 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
     parts = _REMARK.split(text, maxsplit=1)
     text, remark = parts[0], (parts[1].rstrip(") ") if len(parts) > 1 else "")
-    text, listed = chain_in(text)
+    text, listed = chain_in(_IN_METERS.sub(lambda seen: f"{_METERS[seen[1]]} ", text))
     found |= listed
-    text = _IN_METERS.sub(lambda seen: f" zz{_METERS[seen[1]].replace('/', '_')}zz ", text)
     text = _DISTANCE.sub(lambda seen: f" zz{(seen[1] or seen[2]).replace('/', '_')}zz ", text)
     for name, pattern in (("round", _ROUND), ("lane", _LANE), ("lane", _SIDE)):
         if name not in found and (seen := pattern.search(text)):
@@ -367,7 +344,7 @@ def _label(
     if distance and ((is_speed and not has_word) or is_beside):
         return f"{distance} {'mph' if is_speed else 'speed'}", distance, True
     named = next((said for own, said in _BY_UNIT.items() if unit and as_unit(unit, own) is not None), "")
-    before_words = re.split(r"[,;]", before)[-1]
+    before_words = _ENDED.split(before)[-1]
     for words in (before_words, named, _behind(after)):
         plain = " ".join(re.findall(r"[^\s()\[\]{}]+", _FILLER.sub(" ", words)))
         tries = [plain, *(plain.split(maxsplit=at)[-1] for at in range(1, len(plain.split())))]

@@ -6,15 +6,15 @@ import re
 from collections.abc import Mapping, Sequence
 
 from pipeline.garage.spelling import folded
+from pipeline.ingest.recognise.turns_in_words import turns_in_figures
 from pipeline.ingest.recognise.vocabulary import PRINTED, SPOKEN, Meaning
-from pipeline.ingest.spellings import LANE_WORDS
+from pipeline.ingest.spellings import AT_ABROAD, LANE_WORDS
 
 Text = tuple[int, str]
 """Row number and line."""
 LEAST_CLOCKS, LEAST_HOURS, LEAST_CODES, LEAST_ARROWS = 5, 3, 2, 2
 """So many lines begin with times of day, of so many hours, where a point stands for the colon;
 so many words explained, and so many arrows in a chain of times, one being a change: ``3.5 -> 3.75``."""
-_QUARTER, _HALF, _TURN = "quarter|kvarts?|kwart|viertel", "half|halv|halve|halbe", "turn|varv|slag|umdreh"
 LEAST_SAID = 0.5
 """How well an explanation must say what it explains."""
 _RULE = re.compile(r"^[\W_]*$")
@@ -28,6 +28,11 @@ _IN_BRACKETS = re.compile(
     r"\s*[)\]](?!\w)"
 )
 """A speed in brackets behind its time: ``6.21 (112.4)``."""
+_AT = re.compile(
+    rf"(?i)(?:(?<=[.,]\d\d)|(?<=[.,]\d\d\d))(?:\s?s\w{{0,2}}\.?)?\s+(?:{AT_ABROAD})\s+"
+    r"(?=(?:[4-9]\d|\d{3})(?:[.,]\d{1,2})?(?![\d.,:]\d|\d))"
+)
+"""The word between a time and its speed: ``6,128 a 183,7``."""
 _ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+]?\d*[.,]\d)")
 """What stands between the times of a chain."""
 _POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
@@ -44,35 +49,6 @@ _MEASURED = re.compile(
     r"(?i)(?:\b(?:60|330|660|1000|1320|1/[48]|sixty|eighth|quarter|thousand|ft|foot|feet|tires?|pressure|glass"
     r"|barometer|baro)|\d[.,]\d+)\W*$"
 )
-_SHARES = (
-    (
-        re.compile(rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+three\s+quarters\s*(?:of\s+an?\s+)?(?={_TURN})"),
-        " 3/4 ",
-    ),
-    (
-        re.compile(
-            rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+(?:(?:a|one|en|een|eine?)\s+)?(?:{_QUARTER})\s*(?={_TURN})"
-        ),
-        " 1/4 ",
-    ),
-    (
-        re.compile(
-            rf"(?i)(?<=\d)\s+(?:and|und|og|och|en)\s+(?:(?:a|one|en|een|eine?)\s+)?(?:{_HALF})\s*(?={_TURN})"
-        ),
-        " 1/2 ",
-    ),
-    (
-        re.compile(rf"(?i)(?<!\w)(?:a|one|en|een|eine?)\s+(?:{_QUARTER})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"),
-        "1/4 ",
-    ),
-    (
-        re.compile(
-            rf"(?i)(?<!\w)(?:(?:a|one|en|een|eine?)\s+)?(?:{_HALF})\s*(?:(?:of\s+)?an?\s+)?(?={_TURN})"
-        ),
-        "1/2 ",
-    ),
-)
-"""Parts of a turn in words."""
 _CODED = re.compile(
     r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;:()]{0,7})\s*(?:=|:=|→)\s*(?P<meant>[^=.;,]{2,60}?)"
     r"(?=\s*(?:[,;.)]|$|\s[^\W\d_]\S{0,7}\s*=))"
@@ -100,7 +76,7 @@ def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
     """
     bare = _with_colons(lines)
     codes = _codes(bare, meaning)
-    return [(number, _in_full(_one_way(text), codes)) for number, text in bare]
+    return [(number, _in_full(one_way(text), codes)) for number, text in bare]
 
 
 def frames_off(lines: Sequence[Text]) -> list[Text]:
@@ -117,12 +93,10 @@ def _undecorated(text: str) -> str:
     return re.sub(r"[\s*=#~_-]+$", "", found["text"] or found["open"]) if found else text
 
 
-def _one_way(text: str) -> str:
+def one_way(text: str) -> str:
     """Write what stands between label and number, time and speed, time and time, in one way each."""
-    for pattern, share in _SHARES:
-        text = pattern.sub(share, text)
-    text = _with_clocks(text)
-    text = _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text))
+    text = _with_clocks(turns_in_figures(text))
+    text = _AT.sub(" @ ", _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text)))
     return _ARROW.sub(" / ", text) if len(_ARROW.findall(text)) >= LEAST_ARROWS else text
 
 

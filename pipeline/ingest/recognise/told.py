@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
+from pipeline.ingest.recognise.turns_in_words import turns_in_figures
 from pipeline.ingest.recognise.units import SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPOKEN, UNITS
 from pipeline.ingest.step_words import direction_in
@@ -45,6 +46,8 @@ _DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
 _REVS = frozenset({"revs", "rev", "toeren", "toert"})
 _TURNS = frozenset({"slag", "slagen", "slage"})
 """Units of settings that nothing else is counted in."""
+_YEAR = re.compile(r"20\d\d")
+"""A title that speaks of starts, or of degrees, may have one; no engine leaves at so few turns."""
 _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
@@ -69,7 +72,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         Canonical column -> text to read, ``time`` and ``pressure_kind`` among them; empty unless every number
         of the line is one of these.
     """
-    text = ", ".join(text for text in cells if text)
+    text = turns_in_figures(", ".join(text for text in cells if text))
     found: dict[str, str] = {}
     if clock := IN_TEXT.search(text):
         found["time"] = clock[1].strip()
@@ -82,7 +85,8 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         if not number[3] and (own := _by_word_behind(number[1], text[number.end() :])):
             name = own
         name = _of_an_engine(name, number[1])
-        if name in found:
+        is_year = _YEAR.fullmatch(number[1]) and not (name == "launch_rpm" and number[3])
+        if name in found or (name and is_year):
             return {}
         if name:
             sign = direction_in(words, text[number.end() :]) if name in SETTINGS else ""

@@ -24,8 +24,13 @@ _TITLE = re.compile(
 _BARE_PAIR = re.compile(r"(?P<code>[^\W_a-zà-ÿ]{1,3})\s+(?P<meant>[^\W\d_].*)")
 """A code in capitals, or a number, before what it stands for, with nothing between: ``A fine, S spun``."""
 _PARTS = re.compile(r"^(?P<head>[^=:]{1,20}?)\s*(?:[=:]|\s[-–—])\s*(?P<list>\S.*)$")
-_BETWEEN = tuple(map(re.compile, (r"\s*\|\s*", r"\s+/\s+", r"\s+[-–—]\s+", r"\s*;\s*", r"/", r",\s+")))
-"""What parts the names of a list, the surest first."""
+_BETWEEN = tuple(
+    (re.compile(mark), least)
+    for mark, least in (
+        (r"\s*\|\s*", 2), (r"\s+/\s+", 2), (r"\s+[-–—]\s+", 2), (r"\s*;\s*", 2), (r"/", 3), (r",\s+", 3),
+    )
+)  # fmt: skip
+"""What parts the names of a list, the surest first, and so many names are one."""
 _NUMBERED = re.compile(
     r"(?:^|[\s.;(])(?P<name>[^\W\d_]{2,12})\s*[:=]?\s*(?P<list>(?:(?<!\d)\d\s*[=:-]?\s*[^\W\d_][^\d]*){3,})$"
 )
@@ -112,11 +117,18 @@ def with_lists(part: Part, lines: Sequence[Line], meaning: Meaning) -> Part:
         said = _PARTS.match(", ".join(text for text in cells if text))
         if said is None or heads.count(said["head"]) != 1 or "=" in said["list"]:
             continue
-        names = next((own for mark in _BETWEEN if len(own := mark.split(said["list"])) > 1), [])
-        if len(names) > 1 and any(meaning(name)[1] >= SAYS_IT for name in names):
+        if any(meaning(name)[1] >= SAYS_IT for name in _listed(said["list"])):
             found[said["head"]] = f"{said['head']} ({said['list']})"
     headings = [replace(own, text=found.get(own.text, own.text)) for own in part.headings]
     return replace(part, headings=headings) if found else part
+
+
+def _listed(text: str) -> list[str]:
+    """Give the names that a text lists; none where it is one: ``grams/lever``."""
+    for mark, least in _BETWEEN:
+        if len(names := mark.split(text)) >= least:
+            return names
+    return []
 
 
 def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
@@ -144,7 +156,9 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
         elif own is not None and (entry := _entry(filled)) is not None and entry[0] not in heads:
             own.meant[entry[0]] = entry[1]
             own.rows.add(number)
-        elif pairs := _pairs(whole, least=1):
+        elif (pairs := _pairs(whole, least=1)) and not any(
+            code in heads and _listed(meant) for code, meant in pairs.items()
+        ):
             loose.meant |= pairs
             loose.rows.add(number)
     return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]

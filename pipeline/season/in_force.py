@@ -56,7 +56,7 @@ def present_settings(
         frames.append(later)
     for frame in frames:
         for name, column in COLUMNS.items():
-            value = last_known(frame, column)
+            value = _last_number(frame[column]) if column in frame.columns else None
             if value is not None:
                 present[name] = value
         present |= _last_extras(frame, set(extras))
@@ -83,8 +83,13 @@ def last_known(frame: pl.DataFrame | None, column: str) -> float | None:
     if frame is None or column not in frame.columns:
         return None
     order = [name for name in ("run_at", "run_id") if name in frame.columns]
-    values = (frame.sort(order) if order else frame)[column].cast(pl.Float64).drop_nulls().drop_nans()
-    return float(values[-1]) if values.len() else None
+    own = frame.select(*order, column)  # to put all its columns in order takes longer
+    return _last_number((own.sort(order) if order else own)[column])
+
+
+def _last_number(values: pl.Series) -> float | None:
+    known = values.cast(pl.Float64).drop_nulls().drop_nans()
+    return float(known[-1]) if known.len() else None
 
 
 def _last_extras(frame: pl.DataFrame, names: set[str]) -> dict[str, float]:

@@ -114,9 +114,9 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         )
         told = {name: _in_its_unit(name, text, draft) for name, text in told.items()}
         if is_total or labelled or told or is_above or is_words_line(draft, cells, names):
-            line = Said() if is_total else labelled or said_by_cells(cells, book)
-            if told:
-                line = Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
+            line = (
+                Said() if is_total else _line_said(draft, labelled or said_by_cells(cells, book), told, book)
+            )
             said = said.then(line if not any(row.cells for row in rows) else replace(line, rest=""))
             carried.hear(line)
             is_within_day = False if line.date else is_within_day
@@ -153,6 +153,16 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
                 row.cells[name] = row.typed[name] = word
         rows.append(row)
     return rows, said
+
+
+def _line_said(draft: Draft, line: Said, told: Mapping[str, str], book: Book) -> Said:
+    """Give what a line says of the rows below; of one that tells entries, its day and a strip that is known.
+
+    Whose the columns are the name above them says, where cars stand beside each other.
+    """
+    if told:
+        return Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
+    return replace(line, car="") if draft.car else line
 
 
 def _in_its_unit(name: str, text: str, draft: Draft) -> str:

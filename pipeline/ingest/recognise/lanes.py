@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.garage.spelling import folded
@@ -109,6 +110,44 @@ def _cars_side_by_side(part: Part) -> list[Lane]:
         return []
     kept = [(name if name in alike else "", rest) for name, rest in stripped]
     return [replace(_lane(part, kept, name), side="car", car=name, left_out=()) for name in alike]
+
+
+def cars_by_label(labels: Sequence[str], title: str, cars: Mapping[str, str]) -> dict[str, str]:
+    """Give the car that each of the names above columns stands for.
+
+    Parameters
+    ----------
+    labels
+        The names above the columns, from the left.
+    title
+        What the head of the sheet says. It tells whose a label is where it names as many cars as there are
+        labels, and either every label too, in the same order, or the left and the right.
+    cars
+        Folded spelling -> name of every car known.
+
+    Examples
+    --------
+    >>> known = {"oldgus": "Old Gus", "marigold": "Marigold"}
+    >>> cars_by_label(["DAD", "BECCA"], "Old Gus is Dad's, Marigold is Becca's", known)
+    {'DAD': 'Old Gus', 'BECCA': 'Marigold'}
+    """
+    own = {label: cars.get(folded(label), label) for label in labels}
+    if not own or all(folded(label) in cars for label in own):
+        return own
+    named = _in_order([*dict.fromkeys(cars.values())], title)
+    told = _in_order([*own], title)
+    sides = _in_order(["left", "right"], title)
+    if len(named) != len(own) or not (len(told) == len(own) or len(sides) == len(own) == 2):
+        return own
+    order = told if len(told) == len(own) else [*own][:: 1 if sides[0] == "left" else -1]
+    return dict(zip(order, named, strict=True))
+
+
+def _in_order(words: Sequence[str], text: str) -> list[str]:
+    """Give the words that stand in a text, each once, in the order of the text."""
+    places = {word: re.search(rf"(?i)(?<!\w){re.escape(word)}(?!\w)", text) for word in words}
+    found = {word: place.start() for word, place in places.items() if place}
+    return sorted(found, key=lambda word: found[word])
 
 
 def _group_of(heading: Heading) -> str:

@@ -23,6 +23,7 @@ from pipeline.ingest.recognise.drafts import Draft, Reader, SheetDrafts
 from pipeline.ingest.recognise.fill import Row, add_sections, dated, plain_texts, rows_of
 from pipeline.ingest.recognise.grids import with_grids_joined
 from pipeline.ingest.recognise.headed import Names
+from pipeline.ingest.recognise.lanes import cars_by_label
 from pipeline.ingest.recognise.layout import Line, Part
 from pipeline.ingest.recognise.own_key import keys_read
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
@@ -128,8 +129,10 @@ def tables_of(
     tables: list[ReadTable] = []
     seen: list[Row] = []
     below: list[int] = []
+    labels = dict.fromkeys(draft.car for draft in found.drafts if draft.car)
+    whose = cars_by_label([*labels], found.drafts[0].title if labels else "", book.cars)
     for number, draft in enumerate(found.drafts, start=1):
-        rows, said = rows_of(draft, said.then(Said(car=_car_above(draft, book))), book)
+        rows, said = rows_of(draft, said.then(Said(car=whose.get(draft.car, ""))), book)
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
         book.passed_on.note_title(said.rest)
         label = "" if not tables else f"table {number}"
@@ -153,10 +156,6 @@ def headings_below(places: Sequence[int]) -> str:
         return f"Row {places[0]} has headings of its own; the rows below it are read by them."
     shown = ", ".join(map(str, places[:MOST_NAMED])) + (", ..." if len(places) > MOST_NAMED else "")
     return f"Rows {shown} have headings of their own; the rows below each are read by them."
-
-
-def _car_above(draft: Draft, book: Book) -> str:
-    return book.cars.get(folded(draft.car), draft.car)
 
 
 def _finished(

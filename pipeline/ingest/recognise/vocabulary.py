@@ -74,8 +74,9 @@ SECOND_PRESSURE = "second pressure"
 """The barometer once more in another unit, or the other kind of pressure, where one is read already."""
 PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
     "run number": ("number", ("run no", "run number", "pass no", "run", "no", "slip no",
-                              "ticket no", "count")),
-    "before run": ("any", ("before run", "run before", "from run", "as of run")),
+                              "slip", "ticket no", "count")),
+    "before run": ("any", ("before run", "run before", "from run", "as of run", "slips", "from slip",
+                           "slips from")),
     "density altitude": ("number", ("density altitude", "da", "altitude", "density")),
     SECOND_PRESSURE: ("number", ("pressure", "air pressure", "altimeter", "station pressure")),
     "elevation": ("number", ("elevation", "altitude elevation")),

@@ -14,7 +14,7 @@ from pipeline.ingest.month_names import month_in_date, plain_month
 from pipeline.ingest.values import is_nothing, short
 from pipeline.ingest.weekdays import is_english, without_weekday
 
-_ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](.*))?$")
+_ISO = re.compile(r"^(\d{4})(?:[-/]|\.\s?)(\d{1,2})(?:[-/]|\.\s?)(\d{1,2})\.?(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
 _NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
 _WORDED = re.compile(

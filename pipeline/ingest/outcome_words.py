@@ -69,7 +69,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
     "spun": (
         "空転", "ホイールスピン", "スピン", "prokluz", "protočil", "kipörög", "kipörg", "durchgedreht",
         "durchdreh",
-        "patin", "spann", "slira", "sutas", "sutaa", "suti", "buksowa", "poślizg", "doorgesl", "doorgesp",
+        "patin", "spann", "slira", "sutas", "sutaa", "suti", "buksowa", "ślizg", "doorgesl", "doorgesp",
         "slippte", "pattin", "spant", "spinn", "spinte", "hjulspin", "wielspin", "wielen spin", "slip,",
         "wielslip", "gespin", "kaapis", "libises", "spól", "σπινάρ", "σπίναρ", "prokliz", "zdrsn",
         "пробуксов", "букс", "打滑", "空转", "헛바퀴", "휠스핀", "selip", "gulung", "slitta", "destracion",
@@ -101,7 +101,7 @@ _GOOD = (
     "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد"
 )
 _RED = "rot rood röd rött rød rødt rouge rosso roja rojo verm kırmızı"
-_ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍良可優"], "clean") | dict.fromkeys(
+_ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍良可優+"], "clean") | dict.fromkeys(
     _RED.split(), "red light"
 )
 """Whole entries, and how it went."""

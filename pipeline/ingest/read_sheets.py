@@ -43,6 +43,7 @@ from pipeline.ingest.sheet_notes import note_columns, note_sheet, note_unreadabl
 from pipeline.ingest.sheets import TextSheet, read_file
 from pipeline.ingest.stacked import has_later_headings
 from pipeline.ingest.stacked import tables_of as stacked_tables_of
+from pipeline.ingest.values import half_width
 from pipeline.store.database import lend, query
 
 Progress = Callable[[str, float], None]
@@ -151,7 +152,7 @@ def _files(con: duckdb.DuckDBPyConnection, logbook: Logbook, tell: Progress) -> 
 
 
 def _lines(rows: Iterable[tuple[int, Sequence[str | None]]]) -> list[Line]:
-    return [(number, [(text or "").strip() for text in cells]) for number, cells in rows]
+    return [(number, [half_width((text or "").strip()) for text in cells]) for number, cells in rows]
 
 
 def _legend_of(found: Sequence[_Found], book: Book) -> Legend:

@@ -38,20 +38,26 @@ NOTHING = frozenset(
         "·",
     }
 )
+_WIDE = {0xFF01 + at: 0x21 + at for at in range(94)} | {0x3000: 0x20}
+"""Full-width signs, as Japanese and Chinese keyboards type them, with those of everybody else."""
 _NUMBER_THEN_UNIT = re.compile(
     r"^\s*(?P<sign>[+\-−]?)\s*(?P<whole>\d[\d.,' ]*|[.,]\d+)"
     r"\s*(?P<unit>[^\d\s].*)?$"
 )
 _FRACTION = re.compile(
-    r"^\s*(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)[\s-]+)?(?P<over>\d+)\s*/\s*(?P<under>[1-9]\d*)\s*(?P<unit>[^\d\s].*)?$"
+    r"^\s*(?P<sign>[+\-−]?)\s*(?:(?P<whole>\d+)(?:[\s-]+|\s*(?:[&+]|\b(?:and|e|y|et|und|og|och|en|i|ja|és)\b)\s*))?"
+    r"(?P<over>\d+)\s*/\s*(?P<under>[1-9]\d*)\s*(?P<unit>[^\d\s].*)?$"
 )
 _BESIDE = {
     "rpm": re.compile(r"(?i)^\s*(?:2|two)[- ]?step\s+(?:at\s+)?(?=\d{4})"),
     "g": re.compile(r"(?i)(?<=[a-z\d])\s*(?:[x×]\s*\d{1,2}|\bea(?:ch|\.)?)\s*$"),
 }
 """What limits the launch before its rpm; on how many levers a counterweight hangs after one's. By unit."""
-_THOUSANDS = re.compile(r"(?i)^\s*(\d{1,2}(?:[.,]\d{1,3})?)\s*k(?:\s*rpm)?\s*$")
-"""An rpm as people say it: 5.7k."""
+_THOUSANDS = re.compile(
+    r"(?i)^\s*(\d{1,2}(?:[.,]\d{1,3})?)\s*(?:k|mil|mila|mille|tys\.?|tusen|tuh\.?|tuhatta|ezer|tis\.?|bin"
+    r"|thousand|tausend|tsd\.?|duizend|тыс\.?|χιλ\.?)(?:\s*rpm)?\s*$"
+)
+"""An rpm as people say it: 5.7k, ``5,7 mil``."""
 MERCURY_INCHES = frozenset({'"', "''", "”", "″", "in", "inch", "inches"})
 """Inches, on a pressure: of mercury."""
 _LETTERS_THEN_UNIT = re.compile(
@@ -77,6 +83,17 @@ class Reading:
     value: float | None
     problem: str = ""
     suggestion: float | None = None
+
+
+def half_width(text: str) -> str:
+    """Write full-width signs as everybody else does.
+
+    Examples
+    --------
+    >>> half_width("１．４８２")
+    '1.482'
+    """
+    return text if text.isascii() else text.translate(_WIDE)
 
 
 def is_nothing(text: str | None) -> bool:

@@ -1,5 +1,6 @@
 -- Purpose: data rows whose date is missing or could not be read, with the date last written above them.
--- is_custom: the sheet writes a date once and leaves the rows below it blank (3 rows at least, and 3 in 10).
+-- is_custom: the sheet writes a date once and leaves the rows below it blank (3 rows at least, and 3 in 10),
+-- or it does so here, three rows or more below one date.
 -- Grain: one row per such row. Key: sheet_no, row.
 create or replace temp table undated_rows as
 with undated_sheets as (
@@ -44,7 +45,8 @@ select
     undated."row",
     undated.date_text,
     undated.is_measured,
-    undated.is_custom,
+    undated.is_custom or count(*) filter (where undated.date_text is null)
+        over (partition by undated.sheet_no, dated."row") >= 3 as is_custom,
     dated."day" as day_above
 from undated
 asof left join (select sheet_no, "row", "day" from data_rows where "day" is not null) as dated

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -165,10 +165,13 @@ def _chains(rows: Notes) -> Iterator[dict[str, str]]:
 
 
 def named_alike(
-    rows: list[tuple[int, str | dict[str, str]]], labels: list[str], meaning: Meaning
+    rows: list[tuple[int, str | dict[str, str]]],
+    labels: list[str],
+    meaning: Meaning,
+    meant: Mapping[str, str],
 ) -> tuple[list[tuple[int, str | dict[str, str]]], list[str]]:
-    """Let words that mean the same be one label: ``60``, ``sixty`` and ``60 foot``."""
-    first: dict[str, str] = {}
+    """Let words that mean the same be one label: ``60``, ``sixty`` and ``60 foot``; a chain's times first."""
+    first = {name: own for own in labels if (name := meant.get(own.removesuffix(" km/h")))}
     alike: dict[str, str] = {}
     for label in labels:
         name, likeness = meaning(label)

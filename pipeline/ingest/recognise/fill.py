@@ -13,11 +13,13 @@ from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.carried import FILLED, Carried
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
+from pipeline.ingest.recognise.left_off import left_off
 from pipeline.ingest.recognise.profile import looks, number_of, profile
+from pipeline.ingest.recognise.row_dates import without_clock
 from pipeline.ingest.recognise.scales import scaled
 from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
 from pipeline.ingest.recognise.told import paired, paired_among, told_by
-from pipeline.ingest.recognise.totals import TOTAL
+from pipeline.ingest.recognise.totals import sums_up
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
 from pipeline.ingest.values import is_nothing
@@ -71,6 +73,10 @@ class Row:
     is_within_day: bool = False
 
 
+_ONLY_WORDS = re.compile(r"\D*[^\W\d_]{3}\D*")
+_IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph"})  # hardware, ``calm``
+
+
 def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     """Read the lines of a table by what its columns are.
 
@@ -97,11 +103,12 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     is_within_day: bool | None = None
+    off = left_off(draft)
     for at, (number, cells) in enumerate(draft.part.lines):
         if at in draft.part.at or not any(cells) or number in draft.marks.rows:
             rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
             continue
-        is_total = TOTAL.match(next(text for text in cells if text)) is not None
+        is_total = sums_up(cells)
         is_above = _is_above(draft, at, cells)
         labelled = None if is_total else said_in_pairs(cells, book, is_above=is_above)
         told = (
@@ -134,6 +141,9 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
+        own |= {name: off.whole(name, text) for name, text in own.items()}
+        own |= {"date": without_clock(own["date"])} if own.get("time") and own.get("date") else {}
+        _take_words_out(own, typed)
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
         beyond = list(cells[last + 1 :])
         if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading
@@ -163,6 +173,14 @@ def _line_said(draft: Draft, line: Said, told: Mapping[str, str], book: Book) ->
     if told:
         return Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
     return replace(line, car="") if draft.car else line
+
+
+def _take_words_out(cells: dict[str, str], typed: dict[str, str]) -> None:
+    """Put words that stand where a number belongs with the notes: ``forgot gun``, ``no time``."""
+    for name in [name for name in cells if UNITS.get(name) and name not in _IN_WORDS]:
+        if _ONLY_WORDS.fullmatch(cells[name]) and not is_ditto(cells[name]) and not is_nothing(cells[name]):
+            cells["notes"] = "; ".join(filter(None, (cells.get("notes", ""), cells.pop(name))))
+            typed["notes"] = cells["notes"]
 
 
 def _in_its_unit(name: str, text: str, draft: Draft) -> str:
@@ -245,8 +263,8 @@ def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[
 
 def _is_above(draft: Draft, at: int, cells: Sequence[str]) -> bool:
     """Tell whether a line of a few cells stands above the headings of many columns."""
-    filled = sum(map(bool, cells))
-    return filled <= MOST_TOLD < len(draft.part.headings) / 2 and at < min(draft.part.at, default=0)
+    is_short = sum(map(bool, cells)) <= min(MOST_TOLD, len(draft.part.headings) // 3)
+    return is_short and at < min(draft.part.at, default=0)
 
 
 def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> bool:

@@ -132,7 +132,8 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
         labels += [label for label in found if label not in labels]
     in_their_places(rows)
     labels = in_order(rows, labels)
-    rows, labels = named_alike(rows, labels, meaning)
+    meant = meanings_of(rows)
+    rows, labels = named_alike(rows, labels, meaning, meant)
     if entries < LEAST_LINES or entries + told < LEAST_SHARE * sum(bool(text) for _, text in rows):
         return None
     body = [
@@ -144,7 +145,7 @@ def jotted(lines: Sequence[Line], meaning: Meaning, names: Mapping[str, Sequence
         )
         for number, row in rows
     ]
-    meant = meanings_of(rows) | {f"name of {what}": what for what in names}
+    meant |= {f"name of {what}": what for what in names}
     headings = [Heading("", "")]
     for label in labels:
         named = label + " km/h" * (is_in_kmh and _IS_SPEED.search(label) is not None)

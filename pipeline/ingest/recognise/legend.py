@@ -22,12 +22,17 @@ LEAST_WORDS, MOSTLY, LONGEST_CODE, MOST_LINES = 4, 0.75, 8, 40
 HALF, NEARLY_ALL, LEAST_SIGNS = 0.5, 0.9, 2
 """A line with so large a part of words that a legend explains is a line of headings."""
 _EXPLAINED = re.compile(r"^\W*(?P<code>[^\s=]{1,8})\s*(?:=|:|->|→|\s[-–—])\s*(?P<meant>.*[^\W\d_]{2}.*)$")
-_KEYED = re.compile(r"(?P<code>[^\W_]{1,8})\s*=\s*(?P<meant>[^\W\d_]+)")
+_KEYED = re.compile(r"(?P<code>[^\W_]{1,8}|[^\w\s=,;()]{1,2})\s*=\s*(?P<meant>[^\W\d_]+)")
+_BARE_KEY = re.compile(r"(?P<code>[^\W_]{1,3})\s+(?P<meant>[^\W\d_]{3,})")
+"""A short word and what it stands for with nothing between: ``L lewa, P prawa``."""
 _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*)")
 """Words explained by a figure before each: ``0 clean, 1 spun``."""
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 """What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
+_EXAMPLE = re.compile(r"(?<![\w.,])(?P<typed>\d+)\s*=\s*(?P<meant>\d*[.,]?\d+)(?![\w/])")
+_HOW = re.compile(r"(?i)(?:the\s+)?same\b|what\b|as\b|blank\b|empty\b")
+"""What tells how something is written or got, and not what it is: ``Baro = what the post shows``."""
 _DECIMAL = re.compile(r"\d[.,]\d{2}")
 _SEPARATE = re.compile(r"\s*[,/…]\s*|\s+to\s+")
 LEAST_NOTED, LONGEST_UNITS = 2, 12
@@ -80,11 +85,23 @@ class Legend:
             return
         self.places.add(place)
         for code, meant in explained:
-            keyed = [*_KEYED.finditer(meant), *_NUMBERED_KEY.finditer(meant)]
+            if self._names_in(meant):
+                continue
+            keyed = [*_KEYED.finditer(meant), *_NUMBERED_KEY.finditer(meant)] or _keyed_by_blanks(meant)
             own = _BRACKETED_KEY.sub("", meant).strip()
             self.words[folded(code)] = _heading_of(keyed) or (own if _of_a_run(own) else terse(own))
             for each in keyed:
-                self.words.setdefault(folded(each["code"]), each["meant"].strip())
+                if code := folded(each["code"]):
+                    self.words.setdefault(code, each["meant"].strip())
+
+    def _names_in(self, meant: str) -> bool:
+        """Take the short names of cars and strips that an explanation is all of: ``B = Bluff, M = Mill``."""
+        pairs = [part.partition("=") for part in re.split(r"\s*[,;]\s*", meant)]
+        names = {folded(code): self.listed.get(folded(name), name.strip()) for code, _, name in pairs if name}
+        if len(names) < len(pairs) or not set(names.values()) & set(self.listed.values()):
+            return False
+        self.names |= names
+        return True
 
     def _learn_names(self, lines: Sequence[Line]) -> None:
         """Take the short names of cars and strips, each beside the whole one and nothing else on its line."""
@@ -103,7 +120,9 @@ class Legend:
                 found = {folded(one["code"]): one["meant"] for one in labelled if one}
             else:
                 keyed = _NOTED.finditer(", ".join(cells)) if all("=" in text for text in cells) else ()
-                found = {folded(one["code"]): terse(one["meant"]) for one in keyed}
+                found = {
+                    folded(one["code"]): terse(one["meant"]) for one in keyed if not _HOW.match(one["meant"])
+                }
             if len(found) >= LEAST_NOTED and found not in self.notes:
                 self.notes.append(found)
 
@@ -181,12 +200,31 @@ def terse(phrase: str) -> str:
     >>> terse("the speed at 201 m, in km/h"), terse("time to the 60 ft mark, seconds")
     ('the speed at 201 m (km/h)', 'time to the 60 ft (seconds)')
     """
+    scale = _scale_in(phrase)
+    phrase = _EXAMPLE.sub("", phrase).strip(" ,;")
     said, _, unit = phrase.rpartition(",")
     unit = unit.strip().removeprefix("in ")
     if not said or not is_unit(unit):
         said, unit = phrase, ""
     kept = [word for word in re.split(r"[\s(),;]+", said) if _says_something(word)]
-    return " ".join(kept) + (f" ({unit})" if unit else "") if kept else phrase
+    whole = " ".join(kept) + (f" ({unit})" if unit else "") if kept else phrase
+    return f"{whole} {scale}".strip()
+
+
+def _scale_in(phrase: str) -> str:
+    """Say as a heading does by what numbers are to be multiplied that an example shows: ``58 = 5800``."""
+    example = _EXAMPLE.search(phrase)
+    if example is None:
+        return ""
+    typed, meant = float(example["typed"]), float(example["meant"].replace(",", "."))
+    return {
+        10.0: "x10",
+        100.0: "x100",
+        1000.0: "x1000",
+        0.1: "(1/10)",
+        0.01: "(1/100)",
+        0.001: "(1/1000)",
+    }.get(round(meant / typed, 6) if typed else 0.0, "")
 
 
 def _says_something(word: str) -> bool:
@@ -212,20 +250,42 @@ def _explained(cells: Sequence[str]) -> tuple[str, str] | None:
     return (code, meant) if is_one and len(meant) > len(code) else None
 
 
+def _keyed_by_blanks(meant: str) -> list[re.Match[str]]:
+    """Read codes for lanes or outcomes with nothing but a blank behind each."""
+    found = [_BARE_KEY.fullmatch(part) for part in re.split(r"\s*[,;/]\s*", meant)]
+    keyed = [one for one in found if one is not None]
+    return keyed if len(keyed) == len(found) > 1 and all(_of_a_run(one["meant"]) for one in keyed) else []
+
+
 def _heading_of(keyed: Sequence[re.Match[str]]) -> str:
     """Say what a column holds whose codes are explained with it: lanes, or how runs went; else empty."""
     words = [each["meant"].strip() for each in keyed]
     if len(words) >= LEAST_NOTED and all(folded(word) in LANE_WORDS for word in words):
         return "lane"
     outcomes = sum(read_outcome(word, None) is not None for word in words)
-    return "outcome" if outcomes >= max(LEAST_NOTED, HALF * len(words)) else ""
+    is_all = outcomes == len(words) > 0
+    return "outcome" if is_all or outcomes >= max(LEAST_NOTED, HALF * len(words)) else ""
+
+
+def _side_by_side(codes: Sequence[str], meant: Sequence[str]) -> list[tuple[str, str]]:
+    """Pair codes with as many meanings that begin and end alike: ``Ta Tt``, ``temp. air / road °C``."""
+    if len(codes) < 2 or len(codes) != len(meant):
+        return []
+    first, last = meant[0].split(), meant[-1].split()
+    begins = " ".join(first[: len(first) - 1])
+    ends = last[-1] if is_unit(last[-1]) else ""
+    wholes = [meant[0], *(f"{begins} {one}" if len(one.split()) <= 2 else one for one in meant[1:])]
+    return [
+        (code, whole if whole.endswith(ends) else f"{whole} {ends}")
+        for code, whole in zip(codes, wholes, strict=True)
+    ]
 
 
 def _one_by_one(code: str, meant: str) -> list[tuple[str, str]]:
     """Part codes explained together, each with its unit where as many units stand at the end."""
     codes = _SEPARATE.split(code)
     if len(codes) == 1:
-        return [(code, meant)]
+        return _side_by_side(code.split(), re.split(r"\s*/\s*", meant)) or [(code, meant)]
     pieces = meant.split(", ")
     words, units = ", ".join(pieces[: -len(codes)]), pieces[-len(codes) :]
     if not words or not all(map(is_unit, units)):

@@ -210,8 +210,10 @@ def _name_headings(heads: list[str], keys: Sequence[_Key], meaning: Meaning) -> 
         if len(known) < LEAST_CODES:
             continue
         used |= key.rows
+        is_whole = len(known) >= LEAST_HEADINGS
         for at in known:
-            if meaning(heads[at])[1] < SAYS_IT or meaning(key.meant[heads[at]])[1] >= SAYS_IT:
+            own, said = meaning(heads[at]), meaning(key.meant[heads[at]])
+            if own[1] < SAYS_IT or (said[1] >= SAYS_IT and (is_whole or said[0] == own[0])):
                 heads[at] = key.meant[heads[at]]
     return used
 

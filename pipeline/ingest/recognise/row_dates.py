@@ -21,9 +21,17 @@ _YEARLESS = re.compile(
 )
 
 
+_CLOCK_BEHIND = re.compile(r"(?<=\d)(?:[T,]\s?|\s+)\d{1,2}:\d{2}.*$")
+
+
 def has_year(text: str) -> bool:
     """Tell whether a date text carries its year."""
     return _YEARLESS.match(plain_month(text.strip())) is None
+
+
+def without_clock(text: str) -> str:
+    """Leave off the time of day behind a date: when a form was sent, where a column says when the run was."""
+    return _CLOCK_BEHIND.sub("", text)
 
 
 def years_in(texts: Iterable[str]) -> Counter[int]:

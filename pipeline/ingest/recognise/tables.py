@@ -36,6 +36,7 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import SAME, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import MEASURED, SETTINGS, UNITS, base_of, kinds_of
 from pipeline.ingest.sheets import TextSheet
+from pipeline.ingest.values import half_width
 
 MOSTLY = 0.9
 MOST_NAMED = 6
@@ -76,7 +77,7 @@ def lines_of(sheet: TextSheet) -> list[Line]:
 
 
 def _tidy(text: str | None) -> str:
-    own = (text or "").strip()
+    own = half_width((text or "").strip())
     return "" if own and not own.strip("|¦│┃") else own  # a line drawn down a sheet
 
 

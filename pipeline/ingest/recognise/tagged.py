@@ -80,7 +80,7 @@ def tags_in_words(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
     if sum(tagged) < LEAST_LINES:
         return list(lines)
     first = tagged.index(True)
-    used = Counter(found["tag"] for _, text in lines[first:] for found in _TAGGED.finditer(text))
+    used = Counter(found["tag"] for _, text in lines for found in _TAGGED.finditer(text))
     key = _key([text for _, text in lines[:first]], used, meaning)
     if len(key.tags) < LEAST_TAGS:
         return list(lines)

@@ -27,7 +27,8 @@ NO_POINT = {"s": (1e-3, 1e-2), "mph": (1e-2, 1e-1), "inHg": (1e-2,), "in": (1e-3
 """What a number is multiplied by where its point was left out."""
 _IN_BRACKETS = re.compile(r"[(\[{]\s*([^)\]}]*?)\s*[)\]}]")
 _EACH = re.compile(
-    r"(?i)(?<=\w)\s*/\s*(?:lever|arm|finger|screw|hebel|levier|palanca|alavanca|vipu|each|st)\w*|\bper\s+\w+$"
+    r"(?i)(?<=\w)\s*/\s*(?:lever|arm|finger|fing|screw|hebel|levier|palanca|alavanca|vipu|each|st|kar|bras|doigt|braccio"
+    r"|leva|dedo|ramię|rami|dźwigni|rameno|pák|sormi|fanger|ruka|poluga|manet)\w*|\bper\s+\w+$"
 )
 _TOKEN = re.compile(r"[^\s,;:()\[\]{}]+")
 _OF_MERCURY = re.compile(r"(?i)\b(mm|in)\.?\s+hg\b")

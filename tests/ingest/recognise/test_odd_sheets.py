@@ -296,3 +296,67 @@ def test_a_date_without_its_year_beside_the_time_of_day(tmp_path: Path) -> None:
     text = "when;60;330;8th;clutch (turns / grams)\n" + rows
     con = ingested(write(tmp_path, {"garage.toml": GARAGE, "runs_2031.csv": text}))[0]
     assert moments(con) == ["2031-05-09 17:41", "2031-05-10 18:16", "2031-05-10 18:51"]
+
+
+def test_full_width_digits_are_digits(tmp_path: Path) -> None:
+    rows = [f"５/１{n}|１４時３{n}分|左|１．４５{n}|３．９８{n}|６．１４{n}" for n in range(3)]
+    con = workbook(tmp_path, {"log": ["2031年 走行記録", "月日|時刻|車線|60ft|330ft|1/8", *rows]})
+    assert column(con, "timeslips", "t60_s", "lane")[1] == (1.451, "left")
+    assert moments(con)[2] == "2031-05-12 14:32"
+
+
+def test_words_where_a_number_belongs_go_to_the_notes(tmp_path: Path) -> None:
+    rows = [f"2031-05-16|1{n}:09|1.45{n}|3.98{n}|{('6.140', 'forgot to look', '6.142')[n]}" for n in range(3)]
+    con = workbook(tmp_path, {"log": ["date|time|60 ft|330 ft|1/8", *rows]})
+    assert column(con, "timeslips", "t660_s", "notes")[1] == (None, "forgot to look")
+    assert con.execute("select count(*) from questions").fetchall() == [(0,)]
+
+
+def test_what_is_left_off_a_time_is_put_back(tmp_path: Path) -> None:
+    title = "60 foot: I leave off the 1. So 482 = 1.482. Light is thousandths."
+    rows = [f"2031-05-16|1{n}:09|{60 + n}|45{n}|3.98{n}|6.14{n}" for n in range(4)]
+    rows += ["2031-05-16|15:20|0.071|1.461|3.99|6.15"]
+    con = workbook(tmp_path, {"log": [title, "date|time|light|60|330|8th", *rows]})
+    assert column(con, "timeslips", "reaction_s", "t60_s")[1::3] == [(0.061, 1.451), (0.071, 1.461)]
+
+
+def test_the_time_of_a_run_beside_the_moment_a_form_was_sent(tmp_path: Path) -> None:
+    rows = [f"2031/05/16 {8 + n}:39:05 AM|{8 + n}:0{n} AM|1.45{n}|3.98{n}|6.14{n}" for n in range(4)]
+    con = workbook(tmp_path, {"log": ["Timestamp|Time on the slip|60 ft|330 ft|1/8 mile", *rows]})
+    assert moments(con)[1] == "2031-05-16 09:01"
+
+
+def test_a_key_with_strips_an_example_and_codes_side_by_side(tmp_path: Path) -> None:
+    key = ["Code|Meaning", "Tr|Q = Quarry Road Dragway, M = Mill Run", "Si|L left, R right", "Re|reaction s",
+           "Rv|launch revs in hundreds, 58 = 5800", "Ta Tt|temp. air / track °C", "Ou|+ = clean"]  # fmt: skip
+    rows = [f"2031-05-16|1{n}:09|Q|L|0.06{n}|1.45{n}|3.98{n}|6.14{n}|58|2{n}|3{n}|+" for n in range(3)]
+    heads = "Date|Time|Tr|Si|Re|60|330|660|Rv|Ta|Tt|Ou"
+    con = workbook(tmp_path, {"runs": [heads, *rows], "key": key})
+    assert column(con, "timeslips", "venue", "lane", "launch_rpm")[0] == ("Quarry Road Dragway", "left", 5800)
+    assert column(con, "weather", "air_temp_degf") == pytest.approx([68.0, 69.8, 71.6])
+    assert column(con, "timeslips", "outcome")[0] == "clean"
+
+
+def test_a_helper_who_names_what_the_owner_writes_as_a_chain(tmp_path: Path) -> None:
+    own = [
+        f"1{n}.39am R .08{n} / 1.45{n} / 3.98{n} / 6.14{n} @ 175.{n} / 9.6{n} @ 225.6, good" for n in range(8)
+    ]
+    helper = [
+        f"Run at 11:5{n}, left lane. Reaction 0.09{n}, 60ft 1.47{n}, 330 3.99{n}, "
+        f"eighth 6.16{n} at 176.{n} km/h, quarter 9.7{n} at 227.6 km/h. Bogged."
+        for n in range(3)
+    ]
+    text = "\n".join(
+        ["Fri 16 May 2031, Quarry Road Dragway", *own, "", "Sat 17 May 2031, Quarry Road Dragway", *helper]
+    )
+    con = ingested(write(tmp_path, {"garage.toml": GARAGE, "notes.txt": text + "\n"}))[0]
+    times = column(con, "timeslips", "t60_s", "t660_s", "t1320_s")
+    assert times[0] == (1.45, 6.14, 9.6)
+    assert times[9] == (1.471, 6.161, 9.71)
+    assert column(con, "timeslips", "v660_mph")[9] == pytest.approx(176.1 / 1.609344)
+
+
+def test_thousands_and_parts_of_a_turn_in_words(tmp_path: Path) -> None:
+    rows = [f"2031-05-16|1{n}:09|1,45{n}|3,98{n}|6,14{n}|5,8 mil|2 e 1/4" for n in range(3)]
+    con = workbook(tmp_path, {"log": ["data|hora|60 pés|330 pés|1/8|giro (rpm)|pré-carga (voltas)", *rows]})
+    assert column(con, "timeslips", "launch_rpm", "preload_turns")[0] == (5800, 2.25)

@@ -42,7 +42,7 @@ def test_outcomes_lanes_and_what_holds_till_the_next_line_of_its_sort(tmp_path: 
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "log.txt": POINTS}))
     assert column(con, "timeslips", "outcome", "lane")[1] == ("spun", "left")
     assert column(con, "setups", "launch_rpm", "preload_turns", "counterweight_g") == [(6000, 2.25, 5.5)]
-    assert column(con, "weather", "pressure_kind") == ["altimeter"]
+    assert column(con, "weather", "humidity_pct") == [54]
 
 
 def test_an_example_in_the_key_tells_the_scale(tmp_path: Path) -> None:

@@ -262,7 +262,7 @@ def _listed(heading: str, count: int) -> list[str]:
     heading = re.sub(r"1/8\b", "eighth", re.sub(r"1/4\b", "quarter", heading))
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
     for text in filter(None, (inside and inside[1], heading, heading.partition(" ")[2])):
-        for between in (r"\s*[/|;,]\s*", r"\s+[-–]\s+", r"[-–]", r"\s+"):
+        for between in (r"\s*[/|;,]\s*", r"\s+[-–]\s+", r"(?<=[-–])\s+|[-–](?!\s)", r"\s+"):
             words = [word.strip() for word in re.split(between, text) if word.strip()]
             if len(words) == count:
                 return words

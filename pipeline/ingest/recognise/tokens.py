@@ -73,6 +73,7 @@ WORDS: Mapping[str, str] = {
     "outcome": "outcome tila status gick foul passou result results went happened how ran",
     "notes": "notes remark narrative rmks note remarks comment comments memo nota anmarkningar kommentar "
     "misc why warum waarom pourquoi varfor hvorfor miksi dlaczego perche",
+    "engine": "engine motor",
     "clutch": "clutch kytkin sprzeglo kupplung embrague embrayage",
     "wheel": "wheel",
     "opponent": "opponent opp opponents their his her them him other",
@@ -117,8 +118,8 @@ def without_marks(text: str) -> str:
 
 _FILLER_WORDS = """
 ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile
-mile mi s sec secs sekunden de la el le les der die das du des en am im reading readings value deg
-voet fot fuss pies pied pieds piedi mijl mil miglio milha
+mile mille mi s sec secs sekunden de la el le les der die das du des en am im reading readings value
+deg milles voet fot fuss pies pied pieds piedi mijl mil miglio milha
 degree degrees grad grados actual we i us that this ms no. # unit units f c p n x up set not un uncorr
 jalkaa jalat fod pes piedi stop stopa lab feta futova fut πόδια ποδια قدم ميل фут футов
 ter te op bij van het een zum zur auf bei av til fra ved au aux sur par al del sul alla em ao od po フィート
@@ -140,6 +141,11 @@ _ABROAD = {
     for spelling in without_marks(spellings).split()
 }
 _SPELLED = _ABROAD | _AT_HOME
+
+
+def is_only_abroad(word: str) -> bool:
+    """Tell whether a folded word is known as another language's alone."""
+    return word in _ABROAD and word not in _AT_HOME
 
 
 def _by_first_letter(spelled: Mapping[str, str]) -> dict[str, dict[str, str]]:
@@ -169,6 +175,12 @@ _FOR_TEMPERATURE = re.compile(r"^t[\s._]+(?=[^\W\d_]{3})")
 _PRESSURE_UNIT = re.compile(r"[hk]Pa|(?:in|mm)Hg")
 _A_MINUTE = re.compile(r"\b(?:1|[a-z]{1,6})\.?\s*/\s*min\b\.?|\bmin\s*(?:-|−|\^-|⁻)\s*[1¹]")
 """Turns a minute in any language: 1/min, U/min, tr/min, obr./min."""
+_LEFT_OUT = re.compile(
+    r"\b(?:(?:qu|(?:del|al|nel|sul)?l)|[dns])['’´`](?=[^\W\d_]{3})|(?<=[a-z] )da (?=[a-z]{3})"
+)
+"""What says nothing before a word: of an article with a vowel left out, ``dell'aria``; ``temp. da pista``."""
+_CUT = re.compile(r"([^\W\d_]+)[.-](?![^\W\d_])")
+"""A word cut short, as a dot or a hyphen says."""
 _GLUE = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
 _WORD = re.compile(r"[a-z]+|[^\W\d_a-z]+|\d+|@|%")
 
@@ -192,11 +204,11 @@ def tokens(heading: str) -> tuple[str, ...]:
     text = re.sub(r"\bmi\s*/\s*h\b", "mph", re.sub(r"km\s*/\s*h", "kmh", text))
     text = _A_MINUTE.sub(" rpm ", text)
     text = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text)
-    text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", text)
+    text = re.sub(r"(?<=[a-z])[-'](?=[a-z])", " ", _LEFT_OUT.sub("", text))
     text = _TIMES.sub(" ", _FOR_TEMPERATURE.sub("temp ", text))
     text = _GLUE.sub(" ", text)
-    found = _WORD.findall(text)
-    words = tuple(plain for word in found for plain in _parts(_plain(word, found)))
+    found, cut = _WORD.findall(text), set(_CUT.findall(text))
+    words = tuple(plain for word in found for plain in _parts(_plain(word, found, is_cut=word in cut)))
     if DISTANCES.isdisjoint(words):
         return words
     words = tuple(word for word in words if word in WORDS or word in FILLERS or len(word) > SHORT_UNIT)
@@ -224,19 +236,20 @@ def _compound(word: str) -> tuple[str, ...]:
     return ()
 
 
-def _plain(word: str, beside: list[str]) -> str:
+def _plain(word: str, beside: list[str], *, is_cut: bool) -> str:
     if word in {"8", "4"} and len(beside) > 1:
         return "d660" if word == "8" else "d1320"
     if word in FILLERS or word.isdigit() or len(word) == 1:
         return _SPELLED.get(word, word)
-    return _SPELLED.get(word) or _shortened(word) or word
+    return _SPELLED.get(word) or _shortened(word, is_cut=is_cut or not word.isascii()) or word
 
 
 @cache
-def _shortened(word: str) -> str | None:
+def _shortened(word: str, *, is_cut: bool) -> str | None:
     """Give the plain word that this is short for, or a slip of the pen of; None when it is not clear.
 
-    Words of other languages count only where nothing at home begins so, and as long beginnings only.
+    Words of other languages count only where nothing at home begins so, and as long beginnings only; four
+    letters are enough where a dot or a hyphen says that the word is cut short (``is_cut``).
     """
     if len(word) < LEAST_PART:
         return None
@@ -246,7 +259,8 @@ def _shortened(word: str) -> str | None:
     if any(spelling.startswith(word) for spelling in known):
         return None
     others = _ABROAD_BEGINNING.get(word[0], {})
-    abroad = {plain for spelling, plain in others.items() if spelling.startswith(word)}
+    is_long = len(word) >= LEAST_STEM or is_cut
+    abroad = {plain for spelling, plain in others.items() if is_long and spelling.startswith(word)}
     if not abroad:
         abroad = {plain for spelling, plain in others.items() if _is_inflected(word, spelling)}
     return abroad.pop() if len(abroad) == 1 else None

@@ -22,8 +22,8 @@ SAYS_IT = 0.55
 FILLER_WEIGHT = 0.15
 GENERIC = {
     "time": 0.35, "et": 0.4, "temp": 0.6, "run": 0.5, "place": 0.7, "track": 0.8, "clutch": 0.3, "rear": 0.3,
-    "wheel": 0.3, "point": 0.5, "kind": 0.6, "total": 1.2, "average": 0.5, "rpm": 0.8, "lever": 0.7,
-    "counter": 0.4,
+    "engine": 0.3, "wheel": 0.3, "point": 0.5, "kind": 0.6, "total": 1.2, "average": 0.5, "rpm": 0.8,
+    "lever": 0.7, "counter": 0.4,
     "gram": 0.7, "psi": 0.6, "launch": 0.9, "screw": 0.8, "removed": 0.7, "clearance": 0.8, "thickness": 0.6,
     "height": 0.7, "before": 0.7, "date": 0.9, "%": 0.3, "surface": 0.9, "start": 0.4, "air": 0.9,
 }  # fmt: skip

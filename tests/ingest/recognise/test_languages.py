@@ -7,9 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from pipeline.ingest.recognise.languages import ABROAD
-from pipeline.ingest.recognise.tokens import WORDS, tokens
+from pipeline.ingest.recognise.cut_short import tongue_of, written_out
+from pipeline.ingest.recognise.languages import ABROAD, ONLY_THERE
+from pipeline.ingest.recognise.tokens import FILLERS, WORDS, tokens
 from tests.ingest.logbooks import column, slips_of
+
+
+def says_what_it_knows(text: str) -> tuple[str, float]:
+    return "", float(set(tokens(text)) <= WORDS.keys())
 
 
 def test_every_word_stands_for_one_thing_that_headings_know() -> None:
@@ -22,6 +27,66 @@ def test_every_word_stands_for_one_thing_that_headings_know() -> None:
     assert {spelling: plain for spelling, plain in meant.items() if len(plain) > 1} == {}
 
 
+_EVERY_SHEET = """
+date clock time car lane event round run reaction mph launch rpm air temp pressure humidity turns preload
+screw weight lever tire outcome notes opponent driver wind clutch oil water fuel best average total
+"""
+
+AT_HOME = {"Italian": {"rpm", "turns"}}
+"""What a language says with words that stand among the English ones: ``giri``."""
+
+
+@pytest.mark.parametrize("language", ABROAD)
+def test_a_language_says_what_a_sheet_of_runs_has(language: str) -> None:
+    said = ABROAD[language].keys() | ONLY_THERE.get(language, {}).keys() | AT_HOME.get(language, set())
+    assert set(_EVERY_SHEET.split()) - said == set()
+    assert ABROAD[language].keys() & {"strip", "place", "track"}
+
+
+@pytest.mark.parametrize("language", ABROAD)
+def test_every_word_alone_is_understood(language: str) -> None:
+    said = {
+        word: tokens(word) for plain, words in ABROAD[language].items() for word in words.split()
+        if tokens(word) != (plain,)
+    }  # fmt: skip
+    assert said == {}
+
+
+@pytest.mark.parametrize("language", ONLY_THERE)
+def test_a_word_of_two_meanings_is_doubtful_elsewhere_only(language: str) -> None:
+    beside = ["".join(words.split()[:1]) for words in ABROAD[language].values()]
+    for plain, words in ONLY_THERE[language].items():
+        for word in words.split():
+            assert tokens(word) != (plain,)  # else it need not be listed
+            assert word not in ABROAD[language].get(plain, "").split()
+            (_, cells), *_ = written_out([(1, [*beside, word])], says_what_it_knows)
+            assert tokens(cells[-1]) == (plain,)
+
+
+def test_no_word_is_an_english_one_that_says_nothing() -> None:
+    words = {word for words in ABROAD.values() for spellings in words.values() for word in spellings.split()}
+    assert words & FILLERS == {"uur"}
+
+
+def test_the_language_that_alone_has_a_word_is_the_one() -> None:
+    assert tongue_of(["Data", "Hora", "Pista", "Largada"]) == "Portuguese"
+    assert tongue_of(["Date", "60 ft", "RPM"]) == ""
+
+
+@pytest.mark.parametrize(
+    ("labels", "meant"),
+    [
+        (["Czas", "Sprzęgło", "Opony", "Kierowca", "nap. wst."], ("preload", "preload")),
+        (["Godz.", "Opony", "Kierowca", "wilgotn."], ("humidity",)),
+        (["Ora", "Corsia", "Gomme", "Tempo"], ("time",)),
+        (["Hora", "Raia", "Pneus", "Local"], ("place",)),
+    ],
+)
+def test_a_short_word_is_of_the_language_beside_it(labels: list[str], meant: tuple[str, ...]) -> None:
+    (_, cells), *_ = written_out([(1, labels)], says_what_it_knows)
+    assert tokens(cells[-1]) == meant
+
+
 @pytest.mark.parametrize(
     ("heading", "meant"),
     [
@@ -32,6 +97,15 @@ def test_every_word_stands_for_one_thing_that_headings_know() -> None:
         ("obr./min", ("rpm",)),
         ("Tr/min", ("rpm",)),
         ("Luftfeuchtigkeit", ("humidity",)),
+        ("Température de l’air", ("temp", "de", "air")),
+        ("umidità dell'aria", ("humidity", "air")),
+        ("temperatura da pista", ("temp", "track")),
+        ("DA ft", ("altitude", "ft")),
+        ("teplota trati", ("temp", "track")),
+        ("sporetemp", ("track", "temp")),
+        ("Oljetemp", ("oil", "temp")),
+        ("megj.", ("notes",)),
+        ("quart de mille", ("d1320", "de", "mille")),
     ],
 )
 def test_a_heading_in_another_language(heading: str, meant: tuple[str, ...]) -> None:

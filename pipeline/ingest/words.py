@@ -14,7 +14,7 @@ from pipeline.garage.dictionary import OUTCOMES, SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
-from pipeline.ingest.outcome_words import OTHER_TONGUES
+from pipeline.ingest.outcome_words import other_tongues
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
 from pipeline.ingest.spellings import (
     close_lane,
@@ -188,7 +188,7 @@ def _sheets_of_names(con: duckdb.DuckDBPyConnection, column: str, texts: list[st
 
 
 def _settle_outcomes(con: duckdb.DuckDBPyConnection) -> None:
-    texts = con.execute(query("raw/outcome_texts"), {"other_tongues": OTHER_TONGUES}).fetchall()
+    texts = con.execute(query("raw/outcome_texts"), {"other_tongues": other_tongues()}).fetchall()
     if not texts:
         return
     rows = [_outcome(outcome, notes) for outcome, notes, _ in texts]

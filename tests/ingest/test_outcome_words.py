@@ -1,0 +1,49 @@
+"""How a run went, in the words of many tongues."""
+
+import pytest
+
+from pipeline.garage.dictionary import OUTCOMES
+from pipeline.ingest.outcome_words import in_other_tongues
+from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
+from pipeline.ingest.outcomes_west import WEST
+from pipeline.ingest.recognise.languages import ABROAD
+
+SPOKEN = {**WEST, **ELSEWHERE}
+
+
+def test_every_language_of_headings_says_how_runs_went() -> None:
+    assert ABROAD.keys() == SPOKEN.keys()
+    lacking = {name: set(OUTCOMES) - words.keys() for name, words in SPOKEN.items()}
+    assert set().union(*lacking.values()) == set()
+
+
+@pytest.mark.parametrize("language", SPOKEN)
+def test_every_word_alone_is_what_it_is_listed_for(language: str) -> None:
+    read = {
+        word: (name, found)
+        for name, words in SPOKEN[language].items()
+        for word in words.split(" | ")
+        if (found := read_outcome(word.strip(" ."), None)) != name
+    }
+    assert read == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("patiné au départ", "spun"), ("ha pattinato", "spun"), ("derrapó tantito", "spun"),
+        ("kein Gripp, Räder durch", "spun"), ("zabuksował na starcie", "spun"),
+        ("sutas vähän", "spun"), ("ホイルスピン気味", "spun"),
+        ("nie trafiłem w bieg", "missed shift"), ("cambiata sbagliata", "missed shift"),
+        ("não entrou a terceira", "missed shift"), ("nao entrou a terceira", "missed shift"),
+        ("odpuszczony gaz", "lifted"), ("levé avant la ligne", "lifted"), ("avbröt halvvägs", "aborted"),
+        ("途中で中断", "aborted"), ("λάθος ταχύτητα", "missed shift"), ("rotto il semiasse", "broke"),
+        ("storknade", "bogged"), ("fulladozott", "bogged"), ("červený", "red light"), ("hatalı çıkış", "red light"),
+        # words of English that begin as one elsewhere
+        ("tire rotation", None), ("dropped a spanner", None), ("new panel", None), ("Peter drove", None),
+        ("calendar", None), ("Rooigras", None),
+    ],
+)  # fmt: skip
+def test_what_a_racer_says(text: str, meant: str | None) -> None:
+    assert in_other_tongues(text.casefold()) == meant

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import lru_cache
 
 
@@ -16,6 +17,23 @@ def folded(text: str) -> str:
     ('relhumiditypct', True)
     """
     return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
+
+
+_LETTERS = str.maketrans(
+    {"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ß": "ss", "þ": "th", "ð": "d"}
+)
+
+
+def without_marks(text: str) -> str:
+    """Take the marks off letters, and case.
+
+    Examples
+    --------
+    >>> without_marks("Août"), without_marks("Þriðja")
+    ('aout', 'thridja')
+    """
+    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
+    return "".join(letters).casefold().translate(_LETTERS)
 
 
 KINDS_OF_STRIP = r"drag\s?(?:way|strip)|race\s?(?:way|park)|speed\s?way|motor\s?plex|motorsports?|park|strip"

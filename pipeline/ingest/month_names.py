@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import difflib
 import re
-import unicodedata
 from functools import lru_cache
+
+from pipeline.garage.spelling import without_marks
+from pipeline.ingest.calendar_words import MONTH_NAMES
 
 LEAST_BEGUN, LEAST_WRONG = 3, 6
 SHORT = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -15,64 +17,17 @@ _BEGINNINGS = (
 )  # fmt: skip
 """First letters of a month's name where a date surely stands."""
 MONTHS = {name: number for number, names in enumerate(_BEGINNINGS, start=1) for name in names.split()}
-_NAMES = (
-    "january januar janvier janv enero gennaio janeiro januari januarie jaanuar ianuarie gener januarius "
-    "ocak styczen "
-    "stycznia sty leden ledna sijecanj sijecnja tammikuu tammikuuta tammi sausio sausis janvaris pebrero "
-    "ionawr "
-    "январь января янв январи січень січня ιανουάριος ιανουαρίου ιαν",
-    "february februar fevrier febrero febbraio fevereiro februari februarie veebruar febrer subat luty "
-    "lutego lut "
-    "unor unora veljaca veljace helmikuu helmikuuta helmi vasario vasaris februaris chwefror "
-    "февраль февраля фев лютий лютого φεβρουάριος φεβρουαρίου φεβ",
-    "march marz mars marzo marco maart martie marc marcius mart marzec marca brezen brezna ozujak ozujka "
-    "maaliskuu maaliskuuta maalis kovo kovas marts maret mac marso mawrth март марта березень березня "
-    "μάρτιος μαρτίου μαρ",
-    "april avril abril aprile aprilie aprilis aprill aprila nisan kwiecien kwietnia kwi duben dubna travanj "
-    "travnja huhtikuu huhtikuuta huhti balandzio balandis ebrill апрель апреля апр квітень квітня απρίλιος "
-    "απριλίου απρ",
-    "may mai mayo maggio maio mei maj maja maig majus mayis kveten kvetna svibanj svibnja toukokuu "
-    "toukokuuta "
-    "touko geguzes geguze maijs май мая травень травня μάιος μαΐου μαι",
-    "june juni juin junio giugno junho junie iunie juny junius junij juna juuni haziran czerwiec czerwca cze "
-    "cerven cervna lipanj lipnja kesakuu kesakuuta kesa birzelio birzelis junijs hunyo mehefin июнь июня июн "
-    "червень червня ιούνιος ιουνίου ιουν",
-    "july juli juillet juil julio luglio julho julie iulie juliol julius julij jula juuli temmuz lipiec "
-    "lipca lip "
-    "cervenec cervence srpanj srpnja heinakuu heinakuuta heina liepos liepa julijs hulyo julai gorffennaf "
-    "июль "
-    "июля июл липень липня ιούλιος ιουλίου ιουλ",
-    "august aout agosto augustus augusti agost agust augusztus avgust augusta agustos sierpien sierpnia sie "
-    "srpen srpna kolovoz kolovoza elokuu elokuuta elo rugpjucio rugpjutis augusts agustus ogos awst "
-    "август августа авг серпень серпня αύγουστος αυγούστου αυγ",
-    "september septembre septiembre settembre setembro setembre septembrie szeptember septembra sept eylul "
-    "wrzesien wrzesnia wrz zari rujan rujna syyskuu syyskuuta syys rugsejo rugsejis septembris setyembre "
-    "medi "
-    "сентябрь сентября сен вересень вересня σεπτέμβριος σεπτεμβρίου σεπ",
-    "october oktober octobre octubre ottobre outubro octombrie oktobra oktoober ekim pazdziernik "
-    "pazdziernika paz "
-    "rijen rijna lokakuu lokakuuta loka spalio spalis oktobris oktubre hydref октябрь октября окт жовтень "
-    "жовтня οκτώβριος οκτωβρίου οκτ",
-    "november novembre noviembre novembro noiembrie novembra kasim listopad listopada lis listopadu studeni "
-    "studenoga marraskuu marraskuuta marras lapkricio lapkritis novembris nobyembre tachwedd ноябрь "
-    "ноября ноя "
-    "листопад νοέμβριος νοεμβρίου νοε",
-    "december dezember decembre diciembre dicembre dezembro desember desembre decembrie decembra "
-    "detsember aralik "
-    "grudzien grudnia gru prosinec prosince prosinac prosinca joulukuu joulukuuta joulu gruodzio gruodis "
-    "decembris disyembre rhagfyr декабрь декабря дек грудень грудня δεκέμβριος δεκεμβρίου δεκ",
-)  # fmt: skip
-
-
-def without_accents(text: str) -> str:
-    """Take the marks off letters, and case: ``Août`` and ``aout`` are one."""
-    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
-    return "".join(letters).casefold().replace("ł", "l").replace("ø", "o").replace("ı", "i")
 
 
 _WHOLE = {
-    without_accents(name): number for number, names in enumerate(_NAMES, start=1) for name in names.split()
+    without_marks(name): number
+    for rows in MONTH_NAMES.values()
+    for row in rows
+    for number, name in enumerate(row.split(), start=1)
+    if name != "-"
 }
+_ONLY_IN_DATES = {"out": 10, "ian": 1, "oca": 1, "sub": 2, "tem": 7, "ara": 12}
+"""Short names that are words of another tongue elsewhere."""
 
 
 @lru_cache(maxsize=4096)
@@ -84,7 +39,7 @@ def month_of(word: str) -> int | None:
     >>> month_of("May"), month_of("Sept"), month_of("Marigold"), month_of("AUG"), month_of("czerwca")
     (5, 9, None, 8, 6)
     """
-    own = without_accents(word)
+    own = without_marks(word)
     return _WHOLE.get(own) or (MONTHS.get(own) if len(own) == 3 else None)
 
 
@@ -99,7 +54,7 @@ def month_in_text(word: str) -> int | None:
     """
     if month := month_of(word):
         return month
-    own = without_accents(word)
+    own = without_marks(word)
     begun = {month for name, month in _WHOLE.items() if len(own) > LEAST_BEGUN and name.startswith(own)}
     if len(begun) == 1:
         return begun.pop()
@@ -109,7 +64,8 @@ def month_in_text(word: str) -> int | None:
 
 def month_in_date(word: str) -> int | None:
     """Give the month of a word that stands where only a month can, if its first letters say which."""
-    return month_of(word) or MONTHS.get(without_accents(word)[:3])
+    own = without_marks(word)
+    return month_of(word) or _ONLY_IN_DATES.get(own) or MONTHS.get(own[:3])
 
 
 _ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")

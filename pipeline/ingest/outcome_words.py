@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from functools import cache
 
-from pipeline.ingest.month_names import without_accents
+from pipeline.garage.spelling import without_marks
 from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
 from pipeline.ingest.outcomes_west import WEST
 
@@ -25,7 +25,7 @@ _BEGINNINGS: Mapping[str, tuple[str, ...]] = {
 def _ways(name: str) -> frozenset[str]:
     """Give what words that say so begin with: as they are, in small letters, long ones also without marks."""
     words = _BEGINNINGS[name]
-    bare = {way for word in words if len(way := without_accents(word)) >= LEAST_BARE}
+    bare = {way for word in words if len(way := without_marks(word)) >= LEAST_BARE}
     return frozenset((*words, *map(str.casefold, words), *bare))
 
 

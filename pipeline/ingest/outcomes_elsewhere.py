@@ -86,7 +86,7 @@ ELSEWHERE: Mapping[str, Mapping[str, str]] = {
         "lifted": "nosti jala | nostin jala | nosti kaasu | nostin kaasu | kaasu pois | kaasun pois | "
             "hellitt | lasketteli | löysäs",
         "aborted": "keskey | jätin kesken | jäi kesken | jätti kesken | luovut",
-        "bogged": "hyyty | kyykk | tukehtu | sakkasi | sammui | nuukaht | kierrokset putos | "
+        "bogged": "bogga | hyyty | kyykk | tukehtu | sakkasi | sammui | nuukaht | kierrokset putos | "
             "kierrokset tipah | ristiin",
         "spun": "sutas | sutaa | suti | sudit | kuopi | kuopas | luisti | luisui | löi tyhjää | "
             "lyö tyhjää | pyöri tyhjää | ei pitoa | pito loppui | pito petti | slippas",

@@ -12,10 +12,10 @@ WEST: Mapping[str, Mapping[str, str]] = {
             "motorschaden | getriebeschaden | kupplungsschaden",
         "lifted": "gelupft | lupfte | gas weg | vom gas | gas los | ausgerollt | rollen lassen | gas zu",
         "aborted": "abgebr | abbruch | abgebroch | aufgegeben | nicht zu ende | abgestellt",
-        "bogged": "eingeknickt | zu wenig drehzahl | abgewürgt | abgesoffen | eingebrochen | "
+        "bogged": "gebogg | eingeknickt | zu wenig drehzahl | abgewürgt | abgesoffen | eingebrochen | "
             "eingesackt | abgestorben | versoffen | verreckt | verschluckt | abgesackt | in die knie | "
             "drehzahl eingebrochen | kam nicht weg",
-        "spun": "durchgedreht | durchdreh | gummi gedreht | räder drehten | räder gedreht | "
+        "spun": "gespinnt | durchgedreht | durchdreh | gummi gedreht | räder drehten | räder gedreht | "
             "drehten durch | dreht durch | reifen durch | räder durch | kein grip | keine traktion | "
             "ohne grip | ohne traktion | gerutscht | schlupf | gescharrt",
         "red light": "rotlicht | frühstart | fruehstart | fehlstart | rote ampel",
@@ -49,7 +49,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "lifted": "levant | solté | soltó | alivió | aflojé | aflojó | quité el pie | quitó el pie | "
             "saqué el pie | sacó el pie | pedal sol",
         "aborted": "interrump | cancelad | abandon | anulad | suspendid | no terminó | no terminé",
-        "bogged": "ahog | se quedó | se cayó | se apagó | se ahogó | se murió | se caló | caló | "
+        "bogged": "bogue | ahog | se quedó | se cayó | se apagó | se ahogó | se murió | se caló | caló | "
             "se hundió | cayó de vueltas | bajó de vueltas | sin fuerza | se planchó | falto de vueltas",
         "spun": "patin | derrap | gripó | quemó llanta | quemó las llantas | quemó goma | resbal | "
             "sin agarre | sin tracción | sin grip | perdió tracción | perdió agarre | coleó",
@@ -68,8 +68,8 @@ WEST: Mapping[str, Mapping[str, str]] = {
             "soltou o acelerador | tirou o acelerador",
         "aborted": "interromp | cancelad | abandon | desist | parou no meio | não terminou | "
             "nao terminou | anulad",
-        "bogged": "afogou | afog | engasg | apagou | morreu | afundou | atolou | sem giro | "
-            "caiu o giro | caiu de giro | perdeu giro | amarrou",
+        "bogged": "bogou | boguei | afogou | afog | engasg | apagou | morreu | afundou | atolou | "
+            "sem giro | caiu o giro | caiu de giro | perdeu giro | amarrou",
         "spun": "patin | derrap | destracion | spatin | queimou pneu | queimou os pneus | escorreg | "
             "sem aderência | sem aderencia | sem tração | sem tracao | sem grip | fritou | rodou em falso",
         "red light": "luz vermelha | vermelh | queimou | queimei | queimada | saída queimada | "
@@ -85,8 +85,8 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "lifted": "mollato | mollat | alzat | lasciato il gas | tolto gas | tolto il gas | "
             "chiuso il gas | chiuso gas | sollevat | via il gas",
         "aborted": "interromp | interrott | abbandon | annull | fermat | sospes | non finit",
-        "bogged": "soffoc | piantat | affogat | seduto | seduta | ingolf | murat | calo di giri | "
-            "ammosci | crollat | si è spent | sotto giri",
+        "bogged": "boggat | soffoc | piantat | affogat | seduto | seduta | ingolf | murat | "
+            "calo di giri | ammosci | crollat | si è spent | sotto giri",
         "spun": "pattin | slitta | sgommat | scivol | fumato le gomme | senza grip | senza aderenza | "
             "perso aderenza | perso trazione | girato a vuoto | gira a vuoto",
         "red light": "luce rossa | rosso | rossa | falsa partenza | falso start | partenza falsa | "
@@ -125,8 +125,8 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "lifted": "losgelaten | lift de gas | gas los | gas eraf | van het gas | voet eraf | gelift | "
             "uitgerold | uitrollen",
         "aborted": "afgebroken | afgebr | gestopt | opgegeven | niet afgemaakt | gestaakt",
-        "bogged": "verzop | gekelderd | ingezakt | zakte in | afgeslagen | sloeg af | viel stil | "
-            "kwam niet weg | gesmoord | smoorde",
+        "bogged": "gebogd | verzop | gekelderd | ingezakt | zakte in | afgeslagen | sloeg af | "
+            "viel stil | kwam niet weg | gesmoord | smoorde",
         "spun": "doorgesl | doorgesp | doorspin | doorslip | spinn | gespind | wielspin | wielen spin | "
             "wielslip | slip, | slipte | slippen | geen grip | geen tractie | zonder grip | banden rook",
         "red light": "rood | vroegstart | valse start",
@@ -151,8 +151,8 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "lifted": "släppte | släppt gasen | lyfte | lyft | lättade | av gasen | rullade ut | "
             "slog av gasen",
         "aborted": "abortad | avbröt | avbrut | stängde av | bröt loppet | bröt körningen",
-        "bogged": "tvärdog | dök i varv | kvävdes | kvävd | storkn | dog i starten | tappade varv | "
-            "föll i varv | sjönk i varv | seg start | nerdykning",
+        "bogged": "bogg | tvärdog | dök i varv | kvävdes | kvävd | storkn | dog i starten | "
+            "tappade varv | föll i varv | sjönk i varv | seg start | nerdykning",
         "spun": "spann. | spunn | spinn | slira | hjulspin | däckspin | tappade greppet | "
             "tappade fästet | inget fäste | inget grepp | dåligt fäste | rökte däck",
         "red light": "rött ljus | rödljus | rödlyse | tjuvstart | för tidig start",
@@ -168,7 +168,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "lifted": "slapp gas | slapp opp | lettet | slap gassen | slap op | lettede | av gassen | "
             "af gassen | løftet | løftede",
         "aborted": "avbrøt | avbrutt | avbrudt | afbrudt | afbrød | stoppet | stoppede | ga opp | gav op",
-        "bogged": "druknet | druknede | kvælte | kvalt | kveles | døde i start | sank i turtall | "
+        "bogged": "bogg | druknet | druknede | kvælte | kvalt | kveles | døde i start | sank i turtall | "
             "falt i turtall | faldt i omdr | gikk i kne | gik i knæ",
         "spun": "spant | spandt | spinn | spinte | hjulspin | slira | sluret | slurede | skled | "
             "mistet grepet | mistede grebet | ikke feste | ingen feste | dårlig feste | intet greb | "

@@ -7,9 +7,10 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
+from pipeline.garage.spelling import without_marks
 from pipeline.ingest.recognise.languages import ABROAD, ONLY_THERE
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
-from pipeline.ingest.recognise.tokens import FILLERS, WORDS, is_only_abroad, tokens, without_marks
+from pipeline.ingest.recognise.tokens import FILLERS, WORDS, is_only_abroad, tokens
 
 LEAST_WORDS, LONGEST, LEAST_LETTERS = 3, 40, 2
 """So many words make a sheet one in their language; so long are labels at most, words at least."""

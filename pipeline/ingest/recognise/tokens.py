@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Mapping
 from functools import cache
 
+from pipeline.garage.spelling import without_marks
 from pipeline.ingest.recognise.languages import ABROAD
 
 WORDS: Mapping[str, str] = {
@@ -104,17 +104,6 @@ WORDS: Mapping[str, str] = {
     "win": "win won loss lost",
 }  # fmt: skip
 """A plain word -> how people write it, folded; more of other languages stands in ``languages``."""
-
-_LETTERS = str.maketrans(
-    {"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i", "ß": "ss", "þ": "th", "ð": "d"}
-)
-
-
-def without_marks(text: str) -> str:
-    """Take the marks off letters, and case: ``Gêne`` and ``gene`` are one."""
-    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
-    return "".join(letters).casefold().translate(_LETTERS)
-
 
 _FILLER_WORDS = """
 ft foot feet of the a an at in to and my our on per each ea by for was were it is did with meile

@@ -15,11 +15,14 @@ import polars as pl
 
 from pipeline.garage.dictionary import WORD_COLUMNS
 from pipeline.garage.factors import ADJUSTMENTS, columns_of
+from pipeline.ingest.change_words import said_abroad
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.sheets import TextSheet
 
-_WORDS = r"do|ditto|dito|dto|id|idem|ib|ibid|jw|j\.w|同上|同じ"
-MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
+_WORDS = "|".join(
+    ["do", "ditto", "dito", "dto", "id", "ib", "ibid", "(?:same )?as above", *said_abroad("ditto")]
+)
+MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,|//)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
 _MARK = re.compile(MARK)
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
 _TAKEN_OVER = WORD_COLUMNS | {"date", "time", *columns_of(ADJUSTMENTS).values()}
@@ -30,8 +33,8 @@ def is_ditto(text: str) -> bool:
 
     Examples
     --------
-    >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "3.5", "'")]
-    [True, True, True, True, True, True, False, False]
+    >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "j.w.", "-//-", "3.5", "'")]
+    [True, True, True, True, True, True, True, True, False, False]
     """
     return _MARK.match(text) is not None
 

@@ -45,7 +45,7 @@ _ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√�
     _RED.split(), "red light"
 )
 """Whole entries, and how it went."""
-_WITHOUT_BLANKS = r"(?<=[\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\u9fff])"
+_WITHOUT_BLANKS = r"(?<=[\d\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\u9fff])"
 """Between signs of tongues that put no blank between words a word may begin anywhere."""
 
 

@@ -130,8 +130,8 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "spun": "doorgesl | doorgesp | doorspin | doorslip | spinn | gespind | wielspin | wielen spin | "
             "wielslip | slip, | slipte | slippen | geen grip | geen tractie | zonder grip | banden rook",
         "red light": "rood | vroegstart | valse start",
-        "clean": "goed | schoon | prima | netjes | keurig | strak | vlekkeloos | zonder problemen | "
-            "perfect | regelmatig",
+        "clean": "goed | proper | schoon | prima | netjes | keurig | strak | vlekkeloos | "
+            "zonder problemen | perfect | regelmatig",
     },
     "Afrikaans": {
         "missed shift": "rat gemis | misgeskakel | rat oorgeslaan | verkeerde rat",

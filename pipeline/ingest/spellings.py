@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from pipeline.garage.spelling import KINDS_OF_STRIP, folded
+from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
 
 MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
@@ -23,23 +24,64 @@ _KIND = re.compile(
     r"|piste|pista|bana|bane|baan|rata|tor|strecke|flugplatz|aerodrome|aérodrome|autodromo|autódromo|circuit"
 )
 """What a strip or a car is, and not which."""
-_LEFT = (
-    "l left lh 1 leftlane lane1 links li izquierda izq gauche sinistra g esquerda esq vänster "
-    "vanster linksbaan v vasen e i lewy lewa venstre levá leva bal 左 左側 左レーン 左道 왼쪽 "
-    "vasak sol vinstri αριστερά αριστερα stânga stanga lijeva lijevo levo levi левая левый лев ліва лівий "
-    "kreisā kairė kiri chwith esquerra babord linke linker linkerbaan linkebaan vänsterbana venstrebane"
-)
-_RIGHT = (
-    "r right rh 2 rightlane lane2 rechts re derecha der droite droit destra d direita dir höger hoger h "
-    "høyre oikea o prawy prawa p højre pravá prava jobb 右 右側 右レーン 右道 오른쪽 "
-    "parem sağ sag hægri δεξιά δεξια dreapta desna desno desni "
-    "правая правый прав права правий labā dešinė kanan dde dreta "
-    "regs regterbaan styrbord tribord rechter rechterbaan rechtebaan högerbana høyrebane"
-)
-LANE_WORDS = dict.fromkeys(_LEFT.split(), "left") | dict.fromkeys(_RIGHT.split(), "right")
 AT_ABROAD = "a|à|á|às|bei|mit|con|avec|com|med|ved|på|na|przy|při|pri|met|bij|op|cu|la|με|σε|στα|на|при"
 """What other tongues write for "at" between a time and its speed."""
-_PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id", "左右")
+SIDES: Mapping[str, tuple[str, str]] = {
+    "English": ("l left lh 1 leftlane lane1", "r right rh 2 rightlane lane2"),
+    "at sea": ("babord", "styrbord tribord"),
+    "German": ("links li linkebahn linkespur linksbahn", "rechts re rechtebahn rechtespur rechtsbahn"),
+    "Dutch": ("links linke linker linkerbaan linkebaan linksbaan linkerkant linkerrijbaan",
+              "rechts rechter rechterbaan rechtebaan rechterkant rechterrijbaan"),
+    "Afrikaans": ("links linkerbaan linkerkant", "regs regterbaan regterkant"),
+    "French": ("g gauche gau gche couloirgauche coteg", "d droit droite dte drte couloirdroit coted"),
+    "Spanish": ("izquierda izquierdo izq izqda izda carrilizquierdo",
+                "derecha derecho der dcha dcho carrilderecho"),
+    "Portuguese": ("e esquerda esquerdo esq pistaesquerda", "d direita direito dir pistadireita"),
+    "Italian": ("sinistra sinistro sx corsiasinistra corsiasx", "destra destro dx corsiadestra corsiadx"),
+    "Romanian": ("stânga stanga stg", "dreapta dr"),
+    "Catalan": ("esquerra esq", "dreta dta"),
+    "Swedish": ("v vänster vänstra vanster vanstra vän vä vänsterbana vänstrabanan",
+                "h höger högra hoger hogra hög hö högerbana högrabanan"),
+    "Norwegian and Danish": ("v venstre venstrebane venstrespor venstreside",
+                             "h høyre højre hoyre hojre høy høj høyrebane højrebane høyrespor højrespor"),
+    "Icelandic": ("vinstri vinstribraut", "hægri haegri hæg hægribraut"),
+    "Finnish": ("v vasen vas vasemmalla vasenkaista vasenpuoli",
+                "o oikea oik oikealla oikeakaista oikeapuoli"),
+    "Estonian": ("vasak vasakul vasakrada", "parem paremal paremrada"),
+    "Polish": ("lewy lewa lewe lew lewytor lewypas lewastrona",
+               "p prawy prawa prawe praw prawytor prawypas prawastrona"),
+    "Czech and Slovak": ("levá levý leva levy vlevo ľavá ľavý lavá lava lavy vľavo vlavo",
+                         "pravá pravý prava pravy vpravo"),
+    "Croatian, Serbian and Slovene": ("lijeva lijevo lijevi levo levi leva lijevatraka levatraka",
+                                      "desna desno desni desnatraka"),
+    "Hungarian": ("bal baloldal balsáv balpálya", "jobb jobboldal jobbsáv jobbpálya"),
+    "Latvian and Lithuanian": ("kreisā kreisa kreisais kairė kaire kairys kairėje",
+                               "labā laba labais dešinė desine dešinys dešinėje"),
+    "Turkish": ("sol solkulvar solşerit", "sağ sag sağkulvar sağşerit"),
+    "Greek": ("αριστερά αριστερη αριστερή αριστερα", "δεξιά δεξιή δεξια δεξ"),
+    "Russian and Ukrainian": ("левая левый левое лев слева ліва лівий ліво ліворуч",
+                              "правая правый правое прав права справа правий праворуч"),
+    "Welsh": ("chwith", "dde"),
+    "Basque": ("ezkerra ezker ezkerreko", "eskuina eskuin eskuineko"),
+    "Swahili": ("kushoto", "kulia"),
+    "Indonesian, Malay and Filipino": ("kiri jalurkiri lorongkiri kaliwa", "kanan jalurkanan lorongkanan"),
+    "Japanese": ("左 左側 左レーン 左コース", "右 右側 右レーン 右コース"),
+    "Chinese": ("左 左道 左边 左车道 左线", "右 右道 右边 右车道 右线"),
+    "Korean": ("왼쪽 좌 좌측 왼쪽레인", "오른쪽 우 우측 오른쪽레인"),
+    "Arabic": ("يسار اليسار الأيسر أيسر", "يمين اليمين الأيمن أيمن"),
+    "Hebrew": ("שמאל שמאלי משמאל", "ימין ימני מימין"),
+    "Persian": ("چپ سمتچپ", "راست سمتراست"),
+}  # fmt: skip
+"""Language -> words for left and for right, folded as names are."""
+_FURTHER = ("i", "o")
+"""Single letters of several tongues."""
+LANE_WORDS = {
+    word: lane
+    for sides in (*SIDES.values(), _FURTHER)
+    for lane, words in zip(("left", "right"), sides, strict=True)
+    for word in words.split()
+}
+_PAIRS = ("lr", "lp", "vh", "vo", "gd", "ed", "id", "左右", "ld", "sd", "bj", "vp", "cd", "лп", "αδ", "좌우")
 """Letters for left and right, a tongue each."""
 _KEYS_BESIDE = {"l": "kop;.,", "r": "etdf45"}
 """Keys that lie beside the two that most people write for a lane."""
@@ -70,7 +112,8 @@ def lane_words(times: Mapping[str, int]) -> dict[str, str]:
     for text, count in times.items():
         letters[folded(text)] += count
     usual = max(_PAIRS, key=lambda pair: sum(letters[letter] for letter in pair))
-    return {word: lane for word, lane in LANE_WORDS.items() if len(word) > 1 or word in {*usual, "1", "2"}}
+    whole = {word: lane for word, lane in LANE_WORDS.items() if len(word) > 1 or word in {"1", "2"}}
+    return whole | dict(zip(usual, ("left", "right"), strict=True))
 
 
 def close_lane(text: str) -> str | None:
@@ -90,8 +133,16 @@ def close_lane(text: str) -> str | None:
 
 
 def read_pressure_kind(text: str) -> str | None:
-    """Return ``station`` or ``altimeter``; None when neither is said."""
-    return _PRESSURE_KINDS.get(folded(text))
+    """Return ``station`` or ``altimeter``; None when neither is said.
+
+    Examples
+    --------
+    >>> read_pressure_kind("QNH"), read_pressure_kind("vor Ort"), read_pressure_kind("poziom morza")
+    ('altimeter', 'station', 'altimeter')
+    """
+    kinds = (("station", STATION_ABROAD), ("altimeter", SEA_LEVEL_ABROAD))
+    abroad = (kind for kind, words in kinds if re.fullmatch(rf"(?i)\W*(?:{words})\w*\W*", text))
+    return _PRESSURE_KINDS.get(folded(text)) or next(abroad, None)
 
 
 def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, str | None]]:

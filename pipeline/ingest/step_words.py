@@ -4,29 +4,38 @@ from __future__ import annotations
 
 import re
 
+from pipeline.ingest.change_words import ROMANCE, said_abroad
 from pipeline.ingest.recognise.profile import number_of
 
+_ABROAD = {what: "|".join(said_abroad(what)) for what in ("same", "up", "down", "to")}
 _SAME = re.compile(
     r"(?i)^\W*(?:same(?: again| as (?:before|above|last))?|n/?c|no chan?ges?|unchanged|as (?:is|was|before)"
-    r"|s/a|left (?:it|alone)|stet|stayed|wie oben|gleich\w*|unverändert|m[eê]me|pareil|inchangé|igual"
-    r"|sin cambios?|lo mismo|mesmo|sem mudança|stesso|uguale|invariato|zelfde|ongewijzigd|samma|likadant"
-    r"|oförändrat|samme|uendret|sama|ennallaan|bez zmian|tak samo|stejn[eé]|beze změny|ugyanaz|変更なし|同じ)"
-    r"\W*$|^=+$"
+    rf"|s/a|left (?:it|alone)|stet|stayed|{_ABROAD['same']})\W*$|^=+$"
 )
-_UP = r"\+|up|raised?|add(?:ed)?|plus|more|increased?|higher|put in|mehr"
-_DOWN = (
-    r"-|−|–|down|lowered?|lower|took (?:out|off)|take (?:out|off)|removed?|minus|less|decreased?|dropped|drop"
-    r"|cut|backed off|weniger"
+_UP_WORDS = rf"up|raised?|add(?:ed)?|plus|more|increased?|higher|put in|{_ABROAD['up']}"
+_DOWN_WORDS = (
+    r"down|lowered?|lower|took (?:out|off)|take (?:out|off)|removed?|minus|less|decreased?|dropped|drop"
+    rf"|cut|backed off|{_ABROAD['down']}"
 )
+_TO = rf"to|{_ABROAD['to']}"
+_BY = r"by|um|de|di|med|met|cu|за|на|con|com"
 _BEFORE = re.compile(
-    rf"(?i)^\W*?(?:(?P<up>{_UP})|(?P<down>{_DOWN}))\s*(?!to\b)(?:by\s+)?(?P<number>\d.*|[.,]\d.*|[½¼¾].*)$"
+    rf"(?i)^\W*?(?:(?P<up>\+|{_UP_WORDS})|(?P<down>-|−|–|{_DOWN_WORDS}))\s*(?!(?:{_TO})\b)(?:(?:{_BY})\s+)?"
+    r"(?P<number>\d.*|[.,]\d.*|[½¼¾].*)$"
 )
 _BEHIND = re.compile(
     r"(?i)^(?P<number>[\d.,½¼¾][^a-z]*(?:rpm|turns?|t|g|grams?|gr|psi|lbs?|clicks?)?)\s*"
-    r"(?:(?P<up>up|more|higher|added|in)|(?P<down>down|less|lower|removed|off|out))\W*$"
+    rf"(?:(?P<up>up|more|higher|added|in|{_ABROAD['up']})"
+    rf"|(?P<down>down|less|lower|removed|off|out|{_ABROAD['down']}))\W*$"
 )
 _FRACTION = re.compile(r"^((?:\d+[\s-]+)?\d\s*/\s*\d{1,2}|\d*\s*[½¼¾])\s*([^\d\s]*)$")
-_WORDS = re.compile(rf"(?i)(?:\b(?P<up>{_UP[3:]})|\b(?P<down>{_DOWN[6:]}))\b(?!.*\bto\b)")
+_WORDS = re.compile(rf"(?i)(?:\b(?P<up>{_UP_WORDS})|\b(?P<down>{_DOWN_WORDS}))\b(?!.*\bto\b)")
+_BEFORE_A_VALUE = re.compile(rf"(?i)\b(?:{_TO}|now|at|is|with|back)\W*$")
+_TO_OR_AN_ARTICLE = re.compile(r"(?i)\b(?:a|la)\W*$")
+"""In Romance languages a value follows; in English an article stands: ``subió a 6400``, ``down a 1/4``."""
+_ROMANCE = re.compile(
+    rf"(?i)\b(?:{'|'.join(word for what in ('up', 'down') for word in said_abroad(what, ROMANCE))})\b"
+)
 
 
 def is_same(text: str) -> bool:
@@ -75,9 +84,11 @@ def direction_in(before: str, after: str = "") -> str:
     --------
     >>> [direction_in(*words) for words in (("Took ", " off the arms"), ("raised to ", ""), ("Up ", ""))]
     ['-', '', '+']
+    >>> [direction_in(words) for words in ("Drehzahl runter um ", "subimos a ", "tog bort ", "Ned set it, ")]
+    ['-', '', '-', '']
     """
     clause = re.split(r"[,;.]\s", before)[-1]
-    if re.search(r"(?i)\b(?:to|now|at|is|with|back)\W*$", clause):
+    if _BEFORE_A_VALUE.search(clause) or (_TO_OR_AN_ARTICLE.search(clause) and _ROMANCE.search(clause)):
         return ""
     if found := re.search(r"([-−–+])\s*$", clause):
         return "+" if found[1] == "+" else "-"

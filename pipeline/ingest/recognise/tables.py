@@ -13,6 +13,7 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
+from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
 from pipeline.ingest.recognise.asides import asides, join_below, take_strips_from_notes
 from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
@@ -42,10 +43,12 @@ MOSTLY = 0.9
 MOST_NAMED = 6
 SURELY_SLIPS = 3
 """So many columns that slips print make a table one of runs."""
-LONG_WORDS = 12
-"""Longer texts than these are remarks and no words for an outcome."""
+LONG_WORDS, FREELY = 12, 1 / 3
+"""Longer texts than these are no words for an outcome; so many of them make a column of remarks."""
 _RULE = re.compile(r":?[-=_+~*.–—]{2,}:?")
-_ALTIMETER = re.compile(r"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)corrected|airport|\bmetar\b")
+_ALTIMETER = re.compile(
+    rf"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)corrected|airport|\bmetar\b|{SEA_LEVEL_ABROAD}"
+)
 _WITH_KIND = re.compile(
     r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
     r"|altimeter|altim|alt|qnh|sea level|corr\w*)\W*$"
@@ -53,7 +56,7 @@ _WITH_KIND = re.compile(
 _STATION = re.compile(
     r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|\bqfe\b"
     r"|\b(?:not|no|non|nicht|kein|inte|ej|ikke|ei|niet|geen|nie|pas|não|nao)\s+(?:the\s+|at\s+|to\s+|de\s+|à\s+)?"
-    r"(?:altimeter|qnh|sea\s*-?level|corrected|adjusted|airport)"
+    rf"(?:altimeter|qnh|sea\s*-?level|corrected|adjusted|airport)|{STATION_ABROAD}"
 )
 
 
@@ -289,15 +292,22 @@ def _with_notes(draft: Draft, rows: list[Row]) -> tuple[Draft, list[Row]]:
         return draft, rows
     texts = [row.typed["outcome"] for row in rows if row.typed.get("outcome")]
     unread = [text for text in texts if read_outcome(text, None) is None]
-    are_remarks = sum(map(len, unread)) > LONG_WORDS * len(unread)
-    if len(unread) <= (1.0 - MOSTLY) * len(texts) or not are_remarks:
+    long = {text for text in texts if len(text) > LONG_WORDS}
+    are_free = len(long) > FREELY * len(set(texts))
+    are_remarks = sum(map(len, unread)) > LONG_WORDS * len(unread) or are_free
+    is_mixed = len(unread) <= (1.0 - MOSTLY) * len(texts)
+    if not unread or not are_remarks or (is_mixed and not are_free):
         return draft, rows
     for row in rows:
+        if is_mixed and row.typed.get("outcome") not in unread:
+            continue  # the others say how the run went
         parts = [cells.pop("outcome", "") for cells in (row.cells, row.typed)]
         for cells, text in zip((row.cells, row.typed), parts, strict=True):
             joined = "; ".join(filter(None, (text, cells.get("notes", ""))))
             if joined:
                 cells["notes"] = joined
+    if is_mixed:
+        return draft, rows
     has_notes = any(own.name == "notes" for own in draft.choices)
     choices = [
         replace(own, name="" if has_notes else "notes") if own is outcome else own for own in draft.choices

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from pipeline.ingest.clocks import IN_TEXT
+from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.turns_in_words import turns_in_figures
@@ -20,7 +21,10 @@ PRESSURES = ((22.0, 31.9), (700.0, 1080.0))
 """A bare number in these spans beside a temperature is the barometer's [inHg, hPa]."""
 POINT_LOST = (2200.0, 3190.0)
 """A bare number in this span there is inches of mercury without their point: it will be asked about."""
-DEGREES = r"deg(?:rees?)?\.?|grad(?:er|en|i|os|us)?\b|graus?\b|degr[eé]s?\b|stopni\w*|astetta\b"
+DEGREES = (
+    r"deg(?:rees?)?\.?|grad(?:er|en|i|os|us|ov|e)?\b|gra[du]+s?\b|degr[eé]s?\b|stop(?:ni|ňů|ně|njev|inja)\w*|astetta\b"
+    r"|kraadi\b|stupň\w*|fok\b|градус\w*|βαθμ\w*|derece\b|gráð\w*|darjah\b|derajat\b|laipsni\w*|grād\w*|درجة|درجه|מעלות|度|도"
+)
 """Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
@@ -43,8 +47,12 @@ ONLY_OF = {"g": "counterweight_g", "rpm": "launch_rpm", "%": "humidity_pct", "in
 """What a label with such a unit says, whatever its words."""
 _IS_METRIC = re.compile(r"(?i)\d\s?(?:hpa|mbar|mb|kpa|km/?h|°?\s?c)\b")
 _DEGREES = frozenset(name for name in TOLD if UNITS[name] == "degF")
-_REVS = frozenset({"revs", "rev", "toeren", "toert"})
-_TURNS = frozenset({"slag", "slagen", "slage"})
+_REVS = frozenset(
+    ("revs", "rev", "toeren", "toert", "touren", "omw", "otáček", "otáčok", "обороты", "оборотов", "обертів")
+)
+_TURNS = frozenset(
+    ("slag", "slagen", "slage", "draaie", "otočky", "otočení", "оборота", "оборотов", "обороти", "okreta")
+)
 """Units of settings that nothing else is counted in."""
 _YEAR = re.compile(r"20\d\d")
 """A title that speaks of starts, or of degrees, may have one; no engine leaves at so few turns."""
@@ -52,8 +60,10 @@ _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
 """Where the wind comes from, between its word and its speed: ``wind NW 6``."""
-_STATION = re.compile(r"(?i)\b(?:station|stn|uncorrected|absolute)\b")
-_ALTIMETER = re.compile(r"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b")
+_STATION = re.compile(rf"(?i)\b(?:station|stn|uncorrected|absolute)\b|{STATION_ABROAD}")
+_ALTIMETER = re.compile(
+    rf"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b|{SEA_LEVEL_ABROAD}"
+)
 
 
 def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
@@ -89,7 +99,8 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         if name in found or (name and is_year):
             return {}
         if name:
-            sign = direction_in(words, text[number.end() :]) if name in SETTINGS else ""
+            is_step = name in SETTINGS and not _is_whole_rpm(number[1])
+            sign = direction_in(words, text[number.end() :]) if is_step else ""
             found[name] = sign + " ".join(filter(None, (number[1].strip(), (number[2] or "").strip()))) + unit
         else:
             bare.append(number[1])
@@ -105,6 +116,11 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
     if "pressure_inhg" in found and (kind := _kind(text)):
         found["pressure_kind"] = kind
     return found
+
+
+def _is_whole_rpm(number: str) -> bool:
+    """Tell whether a number is as large as a launch rpm itself, and so no step of one."""
+    return re.fullmatch(r"\d{4,5}", number.strip()) is not None
 
 
 def _of_an_engine(name: str, number: str) -> str:

@@ -87,9 +87,9 @@ TIRE_PRESSURE = _n(
 )  # fmt: skip
 SETTING_WORDS = {
     "launch_rpm": ("launch rpm", "launch", "clutch dump rpm", "dump", "rpm", "start rpm", "clutch out at",
-                   "limiter", "revs", "launch revs", "turns motor", "engine speed"),
+                   "limiter", "revs", "launch revs", "turns motor", "engine speed", "launch turns"),
     "preload_turns": ("preload", "screw turns", "turns", "base turns", "screws", "preload screw turns",
-                      "clutch turns", "clutch screws", "preload base"),
+                      "clutch turns", "clutch screws", "preload base", "screw rpm", "preload rpm"),
     "counterweight_g": ("weight lever", "weight gram", "counter weight", "lever grams", "gram", "weight",
                         "counter weight lever", "weight gram lever"),
     "tire_pressure_psi": ("tire pressure", "tire psi", "tire", "rear tire pressure", "psi", "tire air",

@@ -29,7 +29,7 @@ ONLY_THERE: Mapping[str, Mapping[str, str]] = {
     "Norwegian and Danish": {"year": "ar", "rear": "bag", "round": "heat"},
     "Croatian, Serbian and Slovene": {"date": "dan", "clock": "sat"},
     "Hungarian": {"year": "ev"},
-    "Turkish": {"date": "gun", "notes": "not", "d1000": "bin", "water": "su"},
+    "Turkish": {"date": "gun", "turns": "tur", "notes": "not", "d1000": "bin", "water": "su"},
     "Welsh": {"place": "ble", "d1000": "mil", "event": "ras"},
     "Basque": {"water": "ura", "d1000": "mila"},
     "Indonesian, Malay and Filipino": {"clock": "oras", "tire": "ban"},

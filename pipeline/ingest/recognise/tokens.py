@@ -113,6 +113,10 @@ degree degrees grad grados actual we i us that this ms no. # unit units f c p n 
 jalkaa jalat fod pes piedi stop stopa lab feta futova fut πόδια ποδια قدم ميل фут футов
 ter te op bij van het een zum zur auf bei av til fra ved au aux sur par al del sul alla em ao od po フィート
 off line pe jalka kv mila milje pri przy ved met mit med con avec com with z na om uur
+peus fet pedas pedu jalga kaki troedfedd oin mili milja мили миль миля
+피트 마일 מייל רגל مایل فوت 英尺 英里 マイル
+relative relativa relativ relativni relatief suht wzgl wzgledna orani procent prozent
+г гр бар гпа кпа мбар км sa det foi fue salio ging lief ist est
 """
 FILLERS = frozenset(without_marks(_FILLER_WORDS).split())
 """Words that say next to nothing, and units."""
@@ -159,15 +163,17 @@ _OF_A_CLOCK = re.compile(r"(?<![^\W\d_])(?:hh|tt|gg|oo|чч|ωω)[:.]?(?:mm|dd|p
 _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
 _TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")
-_FOR_TEMPERATURE = re.compile(r"^t[\s._]+(?=[^\W\d_]{3})")
+_FOR_TEMPERATURE = re.compile(r"^t[\s._°º]+(?=[^\W\d_]{3})")
 """A letter for what is measured before where: ``T air``."""
 _PRESSURE_UNIT = re.compile(r"[hk]Pa|(?:in|mm)Hg")
-_A_MINUTE = re.compile(r"\b(?:1|[a-z]{1,6})\.?\s*/\s*min\b\.?|\bmin\s*(?:-|−|\^-|⁻)\s*[1¹]")
+_A_MINUTE = re.compile(r"\b(?:1|[a-z]{1,6})\.?\s*/\s*(?:min|mn|dk)\b\.?|\bmin\s*(?:-|−|\^-|⁻)\s*[1¹]")
 """Turns a minute in any language: 1/min, U/min, tr/min, obr./min."""
 _LEFT_OUT = re.compile(
     r"\b(?:(?:qu|(?:del|al|nel|sul)?l)|[dns])['’´`](?=[^\W\d_]{3})|(?<=[a-z] )da (?=[a-z]{3})"
 )
 """What says nothing before a word: of an article with a vowel left out, ``dell'aria``; ``temp. da pista``."""
+_IN_HEBREW = re.compile(r"(?<=[א-ת])[\"״'׳](?=[א-ת])")
+"""What marks a word of first letters."""
 _CUT = re.compile(r"([^\W\d_]+)[.-](?![^\W\d_])")
 """A word cut short, as a dot or a hyphen says."""
 _GLUE = re.compile(r"(?<=[a-z])(?=\d)|(?<=\d)(?=[a-z])")
@@ -184,7 +190,7 @@ def tokens(heading: str) -> tuple[str, ...]:
     (('et', 'd60'), ('d660', 'mph'), ('launch', 'rpm'))
     """
     text = _PRESSURE_UNIT.sub(lambda found: found[0].casefold(), heading.strip())
-    text = without_marks(_CAMEL.sub(" ", text))
+    text = _IN_HEBREW.sub("", without_marks(_CAMEL.sub(" ", text)))
     text = _OF_A_CLOCK.sub(" clock ", _OF_A_DATE.sub(" date ", text))
     for pattern, spelled in _FRACTION:
         text = pattern.sub(spelled, text)
@@ -220,8 +226,8 @@ def _compound(word: str) -> tuple[str, ...]:
         first, second = word[:at], _SPELLED.get(word[at:])
         for joined in ("", "s", "en", "n"):
             plain = _SPELLED.get(first.removesuffix(joined)) if first.endswith(joined) else None
-            if plain and second and plain != second:
-                return plain, second
+            if plain and second:
+                return (plain, second) if plain != second else (plain,)
     return ()
 
 
@@ -230,7 +236,13 @@ def _plain(word: str, beside: list[str], *, is_cut: bool) -> str:
         return "d660" if word == "8" else "d1320"
     if word in FILLERS or word.isdigit() or len(word) == 1:
         return _SPELLED.get(word, word)
-    return _SPELLED.get(word) or _shortened(word, is_cut=is_cut or not word.isascii()) or word
+    without = re.sub(r"^(?:ال|ה)(?=..)", "", word)  # an article that is written together with its word
+    return (
+        _SPELLED.get(word)
+        or _SPELLED.get(without)
+        or _shortened(word, is_cut=is_cut or not word.isascii())
+        or word
+    )
 
 
 @cache

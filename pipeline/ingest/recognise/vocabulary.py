@@ -31,13 +31,13 @@ GENERIC = {
 
 MORE: Mapping[str, tuple[str, ...]] = {
     "date": ("dia", "when", "timestamp"),
-    "time": ("start time", "run time of day", "clock", "time run", "local time"),
+    "time": ("start time", "run time of day", "clock", "time run", "local time", "clock round"),
     "car": ("driver car", "auto"),
     "venue": ("track", "circuit", "strip name", "place", "site", "strip"),
     "event": ("meet", "event", "occasion", "points race"),
     "round": ("round", "run", "pass", "run type", "session"),
     "lane": ("lane", "side"),
-    "reaction_s": ("reaction time", "light", "rt", "tree time"),
+    "reaction_s": ("reaction time", "light", "rt", "tree time", "reaction clock"),
     "t60_s": ("60 et", "short", "60 split"),
     "t330_s": ("330 et", "330 split"),
     "t660_s": ("660 et", "eighth et", "660 split", "eighth split", "8 et"),

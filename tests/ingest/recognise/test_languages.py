@@ -105,6 +105,11 @@ def test_a_short_word_is_of_the_language_beside_it(labels: list[str], meant: tup
         ("sporetemp", ("track", "temp")),
         ("Oljetemp", ("oil", "temp")),
         ("megj.", ("notes",)),
+        ("תמסורת סל״ד", ("תמסורת", "rpm")),
+        ("الأسفلت", ("surface",)),
+        ("タイヤ空気圧", ("tire",)),
+        ("T° bitume", ("temp", "surface")),
+        ("Départ tr/mn", ("launch", "rpm")),
         ("quart de mille", ("d1320", "de", "mille")),
     ],
 )

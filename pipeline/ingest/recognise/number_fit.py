@@ -26,6 +26,8 @@ MOSTLY, HALF = 0.6, 0.5
 THOUSANDS, HUNDREDS = Conversion(1000.0, 0.0), Conversion(100.0, 0.0)
 FEWEST_TURNS, FEWEST_RPM = 15.0, 100.0
 """No engine leaves at so few turns a minute: ``6.2`` and ``7.200`` are thousands, ``62`` are hundreds."""
+PARTS_OF_A_TURN, IN_SUCH_PARTS = (0.25, 0.5), frozenset({"turn", "g", "psi"})
+"""Halves and quarters, and units counted in them: a speed at the quarter is no quarter of one."""
 UNSAID = 0.8
 """What it costs a reading that its unit is written nowhere and is not the usual one."""
 
@@ -84,7 +86,9 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, 
     named = _heading_unit(concept.unit, heading) or _told_unit(concept.unit, names)
     scale = dict(names.scales).get(concept.name, 1.0) if names.scales else 1.0
     scale = scale_in(f"{heading.text} {heading.unit}") if scale == 1.0 else scale
-    are_parts = scale >= 1.0 or cells.whole_share > HALF  # parts of a unit are counted in whole numbers
+    is_part = scale not in PARTS_OF_A_TURN or concept.unit in IN_SUCH_PARTS  # else it is the quarter mile
+    # parts of a unit are counted in whole numbers
+    are_parts = is_part and (scale >= 1.0 or cells.whole_share > HALF)
     if scale != 1.0 and are_parts and concept.unit and said >= HINT:
         parts = Conversion((named or SAME).factor * scale, (named or SAME).offset)
         return [Fit(0.25 + _worth(concept, parts, numbers), to_canonical=parts)]

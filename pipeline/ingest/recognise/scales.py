@@ -13,33 +13,45 @@ from pipeline.ingest.recognise.vocabulary import SAYS_IT, SPEEDS, SPLITS, Meanin
 LEAST_OF_ANY = 0.01
 _PARTS: Mapping[float, str] = {
     100.0: r"hundreds|hunderten?|centaines|cient[oa]s|centenares|centinaia|centenas|hundratal|setk\w*"
-    r"|honderd(?:en|tallen)|sadoissa|сотнях",
+    r"|honderd(?:en|tallen)|sadoissa|сотнях|сотні"
+    r"|stovkách|stotinama|stoticah|százasával|sute|sadades|simtos|šimtais|yüzlük|εκατοντάδες|ratusan",
     1000.0: r"thousands|tausende?n?|milliers|miles|migliaia|milhares|tusental|tysi[ąa]cach"
-    r"|duizend(?:en|tallen)|tuhansissa|тысячах",
+    r"|duizend(?:en|tallen)|tuhansissa|тысячах|тисячах"
+    r"|tisících|tisućama|hiljadama|tisočih|ezresével|mii|tuhandetes|tūkstošos|tūkstančiais|χιλιάδες|ribuan",
     0.001: r"thousandths?|milli[eè]mes?|tausendstel\w*|mil[ée]sim[ao]s?|millesimi|tus[ei]n\w*del\w*"
-    r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*|тысячн\w*",
+    r"|duizendste\w*|tysi[eę]czn\w*|tisícin\w*|tuhannesos\w*|ezred\w*|тысячн\w*|тисячн\w*"
+    r"|tisućin\w*|hiljadit\w*|tisočin\w*|miimi\w*|tuhandik\w*|tūkstošda\w*|tūkstantos\w*|binde|χιλιοστ\w*|mil[èe]sim\w*",
     0.01: r"hundredths?|centi[eè]mes?|hundertstel\w*|cent[ée]sim[ao]s?|centesimi|hundra\w*del\w*"
-    r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*|сотых|сотые",
+    r"|hundrede?del\w*|honderdste\w*|setn\w*|sadasos\w*|század\w*|сотых|сотые|соті|сотих"
+    r"|stotin[ae]|stotink\w*|sutimi\w*|sajandik\w*|simtda\w*|šimtosios|yüzde|εκατοστ\w*|cent[èe]sim\w*|honderste\w*",
     0.1: r"tenths?|dixi[eè]mes?|zehntel\w*|d[ée]cim[ao]s?|decimi"
     r"|tion?de?l\w*|tidel\w*|tiendede?l\w*|tiende\w*"
-    r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*|десят\w*",
+    r"|dziesi[ąa]t\w*|desetin\w*|kymmenesos\w*|tized\w*|десят\w*"
+    r"|zecimi\w*|d[èe]cimes|kümnendik\w*|desmitda\w*|dešimtos\w*|onda|δέκατ\w*|tiendes|persepuluh\w*",
     0.25: r"quarters?|quarts?|viertel\w*|cuart[ao]s?|quart[oi]s?|kvarts\w*|kvarte\w*"
-    r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*|четверт\w*",
-    0.5: r"halves|half|demis?|halbe\w*|medi[ao]s?|mei[ao]s?|mezz[io]|halv\w*|половин\w*",
+    r"|fj[äe]r\w*de?l\w*|kwarte\w*|ćwier\w*|neljännes\w*|neljäsos\w*|negyed\w*|четверт\w*|чверт\w*"
+    r"|čtvrt\w*|štvrt\w*|četvrt\w*|četrt\w*|sfert\w*|veerand\w*|ceturtda\w*|ketvirt\w*|çeyrek\w*|τέταρτ\w*|seperempat"
+    r"|chwarter\w*|laurden\w*|robo|四分の一|四分之一|רבע\w*|ربع",
+    0.5: r"halves|half|demis?|halbe\w*|medi[ao]s?|mei[ao]s?|mezz[io]|halv\w*|половин\w*"
+    r"|půl\w*|polovin\w*|pół\w*|połow\w*|pola|fél\w*|puolik\w*|puolia|poolik\w*|jumăt\w*|mitges|pus\w*|yarım|μισ[άόή]|setengah"
+    r"|hanner\w*|erdi\w*|nusu|半分|半|חצי|نصف|نیم",
 }  # fmt: skip
-_SECOND = r"(?:se[ck]\w*|segund\w*|секунд\w*|s)\b"
+_SECOND = (
+    r"(?:se[ck]\w*|segund\w*|sekun\w*|секунд\w*|másodp\w*|mp|saniye\w*|δευτερ\w*|secund\w*|segon\w*|detik"
+    r"|eiliad\w*|秒|초|שני\w+|ثانية|ثانیه|s)\b"
+)
 _TURN = (
     r"(?:turns?|tours?|umdr\w*|vueltas?|voltas?|giri|giro|varv|omdr\w*|slag\w*|kierr\w*|obr\w*|ot|otoč\w*"
     r"|оборот\w*|об|оберт\w*|revs?|pöör\w*|ford\w*|hring\w*|okr\w*|otáč\w*|vrt\w*|στροφ\w*"
-    r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|tura|apgriez\w*|apsisuk\w*|putaran|tur|tro|回転|圈)\b"
+    r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|tura|apgriez\w*|apsisuk\w*|putaran|pusingan|tur|tro|obrt\w*|okr\w*|vuelt\w*|volt\w*|birak?|itzuli\w*|回転|巻き|圈|바퀴|סיבוב\w*|لفة|لفات|دور)\b"
 )
-_GRAM = r"(?:gram\w*|грамм\w*|g)\b"
+_GRAM = r"(?:gram\w*|грам\w*|γραμμ\w*|グラム|그램|克|גרם|غرام|جرام|گرم|г|g)\b"
 _UNIT = rf"(?:{_SECOND}|{_TURN}|{_GRAM}|degrees?\b|inch\w*\b)"
 _OF = r"[\s-]*(?:of\s+|de\s+|d['’]|di\s+|af\s+|av\s+|van\s+|einer?s?\s+|an?\s+|una?\s+|um\w?\s+|en\s+)*"
 IN_PARTS = re.compile(
     rf"(?i)(?P<what>[^.,;:()\[\]\d]{{2,40}}?)\W+(?:(?:are|is|sont|son|sind|est)\s+)?(?:all\s+)?"
     rf"(?:(?:counted|written|given|noted|kept|put)\s+)?"
-    rf"(?:in|en|em|i|w|v|op|as|в|у|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
+    rf"(?:in|en|em|i|w|v|op|as|al?s|u|în|ca|kao|jako|σε|mewn|dalam|в|у|=|:)\s+(?P<part>{'|'.join(_PARTS.values())})(?:{_OF}(?P<unit>{_UNIT})|(?=\W*$|\s*[.,;)]))"
 )
 _TIMES = re.compile(r"(?i)(?<![\w.])[x×*]\s?(10{1,3})(?!\d)|(?<!\w)(?:in\s+)?(hundreds|thousands)\b")
 _OVER = re.compile(

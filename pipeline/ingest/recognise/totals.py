@@ -5,12 +5,49 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-_TOTALS = (
-    r"(?:sub-?)?totals?|averages?|avg|ave?\.?(?=\W*$)|mean|best|worst|sum|min|max|median|count|durchschnitt"
-    r"|mittel(?:wert)?|promedio|m[ée]dia|medel(?:v[äa]rde)?|ka\.|keskiarvo|srednia|średnia|śr|najl\w*|gemiddeld\w*"
-    r"|gjennomsnitt|snitt?|gem|me[jlh]+or[ei]?|migliore|schnitt|moyenne|moy|bedst|b[äa]sta?|paras|najlepszy|beste?|[Øø∅Σ]|x̄|gjsn|átlag"
-    r"|sum(?:m[ae])?|suma|somme|(?:[^\W\d_]+ )?yhteens[äa]|totalt|i alt|totaal|totale"
-    r"|pr[ůu]m\w*|ortalama|toplam|keskim\w*|среднее|ср|итого|μέσος|μ\.ό\.|المتوسط|平均|合計|最高|평균"
+_IN_LANGUAGES = r"""
+English: (?:sub-?)?totals? averages? avg ave?\.?(?=\W*$) mean best worst sum min max median count
+German: durchschnitt schnitt mittel(?:wert)? summe gesamt beste[rs]? schlechteste[rs]? anzahl
+French: moyenne moy somme totaux meilleur[es]? pire
+Spanish: promedio prom\. m[ée]dia mejor(?:es)? peor suma
+Portuguese: m[ée]dia melhor(?:es)? pior soma
+Italian: media migliore? miglior peggiore somma totale
+Romanian: medie media suma cel\s+mai\s+bun total
+Catalan: mitjana millor pitjor suma
+Dutch: gemiddeld\w* gem beste? slechtste totaal
+Afrikaans: gemiddeld\w* beste totaal
+Swedish: medel(?:v[äa]rde)? snitt genomsnitt b[äa]sta? s[äa]mst summa totalt
+Norwegian: gjennomsnitt gjsn snitt? beste? d[åa]rligst sum totalt i\s+alt
+Danish: gennemsnit gns bedste? samlet i\s+alt
+Icelandic: meðaltal samtals besti besta alls
+Finnish: keskiarvo keskim\w* ka\. paras huonoin (?:[^\W\d_]+\s)?yhteens[äa]
+Estonian: keskmine kokku parim
+Polish: [śs]rednia śr sr\. najl\w* razem suma og[óo][łl]em łącznie
+Czech: pr[ůu]m\w* celkem nejlepší součet
+Slovak: priemer spolu najlepší súčet
+Croatian: prosjek prosek ukupno najbolj[ie]
+Slovene: povprečje skupaj najboljši
+Latvian: vidējais kopā labākais
+Lithuanian: vidurkis iš\s+viso geriausias
+Hungarian: [áa]tlag összesen legjobb
+Russian: среднее ср итого всего лучший лучшее
+Ukrainian: середнє всього разом найкращий
+Turkish: ortalama toplam en\s+iyi
+Greek: μέσος\s+όρος μέσος μ\.ό\. σύνολο καλύτερος?
+Welsh: cyfartaledd cyfanswm gorau
+Basque: batezbestekoa guztira onena
+Swahili: wastani jumla
+Indonesian: rata-rata purata jumlah terbaik kabuuan
+Japanese: 平均 合計 最高 最低 ベスト
+Chinese: 平均 合计 总计 最佳
+Korean: 평균 합계 최고
+Arabic: المتوسط متوسط المجموع مجموع الأفضل
+Hebrew: ממוצע סה״כ סה"כ הטוב
+Persian: میانگین مجموع جمع بهترین
+Marks: [Øø∅Σ] x̄
+"""
+_TOTALS = "|".join(
+    word for line in _IN_LANGUAGES.strip().splitlines() for word in line.partition(": ")[2].split()
 )
 TOTAL = re.compile(
     rf"(?i)^(?:(?:grand|day|daily|meet|season|year)[ -])?(?:{_TOTALS})(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)"

@@ -9,7 +9,9 @@ import pytest
 
 from pipeline.ingest.recognise.cut_short import tongue_of, written_out
 from pipeline.ingest.recognise.languages import ABROAD, ONLY_THERE
+from pipeline.ingest.recognise.scales import scale_in
 from pipeline.ingest.recognise.tokens import FILLERS, WORDS, tokens
+from pipeline.ingest.recognise.totals import TOTAL
 from tests.ingest.logbooks import column, slips_of
 
 
@@ -130,3 +132,34 @@ def test_a_sheet_from_hungary(tmp_path: Path) -> None:
     )
     assert column(con, "timeslips", "t60_s", "t660_s") == [(1.482, 6.301), (1.490, 6.322)]
     assert column(con, "timeslips", "launch_rpm", "preload_turns") == [(6200.0, 3.0), (6200.0, 3.0)]
+
+
+def test_a_speed_at_the_quarter_is_no_quarter_of_one(tmp_path: Path) -> None:
+    con, _ = slips_of(
+        tmp_path,
+        "Datum,Uhrzeit,60 ft,Achtel Zeit,Viertel Zeit,km/h Viertel,Vorspannung (Viertel)\n"
+        "2031-05-14,10:07,1.482,6.301,9.812,228,14\n2031-05-14,12:40,1.490,6.322,9.841,227,13\n",
+    )
+    assert [round(mph) for mph in column(con, "timeslips", "v1320_mph")] == [142, 141]
+    assert column(con, "timeslips", "preload_turns") == [3.5, 3.25]
+
+
+@pytest.mark.parametrize(
+    ("heading", "factor"),
+    [
+        ("Předpětí, čtvrtiny", 0.25), ("Naciąg (ćwierci obrotu)", 0.25), ("四分の一回転 巻き", 0.25),
+        ("Esijännitys puolia kierroksia", 0.5), ("Waga w dziesiątych grama", 0.1), ("brzina 201", 1.0),
+    ],
+)  # fmt: skip
+def test_parts_of_a_unit_in_other_languages(heading: str, factor: float) -> None:
+    assert scale_in(heading) == factor
+
+
+@pytest.mark.parametrize("line", ["Mitjana", "en iyi 6.21", "Średnia", "vidurkis", "סה״כ", "Ø", "rata-rata"])
+def test_lines_of_totals_in_other_languages(line: str) -> None:
+    assert TOTAL.match(line)
+
+
+@pytest.mark.parametrize("line", ["Som igår", "Meadow Flats", "Sumner", "Bora wind"])
+def test_lines_that_sum_nothing_up(line: str) -> None:
+    assert TOTAL.match(line) is None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -285,6 +285,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
         is_fast = re.fullmatch(r"\d{2,3}(?:[.,]\d+)?", number) and float(number.replace(",", ".")) > SLOW
         label, distance, is_named = _label(words, unit, rest, distance, meaning, is_fast=bool(is_fast))
         before = end
+        label = label or _of_the_air(unit, words + _behind(rest), found, meaning)
         if not label:
             if not re.search(r"[.,]", number) or listed:
                 continue
@@ -305,6 +306,12 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     if remark:
         found["notes"] = remark
     return found
+
+
+def _of_the_air(unit: str, words: str, found: Iterable[str], meaning: Meaning) -> str:
+    """Name a share with no word beside it, where the air was named before: ``Luft 19°, 1000 hPa, 44 %``."""
+    is_bare_share = unit == "%" and re.search(r"\w", words) is None
+    return "humidity" if is_bare_share and any(meaning(label)[0] in AIR for label in found) else ""
 
 
 def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:

@@ -35,6 +35,10 @@ _AT = re.compile(
 """The word between a time and its speed: ``6,128 a 183,7``."""
 _ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+]?\d*[.,]\d)")
 """What stands between the times of a chain."""
+_A_MINUTE = re.compile(r"(?i)(?<=\d{3})\s?(?:(?:1\s?)?/\s?|p(?:er|ro)\s)min(?:ute)?\b")
+"""Revolutions a minute behind a number: ``6500/min``."""
+_SHARES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_SHARE = re.compile(rf"(?P<whole>(?<=\d)\s?)?(?P<share>[{''.join(_SHARES)}])")
 _POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
 _UNPARTED = re.compile(r"^(\W*)([01]\d|2[0-3])([0-5]\d)(?=\s)")
 _OF_DECIMALS, _OF_DIGITS = re.compile(r"\W*\d*[.,]\d"), re.compile(r"\W*\d{3,4}(?!\S)")
@@ -94,8 +98,15 @@ def _undecorated(text: str) -> str:
 
 
 def one_way(text: str) -> str:
-    """Write what stands between label and number, time and speed, time and time, in one way each."""
-    text = _with_clocks(turns_in_figures(text))
+    """Write what stands between label and number, time and speed, time and time, in one way each.
+
+    Examples
+    --------
+    >>> one_way("Drehzahl 6500/min, preload 4½ turns, 60 ft .... 1.42")
+    'Drehzahl 6500 rpm, preload 4 1/2 turns, 60 ft = 1.42'
+    """
+    text = _SHARE.sub(lambda seen: " " * (seen["whole"] is not None) + _SHARES[seen["share"]], text)
+    text = _with_clocks(turns_in_figures(_A_MINUTE.sub(" rpm", text)))
     text = _AT.sub(" @ ", _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text)))
     return _ARROW.sub(" / ", text) if len(_ARROW.findall(text)) >= LEAST_ARROWS else text
 

@@ -15,7 +15,7 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.spellings import name_of_words
 from pipeline.ingest.weekdays import is_weekday, weekday_of, without_weekdays
 
-_YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d./-])")
+_YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d/-]|\.\s*\d)")
 _DATES = (
     re.compile(r"(?<!\d)\d{4}(?:[-/_]|\.\s?)\d{1,2}(?:[-/_]|\.\s?)\d{1,2}(?!\d)"),
     re.compile(r"(?<![\d/])\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?!\d)"),

@@ -31,6 +31,7 @@ from pipeline.ingest.recognise.own_lane import leave_other_lanes
 from pipeline.ingest.recognise.profile import unpacked
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
+from pipeline.ingest.recognise.speed_blocks import settle_units_of_speeds
 from pipeline.ingest.recognise.spoken import Book, Said, banners_joined, said_by
 from pipeline.ingest.recognise.text_lines import cells_of_text, is_text, level
 from pipeline.ingest.recognise.tokens import tokens
@@ -173,6 +174,7 @@ def _finished(
     _settle_years(draft, rows, said, book)
     settle_runs_named(draft, rows, book.passed_on)
     settle_changes(rows, book.passed_on)
+    settle_units_of_speeds(draft, rows)
     others = leave_other_lanes(draft, rows, garage)
     if any(own.name.startswith("section ") for own in draft.choices):
         add_sections(rows)

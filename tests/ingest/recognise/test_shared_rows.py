@@ -44,3 +44,17 @@ def test_a_title_tells_whose_the_halves_are(title: str, tmp_path: Path) -> None:
     con, _ = ingested(write(tmp_path, {"garage.toml": TWO, "both.csv": f'"{title}"{"," * 9}\n{head}{rows}'}))
     pairs = {(car, round(t60, 1)) for car, t60 in column(con, "timeslips", "car", "t60_s")}
     assert pairs == {("Old Gus", 1.8), ("Marigold", 1.5)}
+
+
+@pytest.mark.parametrize("heading", ["speed", "mph", "km/h"])
+def test_speeds_that_change_their_unit_at_a_row(heading: str, tmp_path: Path) -> None:
+    rows = [f"2031-05-{n:02},10:15,1.44{n % 10},6.1{n:02},{178.0 + n / 10:.1f}" for n in range(1, 11)]
+    rows += ["miles an hour from here,,,,"]
+    rows += [f"2031-06-{n:02},10:15,1.44{n},6.1{n:02},{111.0 + n / 10:.1f}" for n in range(1, 7)]
+    rows[3] = rows[3].replace("178.4", "118.4")
+    sheet = "\n".join([f"Date,Time,60ft,660ft,{heading}", *rows]) + "\n"
+    con, _ = ingested(write(tmp_path, {"garage.toml": ONE, "slips.csv": sheet}))
+    speeds = column(con, "timeslips", "v660_mph")
+    assert speeds[0] == pytest.approx(178.1 / 1.609344)
+    assert speeds[-1] == pytest.approx(111.6)
+    assert speeds[3] is None or speeds[3] < 80  # a block of one row is an entry gone wrong

@@ -10,6 +10,7 @@ from functools import cache
 from pipeline.garage.spelling import without_marks
 from pipeline.ingest.recognise.languages import ABROAD, ONLY_THERE
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.tokens import FILLERS, WORDS, is_only_abroad, tokens
 
 LEAST_WORDS, LONGEST, LEAST_LETTERS = 3, 40, 2
@@ -74,7 +75,7 @@ def _only_there(language: str) -> Mapping[str, str]:
 
 def _in_plain(text: str, language: str, meaning: Meaning) -> str:
     """Write a label plainly whose words mean something else elsewhere, if all its words are known."""
-    own = _only_there(language)
+    own = {} if number_of(text) else _only_there(language)  # a number of thousands stands: ``5,8 mil``
     plain = _WORD.sub(lambda found: own.get(without_marks(found[0].rstrip(".")), found[0]), text)
     known = all(word in WORDS or word in FILLERS or not word.isalpha() for word in tokens(plain))
     return plain if plain != text and known and meaning(plain)[1] >= SAYS_IT else text

@@ -22,15 +22,15 @@ from pipeline.ingest.recognise.told import paired, paired_among, told_by
 from pipeline.ingest.recognise.totals import sums_up
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
+from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
-LONGEST_UNIT = 12
+LONGEST_UNIT, MOSTLY_NUMBERS = 12, 0.8
 POINTED = frozenset(
     {*FILLED, *SETTINGS, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}
 )
 """Columns in which a mark for the same as above is taken over; a setting holds until it is changed."""
 _YEAR = re.compile(r"(?:19|20)\d\d")
-MOSTLY_NUMBERS = 0.8
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
 _ONLY_UNIT = frozenset({"turn", "rpm"})
@@ -176,9 +176,9 @@ def _line_said(draft: Draft, line: Said, told: Mapping[str, str], book: Book) ->
 
 
 def _take_words_out(cells: dict[str, str], typed: dict[str, str]) -> None:
-    """Put words that stand where a number belongs with the notes: ``forgot gun``, ``no time``."""
-    for name in [name for name in cells if UNITS.get(name) and name not in _IN_WORDS]:
-        if _ONLY_WORDS.fullmatch(cells[name]) and not is_ditto(cells[name]) and not is_nothing(cells[name]):
+    """Put words that stand where a number belongs with the notes: ``forgot gun``, but not ``same``."""
+    for name, text in [(name, cells[name]) for name in cells if UNITS.get(name) and name not in _IN_WORDS]:
+        if _ONLY_WORDS.fullmatch(text) and not (is_ditto(text) or is_nothing(text) or is_same(text)):
             cells["notes"] = "; ".join(filter(None, (cells.get("notes", ""), cells.pop(name))))
             typed["notes"] = cells["notes"]
 

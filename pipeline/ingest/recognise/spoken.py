@@ -283,8 +283,10 @@ def said_in_pairs(cells: Sequence[str], book: Book, *, is_above: bool = False) -
         parts.pop()
     found: dict[str, str] = {}
     label = ""
-    if is_above and len(parts) > 1 and _label_of(parts[0]) and not any(map(_label_of, parts[1:])):
-        parts = [f"{parts[0].rstrip(':')}:", parts[1]]
+    first = _label_of(parts[0]) if is_above and len(parts) > 1 else ""
+    if first and not any(map(_label_of, parts[1:])):
+        is_strip = folded(parts[1]) in book.venues and first != "venue"
+        parts = parts if is_strip else [f"{parts[0].rstrip(':')}:", parts[1]]
     named = {_label_of(label): text for label, text in zip(parts[::2], parts[1::2], strict=False)}
     if (
         len(parts) >= 4

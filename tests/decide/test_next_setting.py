@@ -122,7 +122,7 @@ def test_nothing_matters_then_stay():
 
 def test_below_nine_chances_in_ten_nothing_is_offered(monkeypatch):
     assert suggest(fitted()).change_to is not None
-    monkeypatch.setattr(setting_search, "GATE", 1.0)
+    monkeypatch.setattr(setting_search, "GATE", 1 - 1e-12)
     unsure = suggest(fitted())
     assert unsure.change_to is None
     assert "no change near the present setting has nine chances in ten" in unsure.sentence

@@ -68,7 +68,7 @@ def test_where_nothing_was_ever_changed_it_explores_by_itself():
 
 
 def test_between_rounds_only_what_is_quick_is_tried():
-    fit, limits, present, here = case()
+    fit, limits, present, here = case(still=True)
     found = trial_for(fit, limits, present, here, None, quick_only=True)
     assert found is not None
     for name, value in found.settings.items():

@@ -78,7 +78,8 @@ def test_next_says_it_of_what_it_suggests_and_of_nothing_else() -> None:
     ]
     assert all(f"of {limits.by_name[name].label} is" in found.untried for name in past)
     assert past or found.untried in ("", TOGETHER)
-    still = suggest_next(fit_response(season(5, truth=NOTHING), FACTS), limits, now, FORECAST)
+    flat = fit_response(season(5, truth=NOTHING), FACTS)
+    still = suggest_next(flat, limits, present_settings(flat.runs, None, ["shock_clicks"]), FORECAST)
     assert still.change_to is None
     assert still.untried == ""
 

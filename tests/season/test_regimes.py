@@ -69,6 +69,17 @@ def test_the_chance_rises_with_rpm_and_heat():
     assert bog[0] < 0.05
 
 
+def test_the_runs_spin_as_often_as_is_said_of_them():
+    """Beside what is usual of any car, 1 run in 20."""
+    quiet = fit_response(season(0, runs=120, events=10), FACTS)
+    for fit in (quiet, *(fitted(seed=seed) for seed in SEEDS)):
+        said = ExpectedTime.of(fit).chances(fit.state)[0].mean()
+        found, runs = fit.regimes.shares[:, 1].sum(), fit.event.size
+        often = (found + regimes.OFTEN_RUNS / 20) / (runs + regimes.OFTEN_RUNS)
+        assert said == pytest.approx(often, abs=0.001)
+    assert ExpectedTime.of(quiet).chances(quiet.state)[0].mean() < 0.015
+
+
 def test_launches_gone_wrong_tilt_the_clean_time_by_less_than_half(monkeypatch):
     seeds = (*SEEDS, *range(20, 26))  # how one season is sorted hangs on little
     ours = [fitted(seed=seed) for seed in seeds]

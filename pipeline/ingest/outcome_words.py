@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from pipeline.garage.spelling import without_marks
 from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
@@ -29,10 +29,9 @@ def _ways(name: str) -> frozenset[str]:
     return frozenset((*words, *map(str.casefold, words), *bare))
 
 
-def _patterns(names: Iterable[str]) -> str:
-    """Give one pattern for the words of several; one that ends with a full stop stands whole."""
-    ways = sorted({way for name in names for way in _ways(name)})
-    return "|".join(re.escape(way.rstrip(".")) + r"\b" * way.endswith(".") for way in ways)
+def _patterns(ways: Iterable[str]) -> str:
+    """Give one pattern for several ways; one that ends with a full stop stands whole."""
+    return "|".join(re.escape(way.rstrip(".")) + r"\b" * way.endswith(".") for way in sorted(ways))
 
 
 _GOOD = (
@@ -50,17 +49,19 @@ _WITHOUT_BLANKS = r"(?<=[\d\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\
 
 
 @cache
-def _beginnings(name: str) -> re.Pattern[str]:
-    """Find where a word begins that says so: made when one stands somewhere, which few cells have."""
-    return re.compile(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns([name])})")
+def _stems(name: str) -> tuple[tuple[str, str], ...]:
+    """Give each way with what stands in any cell that says so."""
+    return tuple((way.rstrip("."), way) for way in _ways(name))
 
 
 @cache
 def other_tongues() -> str:
     """Give the same for DuckDB, of which the letters before are none; notes say nothing of a clean run."""
-    return rf"(?:^|[^\p{{L}}])(?:{_patterns(name for name in _NAMES if name != 'clean')})"
+    spoiled = {way for name in _NAMES if name != "clean" for way in _ways(name)}
+    return rf"(?:^|[^\p{{L}}])(?:{_patterns(spoiled)})"
 
 
+@lru_cache(maxsize=4096)
 def in_other_tongues(spoken: str) -> str | None:
     """Find how a run went in words in small letters that are not English; None when nothing is said.
 
@@ -70,7 +71,8 @@ def in_other_tongues(spoken: str) -> str | None:
     ('missed shift', 'aborted', None)
     """
     for name in _NAMES:
-        if any(way.rstrip(".") in spoken for way in _ways(name)) and _beginnings(name).search(spoken):
+        near = [way for stem, way in _stems(name) if stem in spoken]  # of two thousand; few cells have one
+        if near and re.search(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns(near)})", spoken):
             return name
     first = re.split(r"[,;(]|\s[-–—]", spoken)[0]
     return _ALONE.get(first.strip(" .!"))

@@ -32,7 +32,7 @@ def without_marks(text: str) -> str:
     >>> without_marks("Août"), without_marks("Þriðja")
     ('aout', 'thridja')
     """
-    letters = (one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
+    letters = (one for one in unicodedata.normalize("NFKD", text) if unicodedata.category(one) != "Mn")
     return "".join(letters).casefold().translate(_LETTERS)
 
 

@@ -56,7 +56,7 @@ _HALVES_BEFORE = (
 )
 _HALF = rf"(?:[ap]\.?\s?m?\.?|{'|'.join(words for _, words in _HALVES)})"
 """Morning or evening."""
-OF_HOURS = r"(?:uhr|hrs?|hours?|h|uur|heures?|horas?|godz|hod|óra|ura|час(?:ов|а)?|годин[аи]?|val|時|点)\.?"
+OF_HOURS = r"(?:uhr|hrs?|hours?|h|uur|heures?|horas?|godz|hod|óra|ura|час(?:ов|а)?|годин[аи]?|val|時|点|น)\.?"
 """What may stand behind a time of 24 hours."""
 WRITTEN = (
     rf"(?:(?:{'|'.join(words for _, words in _HALVES_BEFORE)})\s?)?"

@@ -37,7 +37,7 @@ def _patterns(ways: Iterable[str]) -> str:
 _GOOD = (
     "ripper beauty mint bonza corker beaut ras bra bien bom boa bene hyvä bon bonne belle fin "
     "ren rent reen buena bueno buona buono nickel fint bine hea iyi "
-    "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد"
+    "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد ดี"
 )
 _RED = "rot rood röd rött rød rødt rouge rosso roja rojo verm kırmızı"
 _ALONE: Mapping[str, str] = dict.fromkeys([*_GOOD.split(), *"○◎◯✓✔√👍良可優+"], "clean") | dict.fromkeys(

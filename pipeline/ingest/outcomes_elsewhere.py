@@ -86,8 +86,8 @@ ELSEWHERE: Mapping[str, Mapping[str, str]] = {
         "lifted": "nosti jala | nostin jala | nosti kaasu | nostin kaasu | kaasu pois | kaasun pois | "
             "hellitt | lasketteli | löysäs",
         "aborted": "keskey | jätin kesken | jäi kesken | jätti kesken | luovut",
-        "bogged": "bogga | hyyty | kyykk | tukehtu | sakkasi | sammui | nuukaht | kierrokset putos | "
-            "kierrokset tipah | ristiin",
+        "bogged": "bogga | hyyty | kyykk | tukehtu | sakkasi | sammui | sammaht | nuukaht | "
+            "kierrokset putos | kierrokset tipah | ristiin",
         "spun": "sutas | sutaa | suti | sudit | kuopi | kuopas | luisti | luisui | löi tyhjää | "
             "lyö tyhjää | pyöri tyhjää | ei pitoa | pito loppui | pito petti | slippas",
         "red light": "punai | punaval | varasläht | valeläht",
@@ -241,6 +241,16 @@ ELSEWHERE: Mapping[str, Mapping[str, str]] = {
         "spun": "بکسوات | هرزگرد | لیز خورد",
         "red light": "چراغ قرمز | قرمز",
         "clean": "تمیز | عادی | سالم",
+    },
+    "Thai": {
+        "missed shift": "พลาดเกียร์ | เกียร์ไม่เข้า | เข้าเกียร์ผิด | เกียร์ผิด | เกียร์หลุด",
+        "broke": "พัง | หัก | เสียหาย",
+        "lifted": "ยกคันเร่ง | ผ่อนคันเร่ง | ถอนคันเร่ง | ยกเท้า",
+        "aborted": "ยกเลิก | หยุดวิ่ง | วิ่งไม่จบ",
+        "bogged": "รอบตก | รอบหล่น | อืด | เครื่องดับ",
+        "spun": "ล้อฟรี | ฟรีล้อ | ลื่น",
+        "red light": "ไฟแดง | ฟาวล์ | ออกก่อน",
+        "clean": "ปกติ | เรียบร้อย | ราบรื่น",
     },
 }  # fmt: skip
 """Language -> how a run went -> beginnings of what is written, between upright lines."""

@@ -71,12 +71,13 @@ SIDES: Mapping[str, tuple[str, str]] = {
     "Arabic": ("يسار اليسار الأيسر أيسر", "يمين اليمين الأيمن أيمن"),
     "Hebrew": ("שמאל שמאלי משמאל", "ימין ימני מימין"),
     "Persian": ("چپ سمتچپ", "راست سمتراست"),
+    "Thai": ("ซ้าย เลนซ้าย ฝั่งซ้าย", "ขวา เลนขวา ฝั่งขวา"),
 }  # fmt: skip
-"""Language -> words for left and for right, folded as names are."""
+"""Language -> words for left and for right."""
 _FURTHER = ("i", "o")
 """Single letters of several tongues."""
 LANE_WORDS = {
-    word: lane
+    folded(word): lane
     for sides in (*SIDES.values(), _FURTHER)
     for lane, words in zip(("left", "right"), sides, strict=True)
     for word in words.split()

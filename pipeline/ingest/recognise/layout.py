@@ -82,6 +82,10 @@ class Part:
         return self.lines[max(self.at, default=-1) + 1 :]
 
 
+_METERS = re.compile(r"(?i)\d\s*(?:m|м|μ|ม|מ|م)(?![^\W\d_])|\d\s*(?:米|メートル|미터|เมตร|متر|метр)")
+"""Metres, in any script."""
+
+
 def parts_of(lines: Sequence[Line], meaning: Meaning, most: int | None = None) -> list[Part]:
     """Find the tables of a sheet.
 
@@ -144,9 +148,9 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     looks = [good if at <= first + 1 or good >= LEAST_AGAIN else 0 for at, good in enumerate(looks)]
     places = []
     for at, good in enumerate(looks):
-        if good and not (
-            at + 1 < len(looks) and looks[at + 1] >= good and not _same(lines[at][1], lines[at + 1][1])
-        ):
+        below = looks[at + 1] if at + 1 < len(looks) else 0
+        is_upper = below and not _same(lines[at][1], lines[at + 1][1])
+        if good and not (is_upper and (below >= good or _first_line_of(at + 1, lines, meaning) == at)):
             places.append(at)
     return places
 
@@ -184,7 +188,7 @@ def _is_value(text: str) -> bool:
     """Tell whether a cell is a number, a date or a time of day, and no distance."""
     found = number_of(text)
     if found is not None:
-        is_distance = f"{found[0]:g}" in (_IN_METERS if re.search(r"\d\s*m\b", text) else _DISTANCES)
+        is_distance = f"{found[0]:g}" in (_IN_METERS if _METERS.search(text) else _DISTANCES)
         return not is_distance and not re.match(r"^1\s*/\s*[48]\b", text)
     looked = looks(text.strip())
     return not is_nothing(text) and (looked.is_date or looked.is_clock or _are_values(text))

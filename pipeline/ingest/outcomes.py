@@ -44,13 +44,14 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
     ),
     (
         "spun",
-        r"\bsp[ui]n(s|ning|ned)?\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b"
+        r"\bsp[ui]n(s|ning|ned)?\b|\bspan (up|the|its|both)\b|\bwheel\s*-?\s*spin\b|\bloose\b|\bhaze[ds]?\b"
         rf"|(blew|smoked|fried|roasted|boiled|burned|lit)( up| off)? {_TIRES}"
         r"|(didn'?t|did not|wouldn'?t|would not|no) (hook|grip|bite|traction)\w*|up in smoke",
     ),
     (
         "red light",
-        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\bcherry\b",
+        r"\bred\s*-?(light|lit|bulb)?\b|\bfoul(ed)?\b|jumped the (tree|light|start)|\bcherry\b"
+        r"|\bfalse start|\b(left|went) (a (bit|touch) |too )?(early|soon)\b",
     ),
     (
         "clean",

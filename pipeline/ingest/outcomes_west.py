@@ -103,7 +103,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "aborted": "oprit | întrerupt | intrerupt | renunț | renunt | abandon | anulat",
         "bogged": "înecat | inecat | sufocat | căzut turaț | cazut turat | s-a stins | a murit",
         "spun": "patin | derap | alunec | fără aderență | fara aderenta | fără tracțiune",
-        "red light": "roșu | rosu | fals start | start fals | start furat | furat startul",
+        "red light": "roșu | rosu | fals start | start fals | start furat | furat startul | start greșit",
         "clean": "curat | fără probleme | fara probleme | impecabil | în regulă | foarte bine",
     },
     "Catalan": {

@@ -18,6 +18,7 @@ judged as (
         if(
             (levers is null and abs(value / 10 - nearest) < abs(value / count_of_levers - nearest))
             or abs(per_lever * 10 - round(per_lever * 10)) > 0.01 and abs(value / 10 - nearest) <= 0.6 * nearest
+            or abs(value / 10 - nearest) <= 0.02 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
             or abs(value / 10 - nearest) <= 0.1 * nearest and abs(value / count_of_levers - nearest) > 0.5 * nearest
             and (value * 0.2 = floor(value * 0.2) or value * 2 / count_of_levers <> floor(value * 2 / count_of_levers)),
             value / 10,
@@ -38,7 +39,7 @@ from judged
 where
     value > coalesce(high, {{ columns.setups.counterweight_g.high }})
     or (
-        nearest > 0 and times >= 3 and value >= 3.5 * nearest
+        nearest > 0 and value >= if(times >= 3, 3.5, 7.0) * nearest
         and (abs(per_lever - nearest) <= 0.35 * nearest or abs(value / 10 - nearest) <= 0.35 * nearest)
         and coalesce(value_after, nearest) < 0.5 * value
     );

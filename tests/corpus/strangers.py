@@ -71,7 +71,7 @@ class Judge:
 
 
 def _spoiled(book: Book) -> Cells:
-    return {(each["file"], each["tab"], each["row"], each["col"]) for each in book.truth["errors"]}
+    return {(each["file"], each["tab"], each["row"], each.get("col")) for each in book.truth["errors"]}
 
 
 def _count_cells(book: Book, reading: Reading, tally: Tally, name: str) -> None:

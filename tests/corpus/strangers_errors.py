@@ -160,7 +160,11 @@ def _rows_below(book: Book, reading: Reading, error: Record) -> list[Record]:
         return [q for q in below if q["row"] == error["row"]]
     if reading.is_pointed_to(error["tab"] or error["file"]):
         return [q for q in reading.questions if (q["column"], q["value"]) == (column, error["typed"])]
-    return [q for q in below if is_ditto(q["value"] or "") and _is_truth(book, error, q["suggestion"])]
+    marks = [q for q in reading.questions if q["column"] == column and is_ditto(q["value"] or "")]
+    own = {q["group_id"] for q in reading.questions if (q["column"], q["value"]) == (column, error["typed"])}
+    return [
+        q for q in marks if q["group_id"] in own or (q in below and _is_truth(book, error, q["suggestion"]))
+    ]
 
 
 def _true_value(book: Book, error: Record) -> object:

@@ -35,7 +35,7 @@ ONE_CELL = 0.7
 """Where so many lines have one cell, a comma in another is part of what was typed."""
 _NUMBER = re.compile(
     r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
-    r"|[OoIlSB]\d*\.\d+|\d+[OoIlSB]\d+(?!\w)|\d[OoIlSB](?=\s?(?:%|rpm\b))|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
+    r"|[OIl]\d{2,3}(?![\w.])|[OoIlSB]\d*\.\d+|\d+[OoIlSB]\d+(?!\w)|\d[OoIlSB](?=\s?(?:%|rpm\b))|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
 )
 _BEHIND = re.compile(
     rf"\s?(%|percent\b|°\s?[CF]?\b|(?:{DEGREES})\s?[CF]?\b"
@@ -66,6 +66,7 @@ _ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
+_PIECES = re.compile(r"[.!?;]\s+|\s[/|–—-]+\s|[.!?]$")
 _SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?])\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
 _ENDED = re.compile(r"[,;]|(?<=[^\W\d_])[.!?]\s+(?=[^\W\d_a-zà-ÿ])")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
@@ -264,7 +265,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
     {'60': '1.482', 'tires': '10 psi'}
     """
     found: dict[str, str] = {}
-    text = _REACTION.sub("rt", text)
+    text = whole = _REACTION.sub("rt", text)
     if clock := AT_THE_START.match(text) or IN_TEXT.search(text):
         found["time"] = clock[1].strip()
         text = f"{text[: clock.start(1)]} , {text[clock.end() :]}"
@@ -301,6 +302,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
         found.setdefault(label, number.strip() if is_bare else text[start:end].strip())
     if not remark and numbers and read_outcome(None, text[before:]) is not None:
         remark = text[before:].strip(" ,;.)-–—")
+    remark = remark or _outcome_among(whole)
     if not named and bare < 2 and len(listed) < LEAST_LISTED:
         return {}
     if remark:
@@ -312,6 +314,12 @@ def _of_the_air(unit: str, words: str, found: Iterable[str], meaning: Meaning) -
     """Name a share with no word beside it, where the air was named before: ``Luft 19°, 1000 hPa, 44 %``."""
     is_bare_share = unit == "%" and re.search(r"\w", words) is None
     return "humidity" if is_bare_share and any(meaning(label)[0] in AIR for label in found) else ""
+
+
+def _outcome_among(text: str) -> str:
+    """Give the first sentence without numbers that tells how a run went; empty where none does."""
+    said = [piece.strip(" ,;.!)-–—") for piece in _PIECES.split(text) if not re.search(r"\d", piece)]
+    return next((piece for piece in said if piece and read_outcome(None, piece) is not None), "")
 
 
 def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:

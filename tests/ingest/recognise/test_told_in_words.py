@@ -61,6 +61,7 @@ def test_a_new_sentence_names_the_next_number(tmp_path: Path) -> None:
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "diary.txt": text}))
     assert column(con, "timeslips", "reaction_s") == [0.111, 0.112, 0.113, 0.114]
     assert {*column(con, "timeslips", "preload_turns"), *column(con, "setups", "preload_turns")} >= {3.5}
+    assert column(con, "timeslips", "outcome") == ["spun", None, "bogged", None]
     assert column(con, "weather", "air_temp_degf") == [71.0, 72.0, 73.0, 74.0]
 
 
@@ -87,3 +88,23 @@ def test_a_year_in_the_title_is_that_of_a_sheet_without_any(tmp_path: Path) -> N
     ]
     assert column(con, "timeslips", "outcome") == ["clean"] * 3
     assert report.open_questions == 0
+
+
+@pytest.mark.parametrize(
+    "said", ["queimei a largada", "falsa partenza", "start gresit", "Fehlstart", "false start"]
+)
+def test_a_red_light_in_words_asks_for_its_sign(said: str, tmp_path: Path) -> None:
+    rows = "date,time,rt,60 ft,330 ft,660 ft,result\n" + "".join(
+        f"2031-05-14,1{n}:07,0.0{n}1,1.48{n},4.06{n},6.30{n},{'' if n != 4 else said}\n" for n in range(2, 7)
+    )
+    con, _ = ingested(write(tmp_path, {"runs.csv": rows}))
+    assert con.execute("select value, suggestion from questions").fetchall() == [("0.041", "-0.041")]
+
+
+def test_a_lost_point_shows_though_a_weight_is_written_twice_only(tmp_path: Path) -> None:
+    rows = "date,time,60 ft,330 ft,660 ft,weights g\n" + "".join(
+        f"2031-0{3 + n}-14,1{n}:07,1.48{n},4.06{n},6.30{n},{weight}\n"
+        for n, weight in enumerate(("3.8", "", "41", "", "", ""))
+    )
+    con, _ = ingested(write(tmp_path, {"runs.csv": rows}))
+    assert con.execute("select value, suggestion from questions").fetchall() == [("41", "4.1")]

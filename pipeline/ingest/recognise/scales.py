@@ -42,7 +42,7 @@ _SECOND = (
 )
 _TURN = (
     r"(?:turns?|tours?|umdr\w*|vueltas?|voltas?|giri|giro|varv|omdr\w*|slag\w*|kierr\w*|obr\w*|ot|otoč\w*"
-    r"|оборот\w*|об|оберт\w*|revs?|pöör\w*|ford\w*|hring\w*|okr\w*|otáč\w*|vrt\w*|στροφ\w*"
+    r"|оборот\w*|об|оберт\w*|revs?|pöör\w*|ford\w*|hring\w*|okr\w*|ot[aá][cč]\w*|vrt\w*|στροφ\w*"
     r"|draai\w*|omwentel\w*|omdrejn\w*|rota[tț]i\w*|ture|tura|apgriez\w*|apsisuk\w*|putaran|pusingan|tur|tro|obrt\w*|okr\w*|vuelt\w*|volt\w*|birak?|itzuli\w*|回転|巻き|圈|바퀴|סיבוב\w*|لفة|لفات|دور)\b"
 )
 _GRAM = r"(?:gram\w*|грам\w*|γραμμ\w*|グラム|그램|克|גרם|غرام|جرام|گرم|г|g)\b"

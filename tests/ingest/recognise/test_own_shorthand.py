@@ -36,6 +36,14 @@ def test_letters_for_the_figures_of_a_date(heads: str, tmp_path: Path) -> None:
     assert report.open_questions == 0
 
 
+def test_a_quarter_of_a_turn_cut_short_in_its_tongue(tmp_path: Path) -> None:
+    rows = "datum;čas;60ft;1/8;otáčky x100;předpětí 1/4 ot.;závaží g;vzduch;vlhkost\n" + "".join(
+        f"{n}.5.2031;11:47;1,39{n};5,97{n};71;{10 + n};3,7;26;43\n" for n in range(1, 7)
+    )
+    con, _ = ingested(write(tmp_path, {"log.csv": rows}))
+    assert column(con, "timeslips", "preload_turns") == [2.75, 3.0, 3.25, 3.5, 3.75, 4.0]
+
+
 @pytest.mark.parametrize("word", ["Giornata", "Day", "Dag", "Journée"])
 def test_days_by_number_on_another_tab(word: str, tmp_path: Path) -> None:
     runs = f"{word},time,60 ft,330 ft,660 ft\n1,10:07,1.482,4.061,6.303\n1,11:40,1.490,4.075,6.321\n"

@@ -16,7 +16,7 @@ from pipeline.ingest.weekdays import is_english, without_weekday
 
 _ISO = re.compile(r"^(\d{4})(?:[-/]|\.\s?)(\d{1,2})(?:[-/]|\.\s?)(\d{1,2})\.?(?:[T ](.*))?$")
 _PACKED = re.compile(r"^(\d{4})(\d{2})(\d{2})$")
-_NUMERIC = re.compile(r"^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?:[T ,]+(.*))?$")
+_NUMERIC = re.compile(r"^(\d{1,2})(?:\.\s?|[-/ ])(\d{1,2})(?:\.\s?|[-/ ])(\d{4}|\d{2})(?:[T ,]+(.*))?$")
 _WORDED = re.compile(
     r"^(?:(?P<m1>[^\W\d_]{3,12})\.?[\s-]+(?P<d1>\d{1,2})(?:st|nd|rd|th)?\.?[\s,-]+"
     r"|(?P<d2>\d{1,2})(?:st|nd|rd|th)?[\s.-]*(?:de\s+)?(?P<m2>[^\W\d_]{3,12})\.?[\s,-]*(?:de\s+)?)"
@@ -109,7 +109,7 @@ def read_date_as(text: str, order: Literal["day", "month"]) -> dt.date | None:
 
 
 def _is_dotted(text: str) -> bool:
-    return re.match(r"\s*\d{1,2}\.\d{1,2}\.", text) is not None
+    return re.match(r"\s*\d{1,2}\.\s?\d{1,2}\.", text) is not None
 
 
 def _read_family(

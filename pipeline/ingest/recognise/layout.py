@@ -364,7 +364,7 @@ def units_row(lines: Sequence[Line], place: int) -> list[str] | None:
     """Give the units that stand below the headings, one a column, when that line holds nothing else."""
     if place + 1 >= len(lines):
         return None
-    texts = [text.strip("()[]{} ") for text in lines[place + 1][1]]
+    texts = [re.sub(r"(?<=\w)\s+\(.*\)$", "", text).strip("()[]{} ") for text in lines[place + 1][1]]
     filled = [text for text in texts if text and not is_nothing(text)]
     units = [text for text in filled if _is_unit(text)]
     formats = [text for text in filled if _is_format(text) and text not in units]

@@ -115,7 +115,7 @@ def _years_by_weekday(found: Iterable[re.Match[str]], likely: set[int]) -> set[i
 MONTH_FIRST = frozenset({"Japanese", "Chinese", "Korean", "Hungarian"})
 """Languages, as ``languages`` names them, that write the month before the day; English does either."""
 _NUMERIC = re.compile(
-    r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d{2})"
+    r"^(?:[^\W\d_]{2,10}[.,]*\s+)?(\d{1,2})(?:\.\s?|[-/])(\d{1,2})(?:\.\s?|[-/])(\d{4}|\d{2})"
     r"( \d{1,2}[:.]\d{2}\s?(?:[ap]\.?m?\.?)?)?$"
 )
 

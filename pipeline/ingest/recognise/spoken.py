@@ -18,7 +18,7 @@ from pipeline.ingest.weekdays import is_weekday, weekday_of, without_weekdays
 _YEAR = re.compile(r"(?<![\d./-])((?:19|20)\d\d)(?![\d/-]|\.\s*\d)")
 _DATES = (
     re.compile(r"(?<!\d)\d{4}(?:[-/_]|\.\s?)\d{1,2}(?:[-/_]|\.\s?)\d{1,2}(?!\d)"),
-    re.compile(r"(?<![\d/])\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?!\d)"),
+    re.compile(r"(?<![\d/])\d{1,2}(?:\.\s?|[-/])\d{1,2}(?:\.\s?(?=\d{4})|[-/.])(?:\d{4}|\d{2})(?!\d)"),
     re.compile(
         r"(?<![^\W\d_])[^\W\d_]{3,10}\.?\s+\d{1,2}(?:st|nd|rd|th)?\b(?!\s*(?:/|:))(?:[\s,_-]+'?(?:\d{4})\b)?",
         re.IGNORECASE,

@@ -298,6 +298,23 @@ def test_a_date_without_its_year_beside_the_time_of_day(tmp_path: Path) -> None:
     assert moments(con) == ["2031-05-09 17:41", "2031-05-10 18:16", "2031-05-10 18:51"]
 
 
+def test_dates_with_blanks_behind_their_points(tmp_path: Path) -> None:
+    for which, dates in enumerate((("16. 5. 2031", "17. 5. 2031"), ("2031. 05. 16.", "2031. 05. 17."))):
+        rows = [f"{date}|10:1{n}|1.45{n}|3.98{n}|6.14{n}" for n, date in enumerate(dates)]
+        con = workbook(tmp_path / f"{which}", {"log": ["Den|Čas|60 ft|330 ft|1/8", *rows]})
+        assert moments(con) == ["2031-05-16 10:10", "2031-05-17 10:11"]
+
+
+def test_a_row_of_units_that_names_the_distance_in_feet_too(tmp_path: Path) -> None:
+    heads = [
+        "nr|datum|tijd|reactie|60 voet|100 m|200 m|snelh. 200 m",
+        "|||s|s|s (330 voet)|s (660 voet)|km/u",
+    ]
+    rows = [f"{n}|1{n}-05-2031|10:1{n}|0,06{n}|1,45{n}|3,98{n}|6,14{n}|177,{n}" for n in range(1, 4)]
+    con = workbook(tmp_path, {"log": [*heads, *rows]})
+    assert column(con, "timeslips", "t60_s", "t330_s", "t660_s")[0] == (1.451, 3.981, 6.141)
+
+
 def test_full_width_digits_are_digits(tmp_path: Path) -> None:
     rows = [f"５/１{n}|１４時３{n}分|左|１．４５{n}|３．９８{n}|６．１４{n}" for n in range(3)]
     con = workbook(tmp_path, {"log": ["2031年 走行記録", "月日|時刻|車線|60ft|330ft|1/8", *rows]})

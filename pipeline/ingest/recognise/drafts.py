@@ -23,6 +23,7 @@ from pipeline.ingest.recognise.cells_apart import (
     remarks_apart,
     told_apart,
 )
+from pipeline.ingest.recognise.date_instead import date_instead
 from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
@@ -243,7 +244,8 @@ class Reader:
         scales, told = scales_told(title, self.meaning), words_told(title)
         found: list[Draft] = []
         for part in parts:
-            named = names_apart(with_lists(part, filled, self.meaning), self.meaning)
+            own = date_instead(with_lists(part, filled, self.meaning), self.meaning)
+            named = names_apart(own, self.meaning)
             single = remarks_apart(named, self.meaning)
             few = pieces_apart(single, self.meaning)
             whole = pairs_apart(told_apart(lists_apart(few, self.meaning), self.meaning))

@@ -377,3 +377,13 @@ def test_thousands_and_parts_of_a_turn_in_words(tmp_path: Path) -> None:
     rows = [f"2031-05-16|1{n}:09|1,45{n}|3,98{n}|6,14{n}|5,8 mil|2 e 1/4" for n in range(3)]
     con = workbook(tmp_path, {"log": ["data|hora|60 pés|330 pés|1/8|giro (rpm)|pré-carga (voltas)", *rows]})
     assert column(con, "timeslips", "launch_rpm", "preload_turns")[0] == (5800, 2.25)
+
+
+def test_a_date_in_place_of_the_day_a_form_was_sent(tmp_path: Path) -> None:
+    rows = [
+        f"2031/05/1{n} {8 + n}:39:05 AM|{'5/20/2031' * (n == 3)}|{8 + n}:0{n} AM|1.45{n}|3.98{n}|6.14{n}"
+        for n in range(4)
+    ]
+    heads = "Timestamp|Date of run, if not today|Time on the slip|60 ft|330 ft|1/8 mile"
+    con = workbook(tmp_path, {"log": [heads, *rows]})
+    assert moments(con) == ["2031-05-10 08:00", "2031-05-11 09:01", "2031-05-12 10:02", "2031-05-20 11:03"]

@@ -161,7 +161,7 @@ def read_cell(
     garage
         For counterweight hardware and the number of screws.
     has_commas
-        Whether the sheet writes decimal commas as a rule; elsewhere one is taken where its number can lie.
+        Whether the sheet writes decimal commas as a rule, or several; a lone one is questioned.
 
     Returns
     -------
@@ -209,14 +209,13 @@ def _with_comma(text: str, known: Column | None, heading: Conversion, *, has_com
     decimal = float(text.replace(",", ".")) * heading.factor + heading.offset
     thousands = float(text.replace(",", "")) * heading.factor + heading.offset
     is_grouped = _GROUPED.fullmatch(text) is not None
-    fits_decimal = fits_thousands = False
-    if known is not None and known.low is not None and known.high is not None:
+    if known is not None and known.low is not None and known.high is not None and is_grouped:
         fits_decimal, fits_thousands = (known.low <= value <= known.high for value in (decimal, thousands))
-        if is_grouped and fits_thousands and not fits_decimal:
+        if fits_thousands and not fits_decimal:
             return Reading(thousands)
-        if is_grouped and fits_thousands and not has_commas:
+        if fits_thousands and fits_decimal and not has_commas:
             return Reading(None, f"{text.strip()!r} could be {decimal:g} or {thousands:g}.", decimal)
-    if has_commas or fits_decimal:
+    if has_commas:
         return Reading(decimal)
     return Reading(None, f"{text.strip()!r} has a comma where the sheet writes points.", decimal)
 

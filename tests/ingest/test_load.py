@@ -192,13 +192,22 @@ def test_times_of_day_with_a_point_are_no_decimal_points(tmp_path: Path) -> None
     assert column(con, "typed_setups", "preload_turns") == [3.5, 4.0]
 
 
-def test_a_lone_decimal_comma_is_read_where_its_number_can_lie(tmp_path: Path) -> None:
+def test_a_lone_decimal_comma_is_asked_with_its_reading(tmp_path: Path) -> None:
     rows = "".join(
         f"2031-05-{day},10:00,1.48{day % 10},4.05{day % 7},6.21{day % 5},\n" for day in range(10, 20)
     )
     con, _ = slips_of(tmp_path, HEADING + rows + '2031-05-21,10:00,"1,482",4.052,6.211,\n')
+    assert column(con, "bad_cells", "row", "column", "suggestion") == [(12, "t60_s", "1.482")]
+
+
+def test_several_decimal_commas_are_the_habit_of_a_second_hand(tmp_path: Path) -> None:
+    rows = "".join(
+        f"2031-05-{day},10:00,1.48{day % 10},4.05{day % 7},6.21{day % 5},\n" for day in range(10, 20)
+    )
+    second = "".join(f'2031-05-2{n},10:00,"1,48","4,0{n}","6,211",\n' for n in range(3))
+    con, _ = slips_of(tmp_path, HEADING + rows + second)
     assert column(con, "bad_cells", "row") == []
-    assert column(con, "timeslips", "t60_s")[-1] == 1.482
+    assert column(con, "timeslips", "t60_s", "t660_s")[-1] == (1.48, 6.211)
 
 
 def test_an_unreadable_date_never_drops_the_row(tmp_path: Path) -> None:

@@ -91,7 +91,7 @@ def test_numbers(text: str, unit: str, expected: float | None) -> None:
     ("text", "has_commas", "number", "suggestion"),
     [
         ("1,482", True, 1.482, None),
-        ("1,482", False, 1.482, None),
+        ("1,482", False, None, "1.482"),
         ("9,72", False, None, "9.72"),
     ],
 )

@@ -22,7 +22,7 @@ from pipeline.ingest.recognise.told import paired, paired_among, told_by
 from pipeline.ingest.recognise.totals import sums_up
 from pipeline.ingest.recognise.units import SAME, as_unit
 from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
-from pipeline.ingest.step_words import is_same
+from pipeline.ingest.recognise.words_out import words_out
 from pipeline.ingest.values import is_nothing
 
 LONGEST_UNIT, MOSTLY_NUMBERS = 12, 0.8
@@ -71,10 +71,6 @@ class Row:
     told: dict[str, str] = field(default_factory=dict)
     is_heading: bool = False
     is_within_day: bool = False
-
-
-_ONLY_WORDS = re.compile(r"\D*[^\W\d_]{3}\D*")
-_IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph"})  # hardware, ``calm``
 
 
 def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
@@ -143,7 +139,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
         own |= {name: off.whole(name, text) for name, text in own.items()}
         own |= {"date": without_clock(own["date"])} if own.get("time") and own.get("date") else {}
-        _take_words_out(own, typed)
+        words_out(own, typed)
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
         beyond = list(cells[last + 1 :])
         if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading
@@ -173,14 +169,6 @@ def _line_said(draft: Draft, line: Said, told: Mapping[str, str], book: Book) ->
     if told:
         return Said(line.date, venue=line.venue if line.venue in book.venues.values() else "")
     return replace(line, car="") if draft.car else line
-
-
-def _take_words_out(cells: dict[str, str], typed: dict[str, str]) -> None:
-    """Put words that stand where a number belongs with the notes: ``forgot gun``, but not ``same``."""
-    for name, text in [(name, cells[name]) for name in cells if UNITS.get(name) and name not in _IN_WORDS]:
-        if _ONLY_WORDS.fullmatch(text) and not (is_ditto(text) or is_nothing(text) or is_same(text)):
-            cells["notes"] = "; ".join(filter(None, (cells.get("notes", ""), cells.pop(name))))
-            typed["notes"] = cells["notes"]
 
 
 def _in_its_unit(name: str, text: str, draft: Draft) -> str:

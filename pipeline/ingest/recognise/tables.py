@@ -45,8 +45,9 @@ MOSTLY = 0.9
 MOST_NAMED = 6
 SURELY_SLIPS = 3
 """So many columns that slips print make a table one of runs."""
-LONG_WORDS, FREELY = 12, 1 / 3
-"""Longer texts than these are no words for an outcome; so many of them make a column of remarks."""
+LONG_WORDS, FREELY, LEAST_FREE = 12, 1 / 3, 3
+"""Longer texts than these are no words for an outcome; so many of them make a column of remarks, and more
+than so many."""
 _RULE = re.compile(r":?[-=_+~*.–—]{2,}:?")
 _ALTIMETER = re.compile(
     rf"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)corrected|airport|\bmetar\b|{SEA_LEVEL_ABROAD}"
@@ -296,7 +297,7 @@ def _with_notes(draft: Draft, rows: list[Row]) -> tuple[Draft, list[Row]]:
     texts = [row.typed["outcome"] for row in rows if row.typed.get("outcome")]
     unread = [text for text in texts if read_outcome(text, None) is None]
     long = {text for text in texts if len(text) > LONG_WORDS}
-    are_free = len(long) > FREELY * len(set(texts))
+    are_free = len(long) > max(LEAST_FREE, FREELY * len(set(texts)))
     are_remarks = sum(map(len, unread)) > LONG_WORDS * len(unread) or are_free
     is_mixed = len(unread) <= (1.0 - MOSTLY) * len(texts)
     if not unread or not are_remarks or (is_mixed and not are_free):

@@ -96,6 +96,13 @@ def half_width(text: str) -> str:
     return text if text.isascii() else text.translate(_WIDE)
 
 
+def with_halves(text: str) -> str:
+    """Write the sign of a fraction as one with a stroke: ``4¾`` as ``4 3/4``."""
+    for sign, spelled in _HALVES.items():
+        text = text.replace(sign, spelled)
+    return text
+
+
 def is_nothing(text: str | None) -> bool:
     """Tell whether a cell means 'not written down'."""
     return text is None or text.strip().casefold() in NOTHING
@@ -128,8 +135,7 @@ def read_number(text: str, unit: str, heading: Conversion) -> Reading:
     """
     if is_nothing(text):
         return Reading(None)
-    for sign, spelled in _HALVES.items():
-        text = text.replace(sign, spelled)
+    text = with_halves(text)
     if unit == "rpm" and (spoken := _THOUSANDS.match(text)) is not None:
         return Reading(round(1000 * float(spoken[1].replace(",", ".")), 6))
     if unit in _BESIDE:

@@ -142,10 +142,14 @@ def may_point(sheets: Mapping[int, Listed]) -> list[int]:
         at
         for at, own in sheets.items()
         if any(
-            there != at and (_may_name(own, other) or _shared_codes(own, other) or _shared_codes(other, own))
+            there != at and (_may_name(own, other) or _may_tell(own, other) or _may_tell(other, own))
             for there, other in sheets.items()
         )
     ]
+
+
+def _may_tell(own: Listed, other: Listed) -> bool:
+    return _shared_codes(own, other) is not None or _by_day(own, other) is not None
 
 
 def _may_name(own: Listed, other: Listed) -> bool:
@@ -194,7 +198,18 @@ def _pointer(own: Listed, other: Listed) -> tuple[int, int] | None:
             if _points(own, at, other, key) and _covers(pointers, other.index(key)):
                 return at, key
     coded = _shared_codes(own, other)
-    return None if coded is None or not _covers(own.column(coded), other.index(0)) else (coded, 0)
+    if coded is not None and _covers(own.column(coded), other.index(0)):
+        return coded, 0
+    day = _by_day(own, other)
+    return day if day is not None and _covers(own.column(day[0]), other.index(day[1])) else None
+
+
+def _by_day(own: Listed, other: Listed) -> tuple[int, int] | None:
+    """Find the dates of both sheets where the other alone says at which strip each day was."""
+    is_days = {"date", "venue"} <= set(other.means) and not set(other.means) & _OF_A_MOMENT
+    if not is_days or "date" not in own.means or "venue" in own.means:
+        return None
+    return own.means.index("date"), other.means.index("date")
 
 
 def _shared_codes(own: Listed, other: Listed) -> int | None:

@@ -92,9 +92,11 @@ class Carried:
             return self._day_named(named) or text
         if self.month is None or (found := _DAY.match(text)) is None or not 1 <= int(found["day"]) <= 31:
             return text
+        weekday = found["before"] or found["after"] or ""
+        if month_of(weekday):
+            return text  # Mar 7 is no Tuesday
         if self.year:
             return f"{self.year}-{self.month:02}-{int(found['day']):02}"
-        weekday = found["before"] or found["after"] or ""
         return f"{weekday} {SHORT[self.month]} {int(found['day'])}".strip()
 
     def _day_named(self, weekday: int) -> str:

@@ -17,7 +17,7 @@ from pipeline.ingest.recognise.left_off import left_off
 from pipeline.ingest.recognise.profile import looks, number_of, profile
 from pipeline.ingest.recognise.row_dates import without_clock
 from pipeline.ingest.recognise.scales import scaled
-from pipeline.ingest.recognise.spoken import Book, Said, said_by_cells, said_in_pairs
+from pipeline.ingest.recognise.spoken import Book, Said, known_in, said_by_cells, said_in_pairs
 from pipeline.ingest.recognise.told import paired, paired_among, told_by
 from pipeline.ingest.recognise.totals import sums_up
 from pipeline.ingest.recognise.units import SAME, as_unit
@@ -138,6 +138,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
         own |= {name: off.whole(name, text) for name, text in own.items()}
+        own |= {"car": known_in(own["car"], book.cars)} if own.get("car") else {}
         own |= {"date": without_clock(own["date"])} if own.get("time") and own.get("date") else {}
         words_out(own, typed)
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}

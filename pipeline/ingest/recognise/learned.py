@@ -12,7 +12,7 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.drafts import Draft, SheetDrafts
 from pipeline.ingest.recognise.row_dates import years_in
-from pipeline.ingest.recognise.spoken import Book, date_in, said_by
+from pipeline.ingest.recognise.spoken import Book, date_in, known_in, said_by
 from pipeline.ingest.recognise.vocabulary import SPLITS
 
 MOSTLY = 0.9
@@ -106,7 +106,8 @@ def learn(book: Book, told: Lessons) -> None:
     """Note what a sheet tells."""
     for texts, known in ((told.cars, book.cars), (told.venues, book.venues)):
         for text in texts:
-            known.setdefault(folded(text), text)
+            if known_in(text, known) == text:  # no name that holds a known one: who drove it, a year
+                known.setdefault(folded(text), text)
     book.years += Counter(dict(told.years))
 
 

@@ -14,6 +14,8 @@ from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import Line
+from pipeline.ingest.recognise.profile import is_date, number_of
+from pipeline.ingest.recognise.scales import scale_in
 from pipeline.ingest.recognise.tokens import FILLERS, WORDS, tokens
 from pipeline.ingest.spellings import LANE_WORDS
 
@@ -30,7 +32,11 @@ _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 """What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
-_EXAMPLE = re.compile(r"(?<![\w.,])(?P<typed>\d+)\s*=\s*(?P<meant>\d*[.,]?\d+)(?![\w/])")
+_EXAMPLE = re.compile(r"(?<![\w.,])(?P<typed>\d+)\s*=\s*(?P<meant>\d+ \d/\d+|\d*[.,]?\d+)(?![\w/])")
+_SCALES = {
+    10.0: "x10", 100.0: "x100", 1000.0: "x1000",
+    0.1: "tenths", 0.01: "hundredths", 0.001: "thousandths", 0.25: "quarters", 0.5: "halves",
+}  # fmt: skip
 _HOW = re.compile(r"(?i)(?:the\s+)?same\b|what\b|as\b|blank\b|empty\b")
 """What tells how something is written or got, and not what it is: ``Baro = what the post shows``."""
 _DECIMAL = re.compile(r"\d[.,]\d{2}")
@@ -54,6 +60,8 @@ class Legend:
         What single lines on other sheets explain together: ``pre = turns of preload, wgt = grams a finger``.
     listed
         Names of cars and strips, folded -> as listed.
+    scales
+        Heading, folded -> by what its numbers are to be multiplied, as a heading says it.
     names
         Code, folded -> the name it stands for: ``RO | Rooiberg Strip`` below a table of something else.
     """
@@ -62,12 +70,13 @@ class Legend:
     places: set[str] = field(default_factory=set)
     notes: list[dict[str, str]] = field(default_factory=list)
     listed: Mapping[str, str] = field(default_factory=dict)
+    scales: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
 
     @property
     def explained(self) -> list[Mapping[str, str]]:
         """Everything that is explained, to tell one state of a logbook from another."""
-        return [self.words, *self.notes, self.names]
+        return [self.words, *self.notes, self.scales, self.names]
 
     def learn(self, place: str, lines: Sequence[Line], *, is_whole: bool = True) -> None:
         """Take the words that a sheet explains: all of it, if it is a legend, else single lines."""
@@ -87,6 +96,8 @@ class Legend:
         for code, meant in explained:
             if self._names_in(meant):
                 continue
+            if scale := _scale_in(meant):
+                self.scales[folded(code)] = scale
             keyed = [*_KEYED.finditer(meant), *_NUMBERED_KEY.finditer(meant)] or _keyed_by_blanks(meant)
             own = _BRACKETED_KEY.sub("", meant).strip()
             self.words[folded(code)] = _heading_of(keyed) or (own if _of_a_run(own) else terse(own))
@@ -176,6 +187,8 @@ class Legend:
             for at, text in enumerate(cells)
         ]
         heads = set(map(folded, filled))
+        if not is_headed and len(heads & set(self.scales)) >= LEAST_NOTED:
+            said = [f"{text} {self.scales.get(folded(text), '')}".strip() for text in said]
         for note in self.notes:
             if len(filled) >= LEAST_WORDS and heads.issuperset(note):
                 said = [note.get(folded(text), text) for text in said]
@@ -212,19 +225,12 @@ def terse(phrase: str) -> str:
 
 
 def _scale_in(phrase: str) -> str:
-    """Say as a heading does by what numbers are to be multiplied that an example shows: ``58 = 5800``."""
+    """Say as a heading does by what numbers are to be multiplied: by an example, ``58 = 5800``, or words."""
     example = _EXAMPLE.search(phrase)
-    if example is None:
-        return ""
-    typed, meant = float(example["typed"]), float(example["meant"].replace(",", "."))
-    return {
-        10.0: "x10",
-        100.0: "x100",
-        1000.0: "x1000",
-        0.1: "(1/10)",
-        0.01: "(1/100)",
-        0.001: "(1/1000)",
-    }.get(round(meant / typed, 6) if typed else 0.0, "")
+    factor = scale_in(_EXAMPLE.sub("", phrase).strip(" ()"))
+    if example is not None and (meant := number_of(example["meant"])) and float(example["typed"]):
+        factor = meant[0] / float(example["typed"])
+    return _SCALES.get(round(factor, 6), "")
 
 
 def _says_something(word: str) -> bool:
@@ -245,7 +251,7 @@ def _explained(cells: Sequence[str]) -> tuple[str, str] | None:
     code, meant = cells[0].rstrip(" =:"), " ".join(cells[1:])
     if len(cells) == 3 and len(cells[2]) <= LONGEST_UNITS:
         meant = f"{cells[1]}, {cells[2]}"
-    is_short = all(len(one) <= LONGEST_CODE for one in _SEPARATE.split(code))
+    is_short = all(len(one) <= LONGEST_CODE for one in _SEPARATE.split(code)) and not is_date(code)
     is_one = len(cells) in (2, 3) and is_short and re.search(r"[^\W\d_]{2}", meant) is not None
     return (code, meant) if is_one and len(meant) > len(code) else None
 

@@ -20,7 +20,7 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.told import ONLY_OF
 from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
-from pipeline.ingest.values import is_nothing
+from pipeline.ingest.values import is_nothing, with_halves
 
 MOSTLY, SOME = 0.6, 0.3
 LEAST_CELLS, MOST_PIECES, MOST_OF_A_SLIP = 2, 5, 3
@@ -143,8 +143,11 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
 def _lists_several(heading: str, meaning: Meaning) -> bool:
     """Tell whether a heading lists several things, in brackets or with marks that part nothing else."""
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
-    words = re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1]) if inside else []
+    words = re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1]) if inside else re.split(r"\s+/\s+", heading)
     said = {name for name, likeness in map(meaning, words) if likeness >= SAYS_IT}
+    said |= {
+        name for unit, name in ONLY_OF.items() if any(named_unit(f". {word}", unit) for word in words[1:])
+    }
     return len(said) > 1 or re.search(r"[|;]", heading) is not None
 
 
@@ -158,6 +161,7 @@ def _alike(text: str, pieces: list[str], count: int) -> list[str]:
 
 def _decimal(text: str, *, is_slashed: bool) -> str:
     """Write fractions as decimals, so that a slash or a blank parts nothing but numbers."""
+    text = with_halves(text)
     text = _MIXED.sub(lambda found: f"{int(found[1]) + int(found[2]) / int(found[3]):g}", text.strip())
     if is_slashed:
         return text

@@ -221,7 +221,12 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
         values = [text for text in cells[column + 1 :] if text]
         is_title = bool(values) and (
             values[0].casefold() in JOINING
-            or (not known and len(values) == 1 and looks(values[0]).is_date and not cells[column + 1])
+            or (
+                not known
+                and len(values) == 1
+                and looks(values[0]).is_date
+                and not (seen and cells[column + 1])
+            )
         )
         if not label or is_title or (not known and len(values) <= 2 and not any(map(_is_value, values))):
             blocks.append((number, " ".join(text for text in cells if text)))

@@ -353,6 +353,12 @@ def _shortened_name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
     return "", text
 
 
+def known_in(text: str, names: Mapping[str, str]) -> str:
+    """Give the known name that stands among other words in a cell: ``Maja, Swift``; else the cell."""
+    name, _ = _name_in(text, names) if folded(text) not in names else ("", text)
+    return name or text
+
+
 def _name_in(text: str, names: Mapping[str, str]) -> tuple[str, str]:
     """Find the longest known name in a text, as whole words."""
     parts = list(re.finditer(r"[^\W_]+|#", text))

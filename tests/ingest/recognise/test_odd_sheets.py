@@ -387,3 +387,26 @@ def test_a_date_in_place_of_the_day_a_form_was_sent(tmp_path: Path) -> None:
     heads = "Timestamp|Date of run, if not today|Time on the slip|60 ft|330 ft|1/8 mile"
     con = workbook(tmp_path, {"log": [heads, *rows]})
     assert moments(con) == ["2031-05-10 08:00", "2031-05-11 09:01", "2031-05-12 10:02", "2031-05-20 11:03"]
+
+
+def test_a_tab_that_says_where_each_day_was(tmp_path: Path) -> None:
+    rows = [f"{16 + n // 2}.05.31|1{n}:12|1.45{n}|3.98{n}|6.14{n}" for n in range(4)]
+    where = [
+        "Date|Strip|With",
+        "16.05.31|Quarry Road Dragway|alone",
+        "17.05.31|Quarry Road Dragway|my brother",
+    ]
+    con = workbook(tmp_path, {"Slips": ["Date|Hour|60'|330'|1/8", *rows], "Where": where})
+    assert column(con, "timeslips", "venue") == ["Quarry Road Dragway"] * 4
+
+
+def test_a_car_named_beside_its_driver(tmp_path: Path) -> None:
+    rows = [f"2031-05-16|1{n}:12|Sigga, Marigold|1.45{n}|3.98{n}|6.14{n}" for n in range(4)]
+    con = workbook(tmp_path, {"Slips": ["Date|Hour|Who drove which car?|60'|330'|1/8", *rows]})
+    assert set(column(con, "timeslips", "car")) == {"Marigold"}
+
+
+def test_turns_with_signs_of_fractions_beside_grams(tmp_path: Path) -> None:
+    rows = [f"2031-05-16|1{n}:12|1.45{n}|3.98{n}|6.14{n}|4¾ / 4.{n}" for n in range(4)]
+    con = workbook(tmp_path, {"Slips": ["Date|Hour|60'|330'|1/8|Clutch turns / g", *rows]})
+    assert column(con, "timeslips", "preload_turns", "counterweight_g")[2] == (4.75, 4.2)

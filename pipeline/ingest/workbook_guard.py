@@ -30,6 +30,10 @@ FAR_CELL = re.compile(
 BEFORE_KEY = (b" ", b'"', b"'")
 MANY_SPACES = b" " * 200
 OVERLAP_BYTES = 1000
+_BROKEN = (
+    zipfile.BadZipFile, zlib.error, struct.error, expat.ExpatError, NotImplementedError, UnicodeError,
+)  # fmt: skip
+"""What the readers of packed files raise over one that is none, or whose list of parts is garbled."""
 WHITE_TO_SPACES = bytes.maketrans(b"\t\r\n", b"   ")
 _REFERENCE = re.compile(r"([A-Za-z]*)(\d*)")
 
@@ -60,7 +64,7 @@ def refuse_hostile(path: Path, name: str) -> None:
             _refuse_bomb(name, sum(part.file_size for part in parts), path.stat().st_size)
             for part in parts:
                 _look_over(file, part, name)
-    except (zipfile.BadZipFile, zlib.error, struct.error, expat.ExpatError, NotImplementedError) as broken:
+    except _BROKEN as broken:
         raise SheetError(
             f"{name} is not a workbook, whatever its ending says ({str(broken)[:80]}).",
             "Save it again from the spreadsheet.",

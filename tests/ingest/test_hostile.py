@@ -30,6 +30,14 @@ def peak_mb() -> float:
     return used / 1e6 if sys.platform == "darwin" else used / 1e3
 
 
+def garbled() -> bytes:
+    """Make a packed file with a part whose name says it is UTF-8 and is not."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as file:
+        file.writestr("blätter.xml", "x")
+    return packed.getvalue().replace("ä".encode(), b"\xff\xfe")
+
+
 def bomb(path: Path) -> None:
     with (
         zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as packed,
@@ -45,6 +53,7 @@ def bomb(path: Path) -> None:
         ("binary.csv", bytes(range(256)) * 40),
         ("nul.csv", GOOD.encode() + b"\x00\x00\x00"),
         ("not a workbook.xlsx", b"PK\x03\x04 nothing of the kind"),
+        ("garbled list of parts.xlsx", garbled()),
         ("text.xlsx", GOOD.encode()),
         ("text.ods", GOOD.encode()),
         ("text.xls", GOOD.encode()),

@@ -153,7 +153,7 @@ def _compare(way: Sequence[str], middles: Sequence[float]) -> bool:
     """Tell whether times compare as those of these splits do."""
     own = dict(zip(way, middles, strict=True))
     return all(
-        low <= own[upper] / own[lower] <= high
+        low * own[lower] <= own[upper] <= high * own[lower]
         for (upper, lower), (low, high) in RATIOS.items()
         if upper in own and lower in own
     )

@@ -36,7 +36,7 @@ def is_ditto(text: str) -> bool:
     >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "j.w.", "-//-", "3.5", "'")]
     [True, True, True, True, True, True, True, True, False, False]
     """
-    return _MARK.match(text) is not None
+    return not text[:1].isdigit() and _MARK.match(text) is not None
 
 
 def pointed_at(text: str) -> tuple[str, str] | None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from pipeline.ingest.change_words import ROMANCE, said_abroad
-from pipeline.ingest.recognise.profile import number_of
+from pipeline.ingest.recognise.profile import TEXTS_KEPT, number_of
 
 _ABROAD = {what: "|".join(said_abroad(what)) for what in ("same", "up", "down", "to")}
 _SAME = re.compile(
@@ -46,9 +47,10 @@ def is_same(text: str) -> bool:
     >>> [is_same(text) for text in ("=", "same", "no change", "6200", "-")]
     [True, True, True, False, False]
     """
-    return _SAME.match(text) is not None
+    return not text[:1].isdigit() and _SAME.match(text) is not None
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
 def step_of(text: str) -> tuple[float, bool] | None:
     """Return by how much a cell says a setting was changed, and whether it says so without a doubt.
 

@@ -42,9 +42,8 @@ def in_our_years(lines: Iterable[Line]) -> list[Line]:
     [(1, ['11/7/69'])]
     """
     own = [(number, list(cells)) for number, cells in lines]
-    is_buddhist = any(
-        way.search(text) for _, cells in own for text in cells for way in (_BEHIND, _IN_FRONT, _NAMED, _ERA)
-    )
+    likely = (text for _, cells in own for text in cells if "25" in text or not text.isascii())
+    is_buddhist = any(way.search(text) for text in likely for way in (_BEHIND, _IN_FRONT, _NAMED, _ERA))
     return [(number, [_in_ours(text) for text in cells]) for number, cells in own] if is_buddhist else own
 
 

@@ -24,6 +24,11 @@ class LeftOff:
     first: str = ""
     is_thousandths: bool = False
 
+    @property
+    def names(self) -> set[str]:
+        """Columns of which something is left off."""
+        return {"t60_s" if self.first else "", "reaction_s" if self.is_thousandths else ""} - {""}
+
     def whole(self, name: str, text: str) -> str:
         """Write a time in full."""
         if name == "t60_s" and self.first and re.fullmatch(r"\d{2,3}", text):

@@ -260,6 +260,14 @@ def banners_joined(lines: Sequence[tuple[int, list[str]]]) -> list[tuple[int, li
     return out
 
 
+def _parts_behind_a_label(cells: Sequence[str]) -> list[str]:
+    """Give the parts of a line that begins with a label; empty for any other line."""
+    begins = _AFTER_A_COLON.split(next(filter(None, cells), ""))[0].strip()
+    if not begins.endswith(":") and not _label_of(begins):
+        return []
+    return [part.strip() for text in cells if text for part in _AFTER_A_COLON.split(text) if part.strip()]
+
+
 def said_in_pairs(cells: Sequence[str], book: Book, *, is_above: bool = False) -> Said | None:
     """Read a line that names what it says, such as ``TRACK:, Cinder Flats, , DATE:, 5/4/2031``.
 
@@ -278,7 +286,7 @@ def said_in_pairs(cells: Sequence[str], book: Book, *, is_above: bool = False) -
         None when the line is of another sort: nothing else but labels and what follows each may stand there,
         and a label ends in a colon, or is one of at least two that are known.
     """
-    parts = [part.strip() for text in cells if text for part in _AFTER_A_COLON.split(text) if part.strip()]
+    parts = _parts_behind_a_label(cells)
     if len(parts) % 2 and len(parts) > 2 and is_weekday(parts[-1]):
         parts.pop()
     found: dict[str, str] = {}

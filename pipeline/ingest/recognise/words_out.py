@@ -17,11 +17,10 @@ _ONLY_WORDS = re.compile(r"\D*[^\W\d_]{2,}\W+[^\W\d_]{2}\D*")
 
 def words_out(cells: dict[str, str], typed: dict[str, str]) -> None:
     """Put words that stand where a number belongs with the notes: ``forgot gun``, but not ``same``."""
-    numeric = [
-        name for name in cells if UNITS.get(name) and name not in {"counterweight_g", "wind_speed_mph"}
-    ]
-    for name in numeric:
+    for name in [name for name in cells if UNITS.get(name) and name not in IN_WORDS]:
         text = cells[name]
+        if text[:1].isdigit():
+            continue
         is_said = _ONLY_WORDS.fullmatch(text) or read_outcome(text, None) is not None
         if is_said and not (is_ditto(text) or is_nothing(text) or is_same(text)):
             joined = "; ".join(filter(None, (cells.get("notes", ""), cells.pop(name))))

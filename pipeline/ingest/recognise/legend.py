@@ -14,8 +14,8 @@ from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import Line
-from pipeline.ingest.recognise.profile import is_date, number_of
-from pipeline.ingest.recognise.scales import scale_in
+from pipeline.ingest.recognise.profile import is_date
+from pipeline.ingest.recognise.scales import EXAMPLE, factor_shown, scale_in
 from pipeline.ingest.recognise.tokens import FILLERS, WORDS, tokens
 from pipeline.ingest.spellings import LANE_WORDS
 
@@ -32,7 +32,6 @@ _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 """What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
-_EXAMPLE = re.compile(r"(?<![\w.,])(?P<typed>\d+)\s*=\s*(?P<meant>\d+ \d/\d+|\d*[.,]?\d+)(?![\w/])")
 _SCALES = {
     10.0: "x10", 100.0: "x100", 1000.0: "x1000",
     0.1: "tenths", 0.01: "hundredths", 0.001: "thousandths", 0.25: "quarters", 0.5: "halves",
@@ -187,7 +186,7 @@ class Legend:
             for at, text in enumerate(cells)
         ]
         heads = set(map(folded, filled))
-        if not is_headed and len(heads & set(self.scales)) >= LEAST_NOTED:
+        if not is_headed and len(heads & self.scales.keys()) >= LEAST_NOTED:
             said = [f"{text} {self.scales.get(folded(text), '')}".strip() for text in said]
         for note in self.notes:
             if len(filled) >= LEAST_WORDS and heads.issuperset(note):
@@ -214,7 +213,7 @@ def terse(phrase: str) -> str:
     ('the speed at 201 m (km/h)', 'time to the 60 ft (seconds)')
     """
     scale = _scale_in(phrase)
-    phrase = _EXAMPLE.sub("", phrase).strip(" ,;")
+    phrase = EXAMPLE.sub("", phrase).strip(" ,;")
     said, _, unit = phrase.rpartition(",")
     unit = unit.strip().removeprefix("in ")
     if not said or not is_unit(unit):
@@ -226,10 +225,7 @@ def terse(phrase: str) -> str:
 
 def _scale_in(phrase: str) -> str:
     """Say as a heading does by what numbers are to be multiplied: by an example, ``58 = 5800``, or words."""
-    example = _EXAMPLE.search(phrase)
-    factor = scale_in(_EXAMPLE.sub("", phrase).strip(" ()"))
-    if example is not None and (meant := number_of(example["meant"])) and float(example["typed"]):
-        factor = meant[0] / float(example["typed"])
+    factor = factor_shown(phrase) or scale_in(EXAMPLE.sub("", phrase).strip(" ()"))
     return _SCALES.get(round(factor, 6), "")
 
 

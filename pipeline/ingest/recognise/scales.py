@@ -63,6 +63,24 @@ _A_PART = tuple(
 )
 
 
+_SHOWN = r"(?P<typed>\d+)\s*=\s*(?P<meant>\d+ \d/\d+|\d*[.,]?\d+)(?![\w/])"
+EXAMPLE = re.compile(rf"(?<![\w.,]){_SHOWN}")
+"""What shows by what numbers are to be multiplied: ``58 = 5800``."""
+
+
+def factor_shown(text: str, code: str = "") -> float:
+    """Give by what numbers are to be multiplied as an example shows, behind a code or alone; 0 without one.
+
+    Examples
+    --------
+    >>> factor_shown("hundreds (58 = 5800)"), factor_shown("S turns (S9 = 2 1/4)", "S"), factor_shown("rpm")
+    (100.0, 0.25, 0.0)
+    """
+    shown = re.search(rf"(?<![\w.,]){re.escape(code)}{_SHOWN}", text) if code else EXAMPLE.search(text)
+    meant = number_of(shown["meant"]) if shown else None
+    return meant[0] / float(shown["typed"]) if shown and meant and float(shown["typed"]) else 0.0
+
+
 @cache
 def scale_in(heading: str) -> float:
     """Give what the numbers under a heading are to be multiplied by; 1 where it says nothing of it.

@@ -9,8 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
-from pipeline.ingest.recognise.profile import number_of
-from pipeline.ingest.recognise.scales import scale_in, scaled
+from pipeline.ingest.recognise.scales import factor_shown, scale_in, scaled
 from pipeline.ingest.recognise.units import named_unit
 from pipeline.ingest.recognise.vocabulary import PRINTED, SAYS_IT, SPOKEN, UNITS, Meaning
 from pipeline.ingest.spellings import LANE_WORDS
@@ -138,18 +137,11 @@ def _tags_of(text: str, used: Mapping[str, int], meaning: Meaning) -> dict[str, 
         if words and part["code"] not in found:
             own = re.sub(r"\s*\(.*", "", meant)
             unit = named_unit(own, UNITS.get(name, "")) or named_unit(last, UNITS.get(name, ""))
-            factor = _factor(part["code"], text) or scale_in(own)
+            factor = factor_shown(text, part["code"]) or scale_in(own)
             found[part["code"]] = _Tag(words, f" {unit[0]}" if unit else "", factor)
     if len(found) > 1 and all(own.factor == 1.0 for own in list(found.values())[:-1]):  # said once for all
         return {code: replace(own, factor=scale_in(last)) for code, own in found.items()}
     return found
-
-
-def _factor(code: str, line: str) -> float:
-    """Give what an example shows a number is to be multiplied by: ``N620 = 6200``; 0 without one."""
-    example = re.search(rf"(?<!\w){re.escape(code)}(\d+)\s*=\s*(\d[\d./ ]*)", line)
-    number = number_of(example[2].strip()) if example else None
-    return number[0] / float(example[1]) if example and number and float(example[1]) else 0.0
 
 
 def _said(meant: str, meaning: Meaning) -> tuple[str, str]:

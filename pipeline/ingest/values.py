@@ -16,28 +16,10 @@ from pipeline.ingest.repairs import plain_number
 
 NOTHING = frozenset(
     {
-        "",
-        "-",
-        "--",
-        "---",
-        "n/a",
-        "na",
-        "none",
-        "?",
-        "x",
-        "nil",
-        "null",
-        "tbd",
-        "missing",
-        "—",
-        "–",
-        ".",
-        "..",
-        "...",
-        "…",
-        "·",
+        "", "-", "--", "---", "n/a", "na", "none", "?", "x", "nil", "null", "tbd", "missing", "—", "–",
+        ".", "..", "...", "…", "·",
     }
-)
+)  # fmt: skip
 _WIDE = {0xFF01 + at: 0x21 + at for at in range(94)} | {0x3000: 0x20}
 """Full-width signs, as Japanese and Chinese keyboards type them, with those of everybody else."""
 _NUMBER_THEN_UNIT = re.compile(

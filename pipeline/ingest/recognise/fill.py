@@ -137,7 +137,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
-        own |= {name: off.whole(name, text) for name, text in own.items() if name in off.names}
+        off.put_back(own)
         own |= {"car": known_in(own["car"], book.cars)} if own.get("car") else {}
         own |= {"date": without_clock(own["date"])} if own.get("time") and own.get("date") else {}
         words_out(own, typed)

@@ -62,7 +62,9 @@ _IN_METERS = re.compile(
 )
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320", "1/8", "1/4"})
 _IS_WHOLE = re.compile(r"[^\W\d_]{3}|\d\D+\d+\D+\d")
-_ROUND = re.compile(r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}|bye|final|semi)\b")
+_ROUND = re.compile(
+    r"(?i)\b((?:tt|q|e|t|r|rd|round|qual|elim|time trial|test)\s?#?\d{1,2}(?![.,]\d)|bye|final|semi)\b"
+)
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")

@@ -16,6 +16,7 @@ from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
 from pipeline.ingest.recognise.asides import asides, join_below, take_strips_from_notes
 from pipeline.ingest.recognise.assign import CLEAR, Choice
+from pipeline.ingest.recognise.boxes import out_of_boxes
 from pipeline.ingest.recognise.by_run import note_runs, settle_runs_named
 from pipeline.ingest.recognise.calendars import in_our_years
 from pipeline.ingest.recognise.changes import settle_changes
@@ -65,11 +66,11 @@ _STATION = re.compile(
 
 def look_at(sheet: TextSheet, reader: Reader) -> SheetDrafts:
     """Find the tables of a sheet; nothing is settled yet that other sheets could tell."""
-    lines = in_our_years(lines_of(sheet))
+    lines = out_of_boxes(in_our_years(lines_of(sheet)))
     if is_text(lines):
         rows = sheet.cells.fetchall()
         raw = [(int(row[0]), [(text or "").rstrip() for text in row[1:]]) for row in rows]
-        lines = level(cells_of_text(in_our_years(raw), reader.meaning))
+        lines = level(cells_of_text(in_our_years(out_of_boxes(raw)), reader.meaning))
     lines = keys_read(plain_clocks(banners_joined(lines)), reader.meaning)
     lines = written_out(lines, reader.meaning)
     lines = reader.beside.widened(sheet.place, reader.legend.spelled_out(lines))

@@ -101,6 +101,8 @@ def _is_something_else(concept: Concept, cells: Profile) -> bool:
         if concept.name in _NAMED and _side_share(cells) > MOSTLY:
             return True
         return cells.filled >= least and cells.number_share > 0.9
+    if _is_run_by_clock(concept.name, cells):
+        return True
     column = concept.column
     if concept.sort != "number" or column is None or column.low is None or column.high is None:
         return False
@@ -187,8 +189,13 @@ def _words(name: str, cells: Profile, names: Names, said: float) -> float:
     return -0.1 if name in {"car", "venue", "event", "round"} else -0.6
 
 
-def _any(_name: str, _cells: Profile, _names: Names, said: float) -> float:
-    return 0.3 if said > 0.5 else -1.0
+def _any(name: str, cells: Profile, _names: Names, said: float) -> float:
+    return 0.3 if said > 0.5 and not _is_run_by_clock(name, cells) else -1.0
+
+
+def _is_run_by_clock(name: str, cells: Profile) -> bool:
+    """Tell whether a run is named by its time of day: ``before the run of 13:12`` says when."""
+    return name == "before run" and cells.share(cells.clocks) > HALF
 
 
 _WORDS: Mapping[str, Callable[[str, Profile, Names, float], float]] = {

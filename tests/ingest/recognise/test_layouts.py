@@ -193,9 +193,15 @@ def test_a_line_between_rows_gives_strip_and_event(tmp_path: Path) -> None:
     ]
 
 
-def test_changes_noted_by_run_get_that_runs_time(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "changes",
+    [
+        "when,turns,launch rpm\nbefore run 1,3,5600\nbefore run 2,3.5,\n",
+        "date,before the run of,turns\n2031-05-14,10:00,3\n2031-05-14,11:00,3.5\n",
+    ],
+)
+def test_changes_noted_by_run_get_that_runs_time(changes: str, tmp_path: Path) -> None:
     slips = "run #,date,time,60,660\n1,2031-05-14,10:00,1.482,6.21\n2,2031-05-14,11:00,1.490,6.22\n"
-    changes = "when,turns,launch rpm\nbefore run 1,3,5600\nbefore run 2,3.5,\n"
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "slips.csv": slips, "changes.csv": changes}))
     assert column(con, "setups", "set_at", "preload_turns") == [
         (dt.datetime(2031, 5, 14, 10), 3.0), (dt.datetime(2031, 5, 14, 11), 3.5),

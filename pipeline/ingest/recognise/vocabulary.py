@@ -31,7 +31,8 @@ GENERIC = {
 
 MORE: Mapping[str, tuple[str, ...]] = {
     "date": ("dia", "when", "timestamp"),
-    "time": ("before run of", "before pass of", "start time", "run time of day", "clock", "time run", "local time", "clock round"),
+    "time": ("before run of", "before pass of", "start time", "run time of day", "clock", "time run",
+             "local time", "clock round"),
     "car": ("driver car", "auto"),
     "venue": ("track", "circuit", "strip name", "place", "site", "strip"),
     "event": ("meet", "event", "occasion", "points race"),

@@ -57,7 +57,7 @@ ALLOWED["pipeline.commands"] = {
     "pipeline.options",
 }
 ALLOWED["pipeline.options"] = {"pipeline.files.names", "pipeline.workspace"}
-ALLOWED["pipeline.cli"] = ALLOWED["pipeline.commands"] | {"pipeline.commands"}
+ALLOWED["pipeline.cli"] = ALLOWED["pipeline.commands"] | {"pipeline.commands", "pipeline.files.kept_code"}
 
 
 def layer_of(module: str) -> str:

@@ -1,8 +1,8 @@
 """Ditto marks: a cell that says "the same as above" gets the entry it points to.
 
-Dates, times, names and other words are taken over as they stand above, and so are settings, which hold until
-they are changed. Any other number becomes a question with the number above as the suggestion, since two slips
-seldom agree to the thousandth.
+Words are taken over as they stand above, and so are settings, which hold until they are changed, and the
+air and the track, which are read again when they have changed. What a slip prints or a clutch check measures
+becomes a question with the number above as the suggestion, since two seldom agree to the last digit.
 """
 
 from __future__ import annotations
@@ -13,10 +13,9 @@ from dataclasses import replace
 import duckdb
 import polars as pl
 
-from pipeline.garage.dictionary import WORD_COLUMNS
-from pipeline.garage.factors import ADJUSTMENTS, columns_of
 from pipeline.ingest.change_words import said_abroad
 from pipeline.ingest.headings import SheetPlan
+from pipeline.ingest.recognise.vocabulary import CLUTCH, MEASURED
 from pipeline.ingest.sheets import TextSheet
 
 _WORDS = "|".join(
@@ -25,7 +24,7 @@ _WORDS = "|".join(
 MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,|//)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
 _MARK = re.compile(MARK)
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
-_TAKEN_OVER = WORD_COLUMNS | {"date", "time", *columns_of(ADJUSTMENTS).values()}
+_MEASURED_ANEW = MEASURED | {*CLUTCH}
 
 
 def is_ditto(text: str) -> bool:
@@ -37,6 +36,17 @@ def is_ditto(text: str) -> bool:
     [True, True, True, True, True, True, True, True, False, False]
     """
     return not text[:1].isdigit() and _MARK.match(text) is not None
+
+
+def is_taken_over(column: str) -> bool:
+    """Tell whether a mark in a column says what holds, and no number that is measured each time.
+
+    Examples
+    --------
+    >>> [is_taken_over(name) for name in ("venue", "launch_rpm", "air_temp_degf", "t60_s", "ring_height_in")]
+    [True, True, True, False, False]
+    """
+    return column not in _MEASURED_ANEW
 
 
 def pointed_at(text: str) -> tuple[str, str] | None:
@@ -60,8 +70,8 @@ def with_dittos_read(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: She
     Returns
     -------
     TextSheet
-        The sheet itself when it has no such mark. Else words are taken over, and a number stands
-        behind the mark, for :func:`pointed_at`. Blank rows are looked past.
+        The sheet itself when it has no such mark. Else what holds is taken over, and a number that
+        is measured each time stands behind the mark, for :func:`pointed_at`. Blank rows are looked past.
     """
     frame = sheet.cells.pl()
     marked = [
@@ -79,7 +89,7 @@ def with_dittos_read(con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: She
         cell = pl.col(f"c{column.index}")
         is_mark = is_data & cell.str.contains(MARK).fill_null(value=False)
         above = pl.when(is_data & ~is_mark & ~is_blank).then(cell.fill_null("")).forward_fill()
-        if column.name not in _TAKEN_OVER and not column.name.startswith("extra:"):
+        if not is_taken_over(column.name):
             above = (
                 pl.when(above != "").then(pl.format("{} (same as above: {})", cell, above)).otherwise(cell)
             )

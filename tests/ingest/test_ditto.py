@@ -1,4 +1,4 @@
-"""Ditto marks: words and settings are taken over from above, another number is asked about."""
+"""Ditto marks: what holds is taken over from above, a number measured each time is asked about."""
 
 from pathlib import Path
 
@@ -33,6 +33,16 @@ def test_another_number_is_asked_about(tmp_path: Path, mark: str) -> None:
     assert questions(con) == [
         (3, "t330_s", f"{mark} (same as above: 3.952)", "Same as above: 3.952.", "3.952")
     ]
+
+
+@pytest.mark.parametrize("heading", ["air temp,baro,humidity,track temp", "luft,luftdruck,feuchte,bahn temp"])
+def test_the_air_and_the_track_are_taken_over(tmp_path: Path, heading: str) -> None:
+    rows = '5/14/2025,2:00 pm,1.482,9.41,71,29.41,55,98\n5/14/2025,2:40 pm,1.490,9.42,"""",do.,\'\',"""'
+    con, _ = slips_of(tmp_path, f'date,time,60 ft,1320 ft,{heading}\n{rows}"\n')
+    read = column(con, "weather", "air_temp_degf", "pressure_inhg", "humidity_pct")
+    assert read == [(71.0, 29.41, 55.0)] * 2
+    assert column(con, "timeslips", "track_temp_degf") == [98.0, 98.0]
+    assert questions(con) == []
 
 
 def test_marks_under_marks_point_to_the_entry_above_them_all(tmp_path: Path) -> None:

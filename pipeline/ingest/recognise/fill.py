@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.ditto import is_ditto, is_taken_over
 from pipeline.ingest.recognise.carried import FILLED, Carried
 from pipeline.ingest.recognise.drafts import Draft
 from pipeline.ingest.recognise.layout import LEAST_AGAIN
@@ -26,10 +26,6 @@ from pipeline.ingest.recognise.words_out import words_out
 from pipeline.ingest.values import is_nothing
 
 LONGEST_UNIT, MOSTLY_NUMBERS = 12, 0.8
-POINTED = frozenset(
-    {*FILLED, *SETTINGS, "time", "round", "lane", "notes", "outcome", "pressure_kind", "wind_from"}
-)
-"""Columns in which a mark for the same as above is taken over; a setting holds until it is changed."""
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
@@ -319,10 +315,10 @@ def _is_written_each_time(draft: Draft, places: Mapping[str, int]) -> bool:
 
 
 def _pointed(text: str, above: str, name: str) -> str:
-    """Take over what a ditto mark points to; a number is only put beside it, to be asked about."""
+    """Take over what a ditto mark points to; a number measured anew is put beside it, to be asked about."""
     if not is_ditto(text):
         return text
-    if name in POINTED or name.startswith("extra:"):
+    if is_taken_over(name):
         return above
     if not above:
         return text

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, units_row
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
@@ -31,7 +31,7 @@ _OF_A_MOMENT = MEASURED | {*AIR, *SETTINGS, "time"}
 
 @dataclass(slots=True)
 class Listed:
-    """A sheet of one line of headings and rows below it.
+    """A sheet of one line of headings, units below them or none, and rows.
 
     Attributes
     ----------
@@ -45,6 +45,8 @@ class Listed:
         Row number of the headings.
     codes
         Columns whose entries only point to what another sheet calls by name: ``car_id`` beside ``car_name``.
+    units
+        The line of units right below the headings; empty when there is none.
     """
 
     headings: list[str]
@@ -52,6 +54,7 @@ class Listed:
     rows: dict[int, list[str]]
     line: int
     codes: set[int] = field(default_factory=set)
+    units: list[str] = field(default_factory=list)
 
     def column(self, at: int) -> list[str]:
         """Give the entries of a column."""
@@ -61,6 +64,11 @@ class Listed:
         """Give each row by its entry in a column; none when two rows share one, or one has none."""
         found = {folded(cells[at]): cells for cells in self.rows.values() if cells[at]}
         return found if len(found) == len(self.rows) >= LEAST_ROWS else {}
+
+    def with_unit(self, at: int) -> str:
+        """Give a heading with the unit that stands below it."""
+        unit = self.units[at] if at < len(self.units) else ""
+        return f"{self.headings[at]} ({unit})" if unit else self.headings[at]
 
     def take(self, own: int, other: Listed, key: int, since: int) -> bool:
         """Add what another sheet says of a column's entries, from its column ``since`` on, if anything."""
@@ -79,7 +87,7 @@ class Listed:
             self.codes.add(own)
             self.means[own] = ""
         by_key = other.index(key)
-        self.headings += [other.headings[at] for at in wanted]
+        self.headings += [other.with_unit(at) for at in wanted]
         self.means += [other.means[at] for at in wanted]
         for cells in self.rows.values():
             pointed = by_key.get(folded(cells[own]))
@@ -122,18 +130,20 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
     if len(filled) <= LEAST_ROWS:
         return None
     line, headings = filled[0]
+    units = units_row(filled, 0) or []
+    body = filled[2:] if units else filled[1:]
     named = [text for text in headings if text]
     if len(named) < 2 or any(re.fullmatch(r"[\d.,:/\s-]+", text) and len(text) > 4 for text in named):
         return None
     meant = [meaning(text) if text else ("", 0.0) for text in headings]
     names = [name if likeness >= SAYS_IT and " " not in name else "" for name, likeness in meant]
     for at, name in enumerate(names):
-        texts = [cells[at] for _, cells in filled[1:HEAD] if cells[at]]
+        texts = [cells[at] for _, cells in body[:HEAD] if cells[at]]
         if name != "date" and texts and all(is_date(text) for text in texts):
             names[at] = "date"
         elif name == "date" and texts and all(map(_COUNTED.fullmatch, texts)):
             names[at] = COUNTED
-    return Listed(headings, names, dict(filled[1:]), line)
+    return Listed(headings, names, dict(body), line, units=units)
 
 
 def may_point(sheets: Mapping[int, Listed]) -> list[int]:

@@ -103,3 +103,19 @@ def test_a_line_that_says_what_stands_in_each_cell(tmp_path: Path) -> None:
     )
     assert [f"{at:%H:%M}" for at in column(con, "timeslips", "run_at")][:2] == ["10:01", "10:52"]
     assert report.open_questions == 0
+
+
+def test_a_setup_by_code_from_a_tab_with_units_below_its_headings(tmp_path: Path) -> None:
+    runs = "Nr;Datum;Zeit;60 ft;330 ft;Abstimmung;Bemerkung\n" + "".join(
+        f"{at};{14 + at}.5.2031;1{at}:07;1,48{at};4,06{at};{code};\n"
+        for at, code in enumerate(("V1", "V1", "V2", "V3"))
+    )
+    setups = (
+        "Abstimmung;ab;Startdrehzahl;Vorspannung;Hebelgewicht;Warum\n;;1/min;Umdrehungen;g;\n"
+        "V1;14.5.2031;6200;3,25;4,4;\nV2;16.5.2031;6100;3,25;4,4;\nV3;16.5.2031;6100;3;4,6;rutscht\n"
+    )
+    con, _ = ingested(write(tmp_path, {"Fahrten.csv": runs, "Abstimmungen.csv": setups}))
+    assert column(con, "timeslips", "launch_rpm", "preload_turns", "counterweight_g") == [
+        (6200.0, 3.25, 4.4), (6200.0, 3.25, 4.4), (6100.0, 3.25, 4.4), (6100.0, 3.0, 4.6),
+    ]  # fmt: skip
+    assert column(con, "questions", "column") == []

@@ -31,8 +31,8 @@ _LISTS = tuple(
 )
 _REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
-_EITHER = re.compile(r"(?<=\w)\s+[^\W\d_]{1,8}/[^\W\d_]{1,8}$")
-"""Both words of a choice behind a name: ``lane L/R``."""
+_EITHER = re.compile(r"(?<=\w)\s+(?:[^\W\d_]{1,8}/[^\W\d_]{1,8}|[^\W\d_]\s?[-–]\s?[^\W\d_])$")
+"""Both words of a choice behind a name: ``lane L/R``, ``side L-R``."""
 LEAST_CHANGED = 2
 """So many settings stand in a column of what was changed."""
 _COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d))")
@@ -110,11 +110,20 @@ def _named(part: Part, at: int, meaning: Meaning) -> list[str]:
     """Give the things that a heading names one by one where most cells are parted likewise; none else."""
     names = [_EITHER.sub("", name) for name in _NAMED.split(part.headings[at].text.strip())]
     meant = {meaning(name)[0] for name in names if meaning(name)[1] >= SAYS_IT}
+    if meant == {"venue"} and _end_in_lanes([cells[at] for _, cells in part.body]):
+        return [next(name for name in names if meaning(name)[1] >= SAYS_IT), SPOKEN["lane"]]
     if not 1 < len(names) <= LEAST_LISTED or len(meant) < len(names) or meant.isdisjoint(_IN_WORDS):
         return []
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at])]
     alike = sum(len(_words_apart(text, len(names))) == len(names) for text in texts)
     return names if texts and alike >= MOSTLY * len(texts) else []
+
+
+def _end_in_lanes(texts: Sequence[str]) -> bool:
+    """Tell whether a word for a lane stands last in most cells, and both lanes come: ``Quarry R``."""
+    ends = [_words_apart(text, 2)[1:] for text in texts if not is_nothing(text)]
+    lanes = [LANE_WORDS.get(folded(own[0])) for own in ends if own and not own[0].isdigit()]
+    return {"left", "right"} <= set(lanes) and len(lanes) - lanes.count(None) > MOSTLY * len(ends)
 
 
 def _words_apart(text: str, count: int) -> list[str]:

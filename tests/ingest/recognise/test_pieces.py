@@ -139,3 +139,15 @@ def test_a_card_of_air_above_the_table(tmp_path: Path) -> None:
     assert [(str(at)[11:16], round(air, 1), *rest) for at, air, *rest in found] == [
         ("09:45", 62.6, 57.0, 29.15, "station")
     ]
+
+
+@pytest.mark.parametrize("heading", ["where", "where / strip L-R", "Strecke", "miejsce / tor L-R"])
+def test_a_strip_and_the_lane_behind_it_under_a_heading_of_the_strip_alone(
+    tmp_path: Path, heading: str
+) -> None:
+    cells = ("Cinder L", "Cinder R", "Cinder R", "Cinder Flats L")
+    con, report = slips_of(tmp_path, sheet(heading, *cells))
+    assert column(con, "timeslips", "venue", "lane") == [
+        ("Cinder Flats", lane) for lane in ("left", "right", "right", "left")
+    ]  # fmt: skip
+    assert report.open_questions == 0

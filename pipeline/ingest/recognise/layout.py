@@ -12,7 +12,7 @@ from itertools import pairwise
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
 from pipeline.ingest.recognise.scales import IN_PARTS, without_scale
-from pipeline.ingest.recognise.spoken import Book, said_in_pairs
+from pipeline.ingest.recognise.spoken import Book, date_in, said_in_pairs
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.units import as_unit
 from pipeline.ingest.recognise.vocabulary import SAYS_IT as SAYS_IT
@@ -225,6 +225,7 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
         )
         and sum(_READING.search(text) is not None for text in filled) < max(2, len(filled) / 2)
         and any(tokens(text) for text in filled)
+        and not any(date_in(text)[0] for text in filled)
     )
     return place - 1 if is_group else place
 

@@ -36,6 +36,8 @@ _DATES = (
 
 _MONTH_NEXT = re.compile(r"\.?\s*(?:de\s+)?([^\W\d_]{3,})")
 _WEEKDAY_BEFORE = re.compile(r"(?<![^\W_])([^\W\d_]{2,13}(?:-feira)?)[.,]*\s+$")
+_TO_A_DAY = re.compile(r"\|\s*(?:[^\W\d_]{1,6}\s+|[-–+&/]\s*)([^\W\d_]{2,13})\.?(?=\W*(?:$|\d|[,;:|(–-]))")
+"""A weekday up to which a meet goes on from its date, ``| into Sun``: no words of a strip's name."""
 _AFTER_A_COLON = re.compile(r"(?<=:)\s+")
 _FILLED = re.compile(
     r"(?i)\b(?:at|in|on|the|from|log|logbook|slips?|runs?|passes|sheet|season|results?|for|date|day|datum|event|"
@@ -148,6 +150,7 @@ def said_by(text: str, book: Book, *, is_name: bool = False) -> Said:
     """
     words = text.replace("_", " ") if is_name else text
     date, rest = date_in(words)
+    rest = _TO_A_DAY.sub(lambda end: "|" if is_weekday(end[1]) else end[0], rest)
     year = next((int(found) for found in _YEAR.findall(rest)), None)
     month = None
     if not date:

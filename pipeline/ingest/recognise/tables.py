@@ -30,6 +30,7 @@ from pipeline.ingest.recognise.lanes import cars_by_label
 from pipeline.ingest.recognise.layout import Line, Part
 from pipeline.ingest.recognise.own_key import keys_read
 from pipeline.ingest.recognise.own_lane import leave_other_lanes
+from pipeline.ingest.recognise.past_midnight import days_after_midnight
 from pipeline.ingest.recognise.profile import unpacked
 from pipeline.ingest.recognise.ready import KEYS, ReadTable, nothing_read, table_of
 from pipeline.ingest.recognise.row_dates import has_year, in_order, with_year, years_in
@@ -175,6 +176,7 @@ def _finished(
     take_strips_from_notes(rows, book)
     _settle_kind_of_pressure(draft, rows)
     _settle_years(draft, rows, said, book)
+    days_after_midnight(rows)
     settle_runs_named(draft, rows, book.passed_on)
     settle_changes(rows, book.passed_on)
     settle_units_of_speeds(draft, rows)

@@ -21,8 +21,8 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
     ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost (traction|grip)"),
     (
         "broke",
-        r"\bbroke(n)?\b|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded|\bblew (up|(the|a|an) "
-        r"(motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bfailure\b",
+        r"\bbroke(n)?\b|\bbreakages?|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded"
+        r"|\bblew (up|(the|a|an) (motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bfailure\b",
     ),
     (
         "lifted",

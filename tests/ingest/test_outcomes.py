@@ -29,6 +29,7 @@ from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
         (None, "shut it off early, got loose", "aborted"),
         (None, "nosed over off the line", "bogged"),
         ("broke a rocker", None, "broke"),
+        ("Breakage", None, "broke"),
         (None, "no spin this time", None),
         (None, "got there early", None),
     ],

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.garage.units import is_unit
+from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.spellings import LANE_WORDS
@@ -22,10 +23,26 @@ ONCE = ("date", "venue", "event", "car")
 
 
 def titles_apart(lines: Sequence[Line]) -> list[Line]:
-    """Label what a card's first line says without words: ``No. 1``, ``2031-05-16``, ``9:36``, ``left``."""
+    """Label what a card's first line says without words: ``No. 1``, ``2031-05-16``, ``9:36``, ``left``.
+
+    Where some cards have beside their number how the run went, that is what stands there on all of them.
+    """
     found: list[Line] = []
+    told = {
+        _LAST_NUMBER.sub("", filled[0])
+        for _, cells in lines
+        if len(filled := [text for text in cells if text]) == 2
+        and _NUMBERED.fullmatch(filled[0])
+        and read_outcome(filled[1], None) is not None
+    }
     for number, cells in lines:
         filled = [text for text in cells if text]
+        if filled and len(filled) <= 2 and _LAST_NUMBER.sub("", filled[0]) in told:
+            column = cells.index(filled[0])
+            run = _LAST_NUMBER.search(filled[0])
+            said = [("run number", run[0] if run else ""), *(("outcome", text) for text in filled[1:])]
+            found += [(number, _pair_at(column, label, text, len(cells))) for label, text in said]
+            continue
         said = [(label, text) for text in filled[1:] if (label := _plain_label(text))]
         if len(said) < 2 or _NUMBERED.fullmatch(filled[0]) is None:
             found.append((number, cells))
@@ -101,8 +118,12 @@ def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
     """Put each label of cards, where a line has several, on a line of its own with its value."""
     firsts = [next(at for at, text in enumerate(cells) if text) for _, cells in lines if any(cells)]
     column = min(firsts, default=0)
+    title = _title(lines, column)
     times = Counter(
-        (at, text) for _, cells in lines for at, text in enumerate(cells) if text and (at - column) % 2 == 0
+        (at, title(text))
+        for _, cells in lines
+        for at, text in enumerate(cells)
+        if text and (at - column) % 2 == 0
     )
     most = max(times.values(), default=0)
     labels = {
@@ -112,13 +133,21 @@ def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
     paired = 0
     for number, cells in lines:
         places = [at for at in range(column, len(cells), 2) if cells[at]]
-        if len(places) < 2 or any((at, cells[at]) not in labels for at in places):
+        if len(places) < 2 or any((at, title(cells[at])) not in labels for at in places):
             found.append((number, _moved(cells, column)))
             continue
         paired += 1
         found += [(number, _alone(cells, at, column)) for at in places]
     filled = sum(any(cells) for _, cells in lines)
     return lines if paired < HALF * filled else found
+
+
+def _title(lines: Sequence[Line], column: int) -> Callable[[str], str]:
+    """Give what takes the number off a card's title: each card has a ``Card 7`` of its own."""
+    times = Counter(cells[column] for _, cells in lines if _NUMBERED.fullmatch(cells[column]))
+    named = Counter(_LAST_NUMBER.sub("", text) for text, count in times.items() if count == 1)
+    titles = {name for name, count in named.items() if count >= LEAST_LABELS - 1}
+    return lambda text: bare if (bare := _LAST_NUMBER.sub("", text)) in titles else text
 
 
 def _moved(cells: Sequence[str], column: int) -> list[str]:

@@ -215,9 +215,10 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
     seen: Counter[str] = Counter()
     most = _times_a_card(lines, column)
     starter = _starter(lines, column, meaning)
+    often = _on_each_card(lines, column, meaning)
     for number, cells in lines:
         label = folded(cells[column])
-        known = bool(label) and _is_label(*meaning(cells[column].rstrip(": ")))
+        known = bool(label) and (label in often or _is_label(*meaning(cells[column].rstrip(": "))))
         values = [text for text in cells[column + 1 :] if text]
         is_title = bool(values) and (
             values[0].casefold() in JOINING
@@ -256,6 +257,15 @@ def _starter(lines: Sequence[Line], column: int, meaning: Meaning) -> str:
     sizes = [len(set(labels[low:high])) for low, high in pairwise([*starts, len(labels)])]
     is_each = len(starts) >= 2 and sum(size >= 0.6 * whole for size in sizes) >= MOST_TITLED * len(sizes)
     return labels[0] if is_each else ""
+
+
+def _on_each_card(lines: Sequence[Line], column: int, meaning: Meaning) -> set[str]:
+    """Give the words beside values that come as often as the labels that are known, whatever they mean."""
+    times = Counter(folded(cells[column]) for _, cells in lines if cells[column] and any(cells[column + 1 :]))
+    known = {folded(text): text for _, cells in lines if (text := cells[column])}
+    usual = sorted(times[own] for own, text in known.items() if _is_label(*meaning(text.rstrip(": "))))
+    least = max(LEAST_LABELS, MOST_TITLED * usual[len(usual) // 2]) if usual else len(lines)
+    return {label for label, count in times.items() if label and count >= least}
 
 
 def _times_a_card(lines: Sequence[Line], column: int) -> dict[str, int]:
@@ -299,7 +309,10 @@ def gathered(part: Part, meaning: Meaning) -> Part | None:
         One record a run, at the row of its first line.
     """
     body = [line for line in part.body if any(line[1])]
-    column = next((at for at in range(len(part.headings)) if _holds_labels(body, at, meaning)), None)
+    columns = [at for at in range(len(part.headings)) if _holds_labels(body, at, meaning)]
+    column = next(iter(columns), None)
+    if sum(_has_values_beside(body, at, columns) for at in columns) > 1:
+        return None  # cards with several labels a line
     if column is None or folded(part.headings[column].own) in {folded(cells[column]) for _, cells in body}:
         return None
     value = _value_column(body, column)
@@ -350,6 +363,13 @@ def _holds_labels(body: Sequence[Line], column: int, meaning: Meaning) -> bool:
         elif (good := good - count) < 0.7 * len(texts):
             return False
     return len(names) >= LEAST_LABELS
+
+
+def _has_values_beside(body: Sequence[Line], at: int, labels: Sequence[int]) -> bool:
+    beside = at + 1
+    if beside in labels or beside >= len(body[0][1]) or _are_units(body, at) or _are_units(body, beside):
+        return False
+    return sum(bool(cells[beside]) for _, cells in body) > HALF * len(body)
 
 
 def _are_units(body: Sequence[Line], column: int) -> bool:

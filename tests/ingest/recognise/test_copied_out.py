@@ -158,3 +158,31 @@ def test_a_heading_of_two_words_and_one_of_three_numbers_in_a_cell(tmp_path: Pat
     con = read(tmp_path, {"slips.csv": 'Date / time,"Strip, lane",60 / 330,1000 / 1320 @ mph\n' + rows})
     runs = column(con, "typed_timeslips", "venue", "lane", "t60_s", "t1320_s", "v1320_mph")
     assert runs[1] == ("Cinder Flats", "right", 1.485, 9.025, 148.5)
+
+
+@pytest.mark.parametrize(
+    ("title", "went", "air"),
+    [
+        ("Card", ("spun", "", "good", "good"), "Air / track"),
+        ("Slip no.", ("clean", "bogged", "", "lifted"), "air - asphalt"),
+    ],
+)  # fmt: skip
+def test_cards_with_how_the_run_went_beside_their_number_and_two_things_to_a_label(
+    tmp_path: Path, title: str, went: tuple[str, ...], air: str
+) -> None:
+    lines = []
+    for at, word in enumerate(went):
+        lines += [
+            f"{title} {at + 7},{word},mph 1320,14{at}.5", f"Date,2031-05-17,Time,1{at}:30",
+            f"Lane,left,RT,0.08{at}", f"Launch rpm,6{at}00,60 ft,1.43{at}",
+            f'"{air}",6{at} / 9{at},mph 660,11{at}.5',
+            f"Mood,fine,660,6.12{at}", f"Turns,3,1320,9.43{at}", ",,,",
+        ]  # fmt: skip
+    con, _ = ingested(write(tmp_path, {"cards.csv": "\n".join(lines) + "\n"}))
+    assert column(con, "timeslips", "t1320_s", "v1320_mph", "v660_mph") == [
+        (9.430, 140.5, 110.5), (9.431, 141.5, 111.5), (9.432, 142.5, 112.5), (9.433, 143.5, 113.5),
+    ]  # fmt: skip
+    assert column(con, "timeslips", "track_temp_degf") == [90.0, 91.0, 92.0, 93.0]
+    assert column(con, "weather", "air_temp_degf") == [60.0, 61.0, 62.0, 63.0]
+    outcomes = {"good": "clean", "": None}
+    assert column(con, "timeslips", "outcome") == [outcomes.get(word, word) for word in went]

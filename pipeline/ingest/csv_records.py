@@ -94,6 +94,16 @@ def _is_parted_twice(lines: list[str]) -> bool:
     return sum(_is_parted(bare, mark) for mark in ",;\t|") > 1
 
 
+def _are_decimals(lines: list[str], delimiter: str) -> bool:
+    """Tell whether nearly all commas stand in numbers, and blanks part those: columns below each other."""
+    own = [line for line in lines if delimiter == "," and "," in line]
+    within = sum(
+        "," not in _DECIMAL_COMMA.sub("", line) and all(word.count(",") <= 1 for word in line.split())
+        for line in own
+    )
+    return within > PARTED_SHARE * len(own)
+
+
 def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     """Split the bytes of a CSV into records with the line each begins on.
 
@@ -124,7 +134,7 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     delimiter = delimiter_of(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
     lines = io.StringIO(text, newline="").readlines()
     if name.casefold().endswith(NOTES_SUFFIX) and (
-        not _is_parted(lines, delimiter) or _is_parted_twice(lines)
+        not _is_parted(lines, delimiter) or _is_parted_twice(lines) or _are_decimals(lines, delimiter)
     ):
         yield from ((at, [line.rstrip()]) for at, line in enumerate(lines, start=1))
         return

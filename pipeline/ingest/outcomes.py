@@ -22,7 +22,8 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
     (
         "broke",
         r"\bbroke(n)?\b|\bbreakages?|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded"
-        r"|\bblew (up|(the|a|an) (motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))|\bbusted\b|\bfailure\b",
+        r"|\bblew (up|(the|a|an) (motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))"
+        r"|\bbusted\b|\bfailure\b",
     ),
     (
         "lifted",

@@ -29,8 +29,9 @@ MOST_WORDS = 4
 """A label with no mark behind it has a value of so many words; more is a sentence."""
 HALF = 0.5
 LEAST_REMARKS, CROWDED = 3, 0.15
-BLANK_SHARE = 0.97
-"""A place is between two columns when so many of the lines are blank there."""
+BLANK_SHARE, FEW_SHIFTED, MOST_SHIFTED = 0.97, 0.1, 3
+"""A place is between two columns when so many of the lines are blank there; of few lines, all but so many: a
+figure too many shifts what stands behind it."""
 _GAP = re.compile(r"\s{2,}|\t")
 _LABELLED = re.compile(
     r"^(?P<label>[^\W_][^:=\t]{0,39}?)\s*(?::|=|\t|\.{2,}|\s-+>?\s|\s\|\s|\s{2,})\s*(?P<value>\S.*)$"
@@ -178,7 +179,8 @@ def _edges(
             below.append(text)
     last = tokens[-1][0]
     taken = Counter(at for text in below[1:] for at, letter in enumerate(text[:last]) if letter != " ")
-    is_blank = [taken[at] <= (1.0 - BLANK_SHARE) * len(below) and head[at] == " " for at in range(last)]
+    shifted = max((1.0 - BLANK_SHARE) * len(below), min(FEW_SHIFTED * len(below), MOST_SHIFTED))
+    is_blank = [taken[at] <= shifted and head[at] == " " for at in range(last)]
     runs, start = [], None
     for at in range(last):
         if not is_blank[at] and start is None:

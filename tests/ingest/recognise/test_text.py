@@ -176,3 +176,23 @@ def test_passes_among_more_lines_of_settings_and_air(tmp_path: Path) -> None:
     con, _ = ingested(write(tmp_path, {"log.txt": text}))
     assert runs(con)[1][2:] == (1.541, 6.061, 116.1)
     assert column(con, "timeslips", "reaction_s")[1] == 0.091
+
+
+def test_a_figure_too_many_shifts_what_stands_behind_it_and_no_other_row(tmp_path: Path) -> None:
+    widths = (3, 6, 3, 7, 7, 7, 7, 6, 7, 7, 6, 4, 5, 4, 5)
+    head = "nr tyd bn reak 60vt 330vt 1/8 km/h 1000vt 1/4 km/h lug druk vog baan"
+    runs = [
+        f"{at} 1{at}:{at:02} L 0,12{at} 1,41{at} 3,91{at} 6,05{at} 182,3"
+        f" 7,90{at} 9,48{at} 228,{at} 22 835 44 24"
+        for at in range(10)
+    ]
+    head, *rows = (
+        "".join(f"{word:>{width}}" for word, width in zip(line.split(), widths, strict=True))
+        for line in (head, *runs)
+    )
+    rows[4] = rows[4].replace("182,3  7,904", "182,33  7,904")
+    con, _ = ingested(write(tmp_path, {"log.txt": "\n".join(["Sat 17 May 2031", head, *rows]) + "\n"}))
+    read = column(con, "timeslips", "t60_s", "t330_s", "t1000_s", "t1320_s")
+    assert read[3:5] == [(1.413, 3.913, 7.903, 9.483), (1.414, 3.914, 7.904, 9.484)]
+    assert column(con, "timeslips", "v660_mph") == pytest.approx([113.28] * 10, abs=0.05)
+    assert column(con, "weather", "humidity_pct") == [44.0] * 10

@@ -32,16 +32,18 @@ def settle_changes(rows: Sequence[Row], passed_on: PassedOn) -> None:
     for name in sorted(names):
         steps = {text: step_of(text) for row in data if (text := (row.cells or row.told).get(name))}
         is_signed = any(not row.cells and row.told.get(name, " ")[0] in "+-" for row in data)
-        are_changes = is_signed or any(step and step[1] for step in steps.values())
+        written = {text for row in data if (text := row.cells.get(name))}
+        are_below_none = name in SETTINGS and bool(written) and all(text[0] in "-−–" for text in written)
+        are_changes = is_signed or are_below_none or any(step and step[1] for step in steps.values())
         car = next((row.cells["car"] for row in ordered if row.cells.get("car")), "")
         for row in ordered:
             cells = row.cells or row.told
             car = cells.get("car", car)
             text = cells.get(name, "")
             step = steps.get(text) if are_changes else None
-            if step is not None and (written := _changed(passed_on.setting(car, name), step[0])):
-                cells[name] = written
-                passed_on.note_setting(car, name, written)
+            if step is not None and (value := _changed(passed_on.setting(car, name), step[0])):
+                cells[name] = value
+                passed_on.note_setting(car, name, value)
             elif step is None and amount_of(text) is not None:
                 passed_on.note_setting(car, name, text)
 

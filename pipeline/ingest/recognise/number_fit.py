@@ -75,7 +75,7 @@ def _told_unit(canonical: str, names: Names) -> Conversion | None:
 def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, said: float) -> list[Fit]:
     """Give the values' worth under each unit that may be meant; the score is of the values alone."""
     numbers = cells.numbers
-    if concept.name == "launch_rpm" and said >= HINT and numbers.size and numbers.max() < FEWEST_RPM:
+    if concept.name == "launch_rpm" and said >= HINT and numbers.size and 0 < numbers.max() < FEWEST_RPM:
         many = THOUSANDS if numbers.max() < FEWEST_TURNS else HUNDREDS
         return [Fit(_worth(concept, many, numbers), to_canonical=many)]
     typed = _typed_conversion(concept, cells.units) if cells.units.total() > HALF * cells.filled else None

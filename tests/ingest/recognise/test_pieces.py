@@ -151,3 +151,14 @@ def test_a_strip_and_the_lane_behind_it_under_a_heading_of_the_strip_alone(
         ("Cinder Flats", lane) for lane in ("left", "right", "right", "left")
     ]  # fmt: skip
     assert report.open_questions == 0
+
+
+def test_a_column_of_nothing_but_lowered_settings_changes_the_one_told_at_the_foot(tmp_path: Path) -> None:
+    rows = [f"2031-05-{20 - at},1{at}:10,1.48{at},4.06{at},6.30{at},{rpm}" for at, rpm in enumerate(
+        ("-200", "", "-100", "")
+    )]  # fmt: skip
+    foot = "BASELINE (first run): leave at 6400 rpm; nut 5.75 turns; 2.2 g per arm,,,,,"
+    text = "\n".join(["newest on top,,,,,", "date,time,60 ft,330 ft,660 ft,rpm +/-", *rows, foot])
+    con, report = slips_of(tmp_path, text + "\n")
+    assert column(con, "timeslips", "launch_rpm") == [6100.0, None, 6300.0, None]
+    assert report.open_questions == 0

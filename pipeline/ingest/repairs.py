@@ -82,7 +82,7 @@ def _with_digits(text: str) -> str:
 
 @lru_cache(maxsize=TEXTS_KEPT)
 def repairs(text: str) -> tuple[Repair, ...]:
-    """List every number that one slip of the pen may have turned into this text, the likeliest slip each.
+    """List every number that one slip of the pen may have turned into this text, the likeliest slip each way.
 
     Parameters
     ----------
@@ -92,25 +92,26 @@ def repairs(text: str) -> tuple[Repair, ...]:
     Returns
     -------
     tuple of Repair
-        One a number, in no order; empty where the text is too long for a number.
+        One a number and its figures behind the point, in no order; empty where the text is too long for a number.
     """
     typed = _with_digits(text)
     if not 0 < len(typed) <= LONGEST:
         return ()
-    best: dict[float, Repair] = {}
+    best: dict[tuple[float, int], Repair] = {}
     if found := _WITH_UNIT.match(text.strip()):
         text, typed = found[1], _with_digits(found[1])
     as_read = plain_number(text)
     if as_read is not None and text.strip() != typed:
-        best[as_read] = Repair("letter_for_digit", as_read, 0.0, _places(typed))
+        best[as_read, _places(typed)] = Repair("letter_for_digit", as_read, 0.0, _places(typed))
     has_mark = as_read is not None and re.search(r"[,;: ]|\.\.", text.strip()) is not None
     second = SECOND_SLIP if re.search(r"[^\W\d_]|[|!]", text) else SECOND_TO_A_MARK * has_mark
     for rule, changed, one in _edits(typed):
         if NUMBER.fullmatch(changed) is None:
             continue
-        number, cost = float(changed), one + second
-        if number != as_read and (number not in best or cost < best[number].cost):
-            best[number] = Repair(rule, number, cost, _places(changed))
+        number, cost, places = float(changed), one + second, _places(changed)
+        known = best.get((number, places))
+        if number != as_read and (known is None or cost < known.cost):
+            best[number, places] = Repair(rule, number, cost, places)
     return tuple(best.values())
 
 

@@ -71,9 +71,10 @@ class Slip:
         typed = self.typed(column)
         yield from self._repairs(column, typed, has_zeros=column in self.entries)
         if column in self.decimals and column not in self.entries and column not in self.texts:
-            padded = f"{float(typed):.{self.decimals[column]}f}"
-            if padded != typed and float(padded) == float(typed):
-                yield from self._repairs(column, padded, has_zeros=True)
+            most = self.decimals[column]
+            for padded in (f"{float(typed):.{most}f}", f"{float(typed):.{max(most - 1, 0)}f}"):
+                if padded != typed and float(padded) == float(typed):
+                    yield from self._repairs(column, padded, has_zeros=True)
 
     def _repairs(self, column: str, typed: str, *, has_zeros: bool) -> Iterator[tuple[Repair, float]]:
         is_any = column in self.units and column not in self.decimals

@@ -92,7 +92,7 @@ def repairs(text: str) -> tuple[Repair, ...]:
     Returns
     -------
     tuple of Repair
-        One a number and its figures behind the point, in no order; empty where the text is too long for a number.
+        One a number with so many figures behind the point, in no order; empty where the text is too long.
     """
     typed = _with_digits(text)
     if not 0 < len(typed) <= LONGEST:

@@ -451,3 +451,19 @@ def test_of_three_numbers_alike_the_reaction_is_the_fourth(reaction: float, expe
     put(con, "timeslips", rows)
     run_rules(con)
     assert [each[:2] for each in asked(con)] == expected
+
+
+@pytest.mark.parametrize(("t660_s", "expected"), [(6.261, []), (6.621, [(FIRST, "t660_s", "6.261")])])
+def test_the_back_half_tells_a_wrong_eighth_after_a_poor_start(
+    t660_s: float, expected: list[tuple[Any, ...]]
+) -> None:
+    con = empty_store()
+    spun = {"outcome": "spun", "t60_s": 1.642, "t660_s": t660_s, "t1320_s": 9.644}
+    rows = slips(SUSPECT | spun)
+    for at, row in enumerate(rows[:12]):
+        late = 0.05 * (at % 5)
+        row |= {"t60_s": row["t60_s"] + late * 0.7, "t660_s": row["t660_s"] + late * 0.9}
+        row |= {"t1320_s": row["t1320_s"] + late, "outcome": "spun" if at % 5 else None}
+    put(con, "timeslips", [row | {"t330_s": None, "t1000_s": None} for row in rows])
+    run_rules(con)
+    assert [found[:3] for found in asked(con)] == expected

@@ -1,5 +1,7 @@
 """Text repairs: one slip of the pen back, and how common each is."""
 
+from dataclasses import replace
+
 import pytest
 
 from pipeline.ingest.repairs import plain_number, repairs
@@ -64,3 +66,11 @@ def test_a_reading_has_no_more_decimals_than_its_sheet_writes() -> None:
     assert 111.53 not in speeds
     times = {reading.cells.get("t660_s") for reading in readings(slip(t660_s=65432))}
     assert 6.5432 in times
+
+
+def test_a_figure_left_out_before_a_zero_that_a_workbook_does_not_keep() -> None:
+    short = replace(slip(t60_s=1.0), decimals={"t60_s": 2})
+    found = {reading.cells.get("t60_s"): reading.rule for reading in readings(short)}
+    assert found[1.4] == "dropped_digit"
+    assert 1.04 in found
+    assert 1.004 not in found

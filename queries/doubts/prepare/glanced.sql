@@ -25,6 +25,7 @@ where
             or abs(s.t1320_s - s.t660_s - m_half * s.t660_s) > 4 * w_half * s.t660_s
             or abs(s.v660_mph * s.t660_s - 450.0 * m_pass660) > 1800.0 * w_pass660
             or abs(s.v1320_mph * s.t1320_s - 900.0 * m_pass1320) > 3600.0 * w_pass1320
+            or abs((s.v660_mph + s.v1320_mph) * (s.t1320_s - s.t660_s) - 900.0 * m_back) > 3600.0 * w_back
             or abs(s.v1320_mph - m_speeds * s.v660_mph) > 4 * w_speeds * s.v660_mph
             or abs(s.v660_mph - m_v660) > 4 * w_v660 or abs(s.v1320_mph - m_v1320) > 4 * w_v1320
             or s.t660_s <= s.t60_s or s.t1000_s <= s.t330_s or s.t1320_s <= s.t660_s or s.t1000_s <= s.t60_s

@@ -31,6 +31,7 @@ with judged as (
         away(f_pass1320, m_pass1320, w_pass1320)
         * if(bad_start, 0.0625, if(good_ft < 1320, 0.028, 1)) as z_pass1320,
         away(f_speeds, m_speeds, w_speeds) * if(good_ft < 1320, 0.028, 1) as z_speeds,
+        away(f_back, m_back, w_back) * if(good_ft < 1320, 0.028, 1) as z_back,
         f_speeds < 1 and coalesce(away(f_1320, m_1320, w_1320), away(f_half, m_half, w_half)) < 16 as slows_in_no_time
     from slip_features(slips) as f
     join slip_usual as u on u.car is not distinct from f.car
@@ -39,13 +40,14 @@ with judged as (
 select
     * exclude (
         z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320,
-        z_pass1320, z_speeds, slows_in_no_time
+        z_pass1320, z_speeds, z_back, slows_in_no_time
     ),
     coalesce(z_60, 0) + coalesce(z_v660, 0) + coalesce(z_v1320, 0) + coalesce(z_330, 0) + coalesce(z_early, 0) + coalesce(z_660, 0) + coalesce(z_trap660, 0)
     + coalesce(z_pass660, 0) + coalesce(z_1000, 0) + coalesce(z_1320, 0) + coalesce(z_half, 0)
-    + coalesce(z_trap1320, 0) + coalesce(z_pass1320, 0) + coalesce(z_speeds, 0) as misfit,
+    + coalesce(z_trap1320, 0) + coalesce(z_pass1320, 0) + coalesce(z_speeds, 0) + coalesce(z_back, 0) as misfit,
     greatest(
-        z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds
+        z_60, z_v660, z_v1320, z_330, z_early, z_660, z_trap660, z_pass660, z_1000, z_1320, z_half, z_trap1320, z_pass1320, z_speeds,
+        z_back
     ) as worst,
     coalesce(
         t330_s <= t60_s or t660_s <= greatest(t60_s, t330_s) or t1000_s <= greatest(t60_s, t330_s, t660_s)

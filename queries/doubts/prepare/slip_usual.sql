@@ -22,6 +22,7 @@ with quartiles as (
         quantile_cont(f_trap1320, [0.25, 0.5, 0.75]) as q_trap1320,
         quantile_cont(f_pass1320, [0.25, 0.5, 0.75]) as q_pass1320,
         quantile_cont(f_speeds, [0.25, 0.5, 0.75]) as q_speeds,
+        quantile_cont(f_back, [0.25, 0.5, 0.75]) as q_back,
 {% for factor in adjustments %}
         quantile_cont({{ factor.column }}, [0.25, 0.5, 0.75]) as q_{{ factor.name }}{{ ',' if not loop.last }}
 {% endfor %}
@@ -64,6 +65,8 @@ select
     coalesce(width(q.q_pass1320, q.runs, 0.005), u.w_pass1320) as w_pass1320,
     middle(q.q_speeds, q.runs, u.m_speeds) as m_speeds,
     coalesce(width(q.q_speeds, q.runs, 0.004), u.w_speeds) as w_speeds,
+    middle(q.q_back, q.runs, u.m_back) as m_back,
+    coalesce(width(q.q_back, q.runs, 0.004), u.w_back) as w_back,
 {% for factor in adjustments %}
     q.q_{{ factor.name }}[2] as m_{{ factor.name }},
     (q.q_{{ factor.name }}[3] - q.q_{{ factor.name }}[1]) / 1.349 as w_{{ factor.name }}{{ ',' if not loop.last }}

@@ -14,4 +14,5 @@ select
     0.565 as m_half, 0.025 as w_half,
     1.035 as m_trap1320, 0.012 as w_trap1320,
     1.50 as m_pass1320, 0.04 as w_pass1320,
-    1.26 as m_speeds, 0.035 as w_speeds;
+    1.26 as m_speeds, 0.035 as w_speeds,
+    0.985 as m_back, 0.020 as w_back;

@@ -24,8 +24,9 @@ from pipeline.ingest.values import is_nothing, with_halves
 
 MOSTLY, SOME = 0.6, 0.3
 LEAST_CELLS, MOST_PIECES, MOST_OF_A_SLIP = 2, 5, 3
-LISTED, HINTED = 0.6, 0.5
-"""What it is worth that the heading lists a meaning there, and that it has a word for the whole."""
+LISTED, HINTED, HALF_SAID = 0.6, 0.5, 0.4
+"""What it is worth that the heading lists a meaning there, and that it has a word for the whole; how well a
+word must say it to speak for a meaning that the numbers allow too."""
 OTHER_UNIT, OUT_OF_TURN = 0.25, 0.06
 """What another unit costs, and another order than the usual one."""
 SELDOM: Mapping[str, float] = {
@@ -286,8 +287,8 @@ def _says(word: str, name: str, meaning: Meaning) -> float:
     said, likeness = meaning(word)
     if (likeness < SAYS_IT or not UNITS.get(said)) and UNITS[name] == "degF" and _unit_in(word, name):
         said, likeness = meaning(f"{word} temp")
-    if said == name and likeness >= SAYS_IT:
-        return 1.0
+    if said == name and likeness >= HALF_SAID:
+        return 1.0 if likeness >= SAYS_IT else likeness
     if _unit_in(word, name) and not (likeness >= SAYS_IT and said in UNITS):
         return 0.8
     return 0.9 * (word.casefold().strip(". ") in _LETTERS.get(name, "").split())

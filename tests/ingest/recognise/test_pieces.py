@@ -162,3 +162,10 @@ def test_a_column_of_nothing_but_lowered_settings_changes_the_one_told_at_the_fo
     con, report = slips_of(tmp_path, text + "\n")
     assert column(con, "timeslips", "launch_rpm") == [6100.0, None, 6300.0, None]
     assert report.open_questions == 0
+
+
+def test_a_word_that_half_says_it_settles_what_the_numbers_leave_open(tmp_path: Path) -> None:
+    cells = ('"6200 - 5,25 - 2,4"', '"6200 - 5 - 2,4"', '"6100 - 4,75 - 2,4"', '"6100 - 4,75 - 2,6"')
+    con, report = slips_of(tmp_path, sheet("sprzęgło: obr/min - obroty nakrętki - gramy", *cells))
+    assert column(con, "timeslips", "preload_turns", "launch_rpm")[0] == (5.25, 6200.0)
+    assert report.open_questions == 0

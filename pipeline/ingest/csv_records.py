@@ -13,7 +13,8 @@ from pipeline.files.sheets import NOTES_SUFFIX
 
 LONGEST_NOTE_LINES = 40
 LONGEST_LINE = 2_000_000_000  # the reader only; cells too long for a sheet are refused after it
-PARTED_SHARE = 0.8
+PARTED_SHARE, MOST_REMARKS = 0.8, 0.4
+WIDE = 5
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
@@ -81,10 +82,17 @@ def _is_parted(lines: list[str], delimiter: str) -> bool:
 
 
 def _share_parted(lines: list[str], delimiter: str) -> float:
-    """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all."""
+    """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all.
+
+    Tabs stand in no running text, so that remarks between the rows of a table, which have none, do not count.
+    A remark past the last column of a wide table has more of a mark; commas are too often decimals for that.
+    """
     counts = [line.count(delimiter) for line in lines if line.strip()]
+    if delimiter == "\t" and counts.count(0) < MOST_REMARKS * len(counts):
+        counts = [count for count in counts if count]
     usual = max(set(counts), key=counts.count, default=0)
-    share = counts.count(usual) / max(len(counts), 1)
+    odd = [count for count in counts if count > usual] if delimiter != "," and usual >= WIDE else []
+    share = (counts.count(usual) + len(odd)) / max(len(counts), 1)
     return share if usual >= 2 and share >= PARTED_SHARE else 0.0
 
 

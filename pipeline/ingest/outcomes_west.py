@@ -141,7 +141,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "bogged": "versuip | gestik | val plat | sak in | dood gegaan",
         "spun": "gespin | wielspin | gegly | geen vastrap | bande gebrand",
         "red light": "rooi lig | rooi. | vals wegspring",
-        "clean": "netjes | skoon | mooi lopie",
+        "clean": "netjes | skoon | mooi lopie | lekker",
     },
     "Swedish": {
         "missed shift": "missad väx | felväx | missade ettan | missade tvåan | missade trean | "

@@ -112,6 +112,7 @@ def _read_sheet(sheet: SheetTexts, garage: Garage, habit: Mapping[str, int]) -> 
 
 LEAST_COMMAS = 3
 """So many numbers that only a decimal comma explains are a habit beside points, as of a second hand."""
+IN_THOUSANDS = 1000.0
 _GROUPED = re.compile(r"\s*[+-]?\d{1,3},\d{3}\s*")
 """A comma that may as well stand between thousands."""
 LIKE_DIGITS = str.maketrans("OoQlIi|!S", "000111115")
@@ -209,6 +210,8 @@ def _with_comma(text: str, known: Column | None, heading: Conversion, *, has_com
     decimal = float(text.replace(",", ".")) * heading.factor + heading.offset
     thousands = float(text.replace(",", "")) * heading.factor + heading.offset
     is_grouped = _GROUPED.fullmatch(text) is not None
+    if is_grouped and heading.factor == IN_THOUSANDS and heading.offset == 0.0:
+        return Reading(decimal)  # 5,400 under "thousands" is the same either way
     if known is not None and known.low is not None and known.high is not None and is_grouped:
         fits_decimal, fits_thousands = (known.low <= value <= known.high for value in (decimal, thousands))
         if fits_thousands and not fits_decimal:

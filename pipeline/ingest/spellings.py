@@ -203,6 +203,8 @@ def name_of_words(text: str, known: Iterable[str]) -> str | None:
     'Piste de Sainte-Orge'
     >>> name_of_words("3 Elms", ("Three Elms Dragway",)), name_of_words("Gt. Oak", ("The Great Oak Strip",))
     ('Three Elms Dragway', 'The Great Oak Strip')
+    >>> name_of_words("Q. Honda", ("Pista Quebrada Honda", "Loma Seca"))
+    'Pista Quebrada Honda'
     """
     own = [name for name in known if _has_words(name, text)]
     return own[0] if len(own) == 1 else None
@@ -283,6 +285,7 @@ def _has_words(name: str, text: str) -> bool:
         if own
         and all(
             _is_word_for(word, whole[at + which], is_cut=word in cut)
+            or (len(own) > 1 and len(word) == 1 and whole[at + which].startswith(word))
             or (len(whole) > len(own) and _is_declined(word, whole[at + which]))
             for which, word in enumerate(own)
         )

@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date
@@ -29,7 +28,6 @@ _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
-_REMARK = re.compile(r"^\s*([-+]?\w*[.,]\w+)[\s,;(-]+([^\W\d_]{3}.*?)\)?\s*$")
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
 _EITHER = re.compile(r"(?<=\w)\s+(?:[^\W\d_]{1,8}/[^\W\d_]{1,8}|[^\W\d_]\s?[-–]\s?[^\W\d_])$")
 """Both words of a choice behind a name: ``lane L/R``, ``side L-R``."""
@@ -266,38 +264,6 @@ def _listed(heading: Heading, count: int) -> list[Heading]:
             if len(parts) == count and all(parts):
                 return [Heading(own, own, heading.unit) for own in parts]
     return [Heading(heading.text, heading.own, heading.unit)] * count
-
-
-# --- a number and a remark
-
-
-def remarks_apart(part: Part, meaning: Meaning) -> Part:
-    """Put what is said of a run behind a number, such as ``1.612 spun``, into the column of notes."""
-    found = {
-        at
-        for at, heading in enumerate(part.headings)
-        if heading.text and any(_remark(cells[at]) for _, cells in part.body[:LOOKED_AT])
-    }
-    if not found:
-        return part
-    said_of = [meaning(heading.text) if heading.text else ("", 0.0) for heading in part.headings]
-    notes = [at for at, (name, likeness) in enumerate(said_of) if name in _SAID and likeness >= SAYS_IT]
-    into = (notes or [len(part.headings)])[0]
-    lines = []
-    for place, (number, cells) in enumerate(part.lines):
-        own = list(cells) if notes else [*cells, ""]
-        for at in found if place not in part.at else ():
-            if seen := _remark(cells[at]):
-                own[at], own[into] = seen[1], "; ".join(filter(None, (own[into], seen[2])))
-        lines.append((number, own))
-    headings = part.headings if notes else [*part.headings, Heading("notes", "notes")]
-    return Part(lines, part.at, headings, part.first)
-
-
-def _remark(text: str) -> re.Match[str] | None:
-    """Match a number with words behind it that tell how a run went."""
-    seen = _REMARK.match(text) if len(text) > SHORTEST else None
-    return seen if seen and read_outcome(None, seen[2]) is not None else None
 
 
 # --- a time and a speed

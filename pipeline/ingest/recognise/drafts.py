@@ -20,7 +20,6 @@ from pipeline.ingest.recognise.cells_apart import (
     lists_apart,
     names_apart,
     pairs_apart,
-    remarks_apart,
     told_apart,
 )
 from pipeline.ingest.recognise.date_instead import date_instead
@@ -34,6 +33,7 @@ from pipeline.ingest.recognise.own_key import with_lists
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
+from pipeline.ingest.recognise.remarks import remarks_apart
 from pipeline.ingest.recognise.reshape import below_first_line, gathered, turned
 from pipeline.ingest.recognise.scales import IN_PARTS, scales_told, words_told
 from pipeline.ingest.recognise.told import paired

@@ -12,7 +12,6 @@ from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto, is_taken_over
 from pipeline.ingest.recognise.carried import FILLED, Carried
 from pipeline.ingest.recognise.drafts import Draft
-from pipeline.ingest.recognise.layout import LEAST_AGAIN
 from pipeline.ingest.recognise.left_off import left_off
 from pipeline.ingest.recognise.profile import looks, number_of, profile
 from pipeline.ingest.recognise.row_dates import without_clock
@@ -21,10 +20,12 @@ from pipeline.ingest.recognise.spoken import Book, Said, known_in, said_by_cells
 from pipeline.ingest.recognise.told import paired, paired_among, told_by
 from pipeline.ingest.recognise.totals import sums_up
 from pipeline.ingest.recognise.units import SAME, as_unit
-from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS
+from pipeline.ingest.recognise.vocabulary import SECTIONS, SETTINGS, UNITS, base_of
 from pipeline.ingest.recognise.words_out import words_out
+from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
+_WORDS = re.compile(r"[^\W\d_]{3}\W+[^\W\d_]{3}")
 LONGEST_UNIT, MOSTLY_NUMBERS = 12, 0.8
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _GLUED_S = re.compile(r"\dS$")
@@ -95,7 +96,7 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
     parts = {name: at for name in ("month", "year") if (at := draft.column(name)) is not None}
     from_row = dict.fromkeys(names.values(), "")
     is_within_day: bool | None = None
-    off = left_off(draft)
+    off, again = left_off(draft), draft.part.repeats_headings
     for at, (number, cells) in enumerate(draft.part.lines):
         if at in draft.part.at or not any(cells) or number in draft.marks.rows:
             rows.append(Row(number, {}, {}, [text for text in cells if text][:1], is_words=True))
@@ -130,6 +131,12 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
                 Row(number, {}, {}, [first], is_words=True, told=told, is_within_day=bool(is_within_day))
             )
             continue
+        if again(cells):
+            heads = {name: draft.part.headings[at].text for name, at in places.items()}
+            rows.append(
+                Row(number, heads, {name: cells[at] for name, at in places.items()}, [], is_heading=True)
+            )
+            continue
         typed = {name: cells[place] for name, place in places.items() if cells[place]}
         in_full = {name: draft.marks.cells.get((number, places[name]), text) for name, text in typed.items()}
         own = {name: _pointed(text, from_row.get(name, ""), name) for name, text in in_full.items()}
@@ -139,16 +146,10 @@ def rows_of(draft: Draft, above: Said, book: Book) -> tuple[list[Row], Said]:
         words_out(own, typed)
         from_row |= {name: text for name, text in own.items() if not is_ditto(typed[name])}
         beyond = list(cells[last + 1 :])
-        if "notes" not in places and (said_beyond := _remark(beyond)):  # a column of remarks with no heading
-            own["notes"] = typed["notes"] = said_beyond
+        if (said_beyond := _remark(beyond)) and _lies_under_its_headings(own):
+            typed["notes"] = own["notes"] = "; ".join(filter(None, (own.get("notes", ""), said_beyond)))
             beyond = []
         carried.hear_parts({name: cells[place] for name, place in parts.items()})
-        if _are_headings_again(draft, cells):
-            heads = {name: draft.part.headings[at].text for name, at in places.items()}
-            rows.append(
-                Row(number, heads, {name: cells[at] for name, at in places.items()}, [], is_heading=True)
-            )
-            continue
         row = Row(number, carried.fill(own), typed, beyond)
         is_within_day = is_within_day if is_within_day is None else True
         for place, (name, word) in draft.ticks.items():
@@ -193,15 +194,14 @@ def _remark(cells: Sequence[str]) -> str:
     return filled[0] if len(filled) == 1 and re.search(r"[^\W\d_]{3}", filled[0]) else ""
 
 
-def _are_headings_again(draft: Draft, cells: Sequence[str]) -> bool:
-    """Tell whether a line below repeats the headings."""
-    above = [draft.part.lines[at][1] for at in sorted(draft.part.at)]
-    for heads in ([own.own for own in draft.part.headings], *above):
-        pairs = [(own, text) for own, text in zip(heads, cells, strict=True) if own or text]
-        alike = sum(1 for own, text in pairs if own and own.casefold() == text.casefold())
-        if alike >= LEAST_AGAIN and alike >= MOSTLY_NUMBERS * len(pairs):
-            return True
-    return False
+def _lies_under_its_headings(own: Mapping[str, str]) -> bool:
+    """Tell whether no cell of a row looks moved to the side: remarks are no numbers, and numbers no words."""
+    said = own.get("notes", "")
+    return number_of(said) is None and not any(
+        text[0].isalpha() and number_of(text) is None and not (is_nothing(text) or is_same(text))
+        for name, text in own.items()
+        if UNITS.get(base_of(name)) and text
+    )
 
 
 def _air_in_banner(cells: Sequence[str], draft: Draft, book: Book) -> dict[str, str]:
@@ -268,6 +268,7 @@ def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> 
         looked = profile([text])
         number = number_of(text)
         is_number = number is not None and len(number[1]) <= LONGEST_UNIT
+        is_number = is_number and not (name == "date" and len(filled) == 1 and _WORDS.search(text))
         if is_number or (name == "date" and looked.dates and len(filled) == 2):
             return False
         if name == "date" and looked.dates and len(filled) == 1 and at == 0:

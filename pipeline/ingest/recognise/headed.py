@@ -1,11 +1,15 @@
-"""A column's heading, one reading of it, and what is known beside a table."""
+"""A column's heading, one reading of it, and what is known beside a table; headings that come again."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.garage.units import Conversion
 from pipeline.ingest.recognise.units import SAME, US, units_said
+
+LEAST_AGAIN, MOSTLY_AGAIN = 3, 0.8
+"""A line with so many of the headings in their places, and so much of it, repeats them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,3 +85,25 @@ class Names:
         told, every = units_said(title), units_said(f"{title} {written}")
         is_metric = bool(every) and US.isdisjoint(every.values())
         return replace(self, is_metric=self.is_metric or is_metric, units=frozenset(told.items()))
+
+
+def repeating(above: Sequence[Sequence[str]]) -> Callable[[Sequence[str]], bool]:
+    """Give what tells whether the cells of a line repeat one of the lines that are a table's headings."""
+    plain = [[text.casefold() for text in heads] for heads in above]
+    filled = [(next(at for at, text in enumerate(heads) if text), heads) for heads in plain if any(heads)]
+    first = {at: frozenset(heads[at] for place, heads in filled if place == at) for at, _ in filled}.items()
+
+    def again(cells: Sequence[str]) -> bool:
+        for at, texts in first:
+            if cells[at].casefold() in texts:
+                break
+        else:
+            return False
+        return any(_is_mostly(heads, cells) for heads in plain)
+
+    return again
+
+
+def _is_mostly(heads: Sequence[str], cells: Sequence[str]) -> bool:
+    alike = sum(1 for own, text in zip(heads, cells, strict=True) if own and own == text.casefold())
+    return alike >= LEAST_AGAIN and alike >= MOSTLY_AGAIN * max(sum(map(bool, heads)), sum(map(bool, cells)))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from pipeline.ingest.recognise.headed import Heading
+from pipeline.ingest.recognise.headed import Heading, repeating
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
 from pipeline.ingest.recognise.scales import IN_PARTS, without_scale
 from pipeline.ingest.recognise.spoken import Book, date_in, said_in_pairs
@@ -78,8 +78,15 @@ class Part:
 
     @property
     def body(self) -> list[Line]:
-        """The lines below the headings."""
-        return self.lines[max(self.at, default=-1) + 1 :]
+        """The lines below the headings, but for those that repeat them."""
+        lines = self.lines[max(self.at, default=-1) + 1 :]
+        again = self.repeats_headings
+        return [line for line in lines if not again(line[1])]
+
+    @property
+    def repeats_headings(self) -> Callable[[Sequence[str]], bool]:
+        """Tells whether the cells of a line below repeat the headings."""
+        return repeating([[own.own for own in self.headings], *(self.lines[at][1] for at in sorted(self.at))])
 
 
 _METERS = re.compile(r"(?i)\d\s*(?:m|м|μ|ม|מ|م)(?![^\W\d_])|\d\s*(?:米|メートル|미터|เมตร|متر|метр)")

@@ -20,6 +20,7 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.told import ONLY_OF
 from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
+from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing, with_halves
 
 MOSTLY, SOME = 0.6, 0.3
@@ -35,6 +36,8 @@ SELDOM: Mapping[str, float] = {
 """What is less often written so costs."""
 LEAST_EACH, CLEARLY, AS_WELL = 0.6, 0.3, 0.2
 _TIGHT = r"\s*/\s*"
+_TIGHTLY, _LISTING, LISTED_TIGHTLY = re.compile(_TIGHT), re.compile(r"\s+/\s+"), 2
+"""A heading lists things with a slash between them; without blanks beside it where there are so many."""
 _BETWEEN = tuple(
     re.compile(between)
     for between in (
@@ -105,7 +108,7 @@ def pieces_apart(part: Part, meaning: Meaning) -> Part:
             if own is None:
                 out.append(text)
             elif place in part.at or text not in own.cells:
-                out += [text] * own.count if is_ditto(text) else [text, *[""] * (own.count - 1)]
+                out += [text] * own.count if _points(text) else [text, *[""] * (own.count - 1)]
             else:
                 out += own.cells[text]
         lines.append((number, out))
@@ -123,9 +126,10 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
         and (name in NUMBERED or name in {"date", "time", "wind_from"})
     ):
         return None
-    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not is_ditto(cells[at])]
+    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not _points(cells[at])]
     several = [text for text in texts if looks(text.strip()).number is None and re.match(r"\W*\d", text)]
-    if len(several) < max(LEAST_CELLS, MOSTLY * len(texts)) or sum(map(is_date, texts)) > 0.4 * len(texts):
+    least = 1 if _lists_several(heading.text, meaning) else LEAST_CELLS
+    if len(several) < max(least, MOSTLY * len(texts)) or sum(map(is_date, texts)) > 0.4 * len(texts):
         return None
     for between in _BETWEEN:
         cells = {text: between.split(_decimal(text, is_slashed=between.pattern == _TIGHT)) for text in texts}
@@ -141,10 +145,19 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
     return None
 
 
+def _points(text: str) -> bool:
+    """Tell whether a cell says no more than that all is as above."""
+    return is_ditto(text) or is_same(text)
+
+
 def _lists_several(heading: str, meaning: Meaning) -> bool:
     """Tell whether a heading lists several things, in brackets or with marks that part nothing else."""
     inside = re.search(r"[(\[{](.*)[)\]}]", heading)
-    words = re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1]) if inside else re.split(r"\s+/\s+", heading)
+    words = (
+        re.split(r"\s*[/|;,]\s*|\s+[-–—]\s+", inside[1])
+        if inside
+        else (_TIGHTLY if heading.count("/") >= LISTED_TIGHTLY else _LISTING).split(heading)
+    )
     said = {name for name, likeness in map(meaning, words) if likeness >= SAYS_IT}
     said |= {
         name for unit, name in ONLY_OF.items() if any(named_unit(f". {word}", unit) for word in words[1:])

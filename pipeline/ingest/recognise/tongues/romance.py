@@ -37,7 +37,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "d1320": "cuarto", "mph": "velocidad veloc",
         "launch": "salida arranque lanzamiento largada soltada suelta", "rpm": "revoluciones",
         "air": "aire ambiente ambiental exterior ext", "temp": "temperatura temperaturas",
-        "surface": "suelo asfalto pavimento piso", "pressure": "presion atmosferica pres",
+        "surface": "suelo asfalto pavimento piso brea bitumen", "pressure": "presion atmosferica pres",
         "humidity": "humedad humed", "dew": "rocio", "wind": "viento", "direction": "direccion",
         "turns": "vueltas vtas", "preload": "precarga apriete precarg", "screw": "tornillo tornillos",
         "weight": "contrapeso contrapesos peso pesas contrap",

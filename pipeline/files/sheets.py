@@ -13,7 +13,7 @@ from pipeline.errors import SheetError
 from pipeline.files.names import printable
 
 SHEET_SUFFIXES = frozenset({".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".ods"})
-NOTES_SUFFIX = ".txt"
+NOTES_SUFFIXES = frozenset({".txt", ".text", ".md", ".log"})
 LISTED = "questions.txt"
 """The list of questions as text, which ``questions --out`` writes."""
 LOOKED_AT, DECIMALS_A_LINE, LEAST_LINES = 20_000, 3, 3
@@ -26,7 +26,7 @@ _THOUSANDTHS = re.compile(r"(?<![\d.,:/-])[1-9]\d{3}(?![\d.,:/-]\d|\d)")
 """A time without its point."""
 OTHER_SUFFIXES = frozenset(
     """
-    .text .dat .log .md .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
+    .dat .doc .docx .rtf .odt .pages .pdf .numbers .gsheet .xlsb .xml .mdb .accdb .zip .gz
     .7z .rar .jpg .jpeg .png .heic .gif .tif .tiff .webp .bak .old .tmp
     """.split()  # noqa: SIM905 -- a line is read more easily than forty quotes
 )
@@ -52,7 +52,7 @@ class SheetFiles:
 
 
 def find_sheets(root: Path) -> SheetFiles:
-    """Look through a logbook's folder and all folders in it; no link is followed, and only .txt is opened."""
+    """Look through a logbook's folder and all folders in it; no link is followed, only texts are opened."""
     sheets: list[Path] = []
     passed_over: list[tuple[str, SheetError]] = []
 
@@ -97,7 +97,7 @@ def _pass_over_others(files: list[Path], pass_over: Callable[[Path, str, str], N
     kinds: dict[str, list[Path]] = {}
     for path in files:
         is_other = path.suffix.casefold() in OTHER_SUFFIXES or (
-            path.suffix.casefold() == NOTES_SUFFIX and not holds_notes(path)
+            path.suffix.casefold() in NOTES_SUFFIXES and not holds_notes(path)
         )
         if not path.name.startswith((".", "~$")) and is_other:
             kinds.setdefault(path.suffix.casefold(), []).append(path)
@@ -147,7 +147,7 @@ def _may_be_sheet(path: Path) -> bool:
     if path.name.startswith((".", "~$")):
         return False
     suffix = path.suffix.casefold()
-    return suffix in SHEET_SUFFIXES or (suffix == NOTES_SUFFIX and holds_notes(path))
+    return suffix in SHEET_SUFFIXES or (suffix in NOTES_SUFFIXES and holds_notes(path))
 
 
 def holds_notes(path: Path) -> bool:

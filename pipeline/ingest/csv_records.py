@@ -9,11 +9,11 @@ import re
 from collections.abc import Iterator
 
 from pipeline.errors import SheetError
-from pipeline.files.sheets import NOTES_SUFFIX
+from pipeline.files.sheets import NOTES_SUFFIXES
 
 LONGEST_NOTE_LINES = 40
 LONGEST_LINE = 2_000_000_000  # the reader only; cells too long for a sheet are refused after it
-PARTED_SHARE, MOST_REMARKS = 0.8, 0.4
+PARTED_SHARE, MOST_REMARKS = 0.8, 0.6
 WIDE = 5
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 BOMS = (
@@ -68,7 +68,7 @@ def delimiter_of(text: str, suffix: str) -> str:
     """
     if suffix.casefold() == ".tsv":
         return "\t"
-    lines = [line for line in text[:20_000].splitlines() if line.strip()][:20]
+    lines = [line for line in text[:20_000].splitlines() if line.strip()]
 
     def worth(mark: str) -> tuple[float, int, bool]:
         return _share_parted(lines, mark), sum(min(line.count(mark), 40) for line in lines), mark == ","
@@ -84,11 +84,12 @@ def _is_parted(lines: list[str], delimiter: str) -> bool:
 def _share_parted(lines: list[str], delimiter: str) -> float:
     """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all.
 
-    Tabs stand in no running text, so that remarks between the rows of a table, which have none, do not count.
-    A remark past the last column of a wide table has more of a mark; commas are too often decimals for that.
+    Tabs and upright lines stand in no running text, so that remarks between the rows of a table, which have
+    none, do not count; nor do lists above a wide one. A remark past the last column of a wide table has more
+    of a mark; commas are too often decimals for that.
     """
     counts = [line.count(delimiter) for line in lines if line.strip()]
-    if delimiter == "\t" and counts.count(0) < MOST_REMARKS * len(counts):
+    if delimiter in "\t|" and counts.count(0) <= MOST_REMARKS * len(counts):
         counts = [count for count in counts if count]
     usual = max(set(counts), key=counts.count, default=0)
     odd = [count for count in counts if count > usual] if delimiter != "," and usual >= WIDE else []
@@ -141,7 +142,7 @@ def careful_rows(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
     csv.field_size_limit(LONGEST_LINE)
     delimiter = delimiter_of(text, ".tsv" if name.casefold().endswith(".tsv") else ".csv")
     lines = io.StringIO(text, newline="").readlines()
-    if name.casefold().endswith(NOTES_SUFFIX) and (
+    if name.casefold().endswith(tuple(NOTES_SUFFIXES)) and (
         not _is_parted(lines, delimiter) or _is_parted_twice(lines) or _are_decimals(lines, delimiter)
     ):
         yield from ((at, [line.rstrip()]) for at, line in enumerate(lines, start=1))

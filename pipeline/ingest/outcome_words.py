@@ -35,7 +35,7 @@ def _patterns(ways: Iterable[str]) -> str:
 
 
 _GOOD = (
-    "ripper beauty mint bonza corker beaut ras bra bien bom boa bene hyvä bon bonne belle fin "
+    "ripper beauty mint bonza corker beaut net nette ras bra bien bom boa bene hyvä bon bonne belle fin "
     "ren rent reen buena bueno buona buono nickel fint bine hea iyi "
     "dobro redu καλό καλή καλα хорошо норма gott jó jól rett nett poa safi vizuri ممتاز نظيف جيد ดี"
 )

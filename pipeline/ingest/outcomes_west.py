@@ -26,7 +26,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "missed shift": "erreur de vitesse | loupé | raté la | raté le | raté une | raté mon | "
             "vitesse ratée | vitesse manquée | vitesse loupée | passage raté | passage loupé | "
             "rapport raté | manqué la | manqué le | manqué une | manqué mon | faux point mort",
-        "broke": "panne | cassé | casse moteur | casse boîte | brisé | bris de | pété | rompu | explosé",
+        "broke": "panne | cassé | casse | brisé | bris de | pété | rompu | explosé",
         "lifted": "lâché | levé le pied | levé avant | pied levé | lever de pied | coupé les gaz | "
             "coupé avant | relâché",
         "aborted": "abandonn | abandon | avorté | annul | interromp | arrêté avant | pas fini | "

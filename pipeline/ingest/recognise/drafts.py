@@ -25,7 +25,7 @@ from pipeline.ingest.recognise.cells_apart import (
 from pipeline.ingest.recognise.date_instead import date_instead
 from pipeline.ingest.recognise.headed import Names
 from pipeline.ingest.recognise.jotted import jotted
-from pipeline.ingest.recognise.lanes import Lane, lanes_of, without_side
+from pipeline.ingest.recognise.lanes import Lane, cars_above, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, headed_by_values, parts_of
 from pipeline.ingest.recognise.legend import Legend
 from pipeline.ingest.recognise.marks import Marks, in_full, without_mark, written_out
@@ -243,7 +243,7 @@ class Reader:
         title = title_of(filled)
         scales, told = scales_told(title, self.meaning), words_told(title)
         found: list[Draft] = []
-        for part in parts:
+        for part, car in zip(parts, cars_above(parts), strict=True):
             own = date_instead(with_lists(part, filled, self.meaning), self.meaning)
             named = names_apart(own, self.meaning)
             single = remarks_apart(named, self.meaning)
@@ -255,7 +255,7 @@ class Reader:
                     replace(
                         self._draft(file, lane.part, title, scales, told),
                         lane=lane.side,
-                        car=lane.car,
+                        car=lane.car or car,
                         left_out=lane.left_out,
                     )
                 )

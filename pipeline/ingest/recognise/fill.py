@@ -26,7 +26,7 @@ from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
 _WORDS = re.compile(r"[^\W\d_]{3}\W+[^\W\d_]{3}")
-LONGEST_UNIT, MOSTLY_NUMBERS = 12, 0.8
+LONGEST_UNIT, MOSTLY_NUMBERS, HALF = 12, 0.8, 0.5
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
@@ -281,18 +281,17 @@ def is_words_line(draft: Draft, cells: Sequence[str], names: dict[int, str]) -> 
 
 
 def _is_banner(draft: Draft, filled: Sequence[tuple[int, str]], names: Mapping[int, str]) -> bool:
-    """Tell whether cells hold no number, a date, and words where the table has numbers."""
+    """Tell whether cells hold no number, a date, and words in place of numbers or a date for a time."""
     if any(number_of(text) is not None or is_ditto(text) or is_nothing(text) for _, text in filled):
         return False
-    numeric = {
-        own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
-    }
+    numeric = {own.candidate.index for own in draft.choices if own.candidate.cells.number_share > HALF}
+    dated = [at for at, text in filled if looks(text).is_date]
     odd = [
         at
         for at, text in filled
-        if (at in numeric or names.get(at) == "time") and re.search(r"[^\W\d_]{2}", text) is not None
+        if (at in numeric or names.get(at) == "time")
+        and (at in dated or re.search(r"[^\W\d_]{2}", text) is not None)
     ]
-    dated = [at for at, text in filled if profile([text]).dates]
     return bool(odd) and len(dated) == 1 and len(filled) <= 4
 
 

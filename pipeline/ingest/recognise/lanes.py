@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.spoken import known_in
 from pipeline.ingest.recognise.tokens import WORDS, tokens
 
 _SIDES: tuple[tuple[str, frozenset[str]], ...] = (
@@ -131,8 +132,8 @@ def cars_by_label(labels: Sequence[str], title: str, cars: Mapping[str, str]) ->
     >>> cars_by_label(["DAD", "BECCA"], "Old Gus is Dad's, Marigold is Becca's", known)
     {'DAD': 'Old Gus', 'BECCA': 'Marigold'}
     """
-    own = {label: cars.get(folded(label), label) for label in labels}
-    if not own or all(folded(label) in cars for label in own):
+    own = {label: known_in(cars.get(folded(label), label), cars) for label in labels}
+    if not own or set(own.values()) <= set(cars.values()):
         return own
     named = _in_order([*dict.fromkeys(cars.values())], title)
     told = _in_order([*own], title)
@@ -153,6 +154,17 @@ def _in_order(words: Sequence[str], text: str) -> list[str]:
 def _group_of(heading: Heading) -> str:
     is_under_one = heading.own and heading.text != heading.own
     return heading.text.removesuffix(heading.own).strip() if is_under_one else ""
+
+
+def cars_above(parts: Sequence[Part]) -> list[str]:
+    """Give the name above all headings of each table, where the same headings stand in all; else none."""
+    own = [{folded(heading.own) for heading in part.headings if heading.own} for part in parts]
+    groups = [{_group_of(heading) for heading in part.headings if heading.own} for part in parts]
+    names = {next(iter(group)) for group in groups if len(group) == 1} - {""}
+    is_each = len(parts) > 1 and len(names) == len(parts)
+    if not is_each or any(heads != own[0] or len(heads) < LEAST_ALIKE for heads in own):
+        return [""] * len(parts)
+    return [group.pop() for group in groups]
 
 
 def _again_beside(part: Part) -> list[Lane]:

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
 from pipeline.ingest.recognise.headed import Heading, repeating
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
-from pipeline.ingest.recognise.scales import IN_PARTS, without_scale
+from pipeline.ingest.recognise.scales import IN_PARTS
 from pipeline.ingest.recognise.spoken import Book, date_in, said_in_pairs
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.units import as_unit
+from pipeline.ingest.recognise.unit_rows import units_row
 from pipeline.ingest.recognise.vocabulary import SAYS_IT as SAYS_IT
 from pipeline.ingest.recognise.vocabulary import Meaning as Meaning
 from pipeline.ingest.values import is_nothing
@@ -27,8 +27,8 @@ MOST_TICKS = 2
 LOOKED_AT, LEAST_DISTINCT = 200, 0.3
 MOST_ABOVE, LEAST_COLUMNS, LEAST_ROWS, MOSTLY_VALUES = 10, 4, 4, 0.8
 """Where headings are not known by their words: how far down they may stand, over how much."""
-LEAST_AGAIN = 3
-"""How many meanings headings further down must name."""
+LEAST_AGAIN, FAR = 3, 3
+"""How many meanings headings further down must name; how many blank columns part a corner from a title."""
 _NO_NAMES = Book()
 _BETWEEN_HEADINGS = re.compile(r"\s+[/|·+-]\s+|,\s+|\s*[|;]\s*")
 _DISTANCES = frozenset({"60", "330", "660", "1000", "1320"})
@@ -36,11 +36,6 @@ _IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "4
 _EXPLAINS = re.compile(r"\S\s*=\s*\S")
 _READING = re.compile(r"(?i)[^\W\d_]{3,}\s+-?\d+(?:[.,]\d+)?\s*(?:[°º]|%|h?pa\b|mm?b\b|inhg|deg|f\b|c\b)")
 """What a line above the headings reads of the air: ``air 13 C``."""
-_FORMAT = re.compile(
-    r"(?i)[dmyhlrs:/. -]{2,10}|#|(?:24|12)\s?-?(?:h|hrs?|hours?|hour)\.?|am\s?/?\s?pm"
-    r"|text|words?|names?|l or r|left/right|1-\d"
-)
-_CANONICAL_UNITS = ("s", "mph", "degF", "inHg", "%", "psi", "in", "g", "rpm", "turn", "gr/lb", "ft")
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,10 +270,15 @@ def _side_by_side(own: list[Line], place: int, start: int, meaning: Meaning) -> 
 
 
 def _own_cells(cells: Sequence[str], low: int, high: int) -> list[str]:
-    """Give the cells of one of several tables on the same rows; a lone cell of words is of all of them."""
-    filled = [at for at, text in enumerate(cells) if text]
-    is_banner = len(filled) == 1 and filled[0] < low and number_of(cells[filled[0]]) is None
-    return [cells[filled[0]], *[""] * (high - low - 1)] if is_banner else list(cells[low:high])
+    """Give the cells of one of several tables on the same rows; words with a day and no number are of all."""
+    filled = [text for text in cells if text]
+    before = [text for text in cells[:low] if text]
+    is_banner = len(filled) == len(before) and (
+        len(filled) == 1 or (any(looks(text).is_date for text in filled) and len(filled) <= high - low)
+    )
+    if not is_banner or any(number_of(text) is not None or looks(text).is_clock for text in filled):
+        return list(cells[low:high])
+    return [*filled, *[""] * (high - low - len(filled))]
 
 
 def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
@@ -294,7 +294,7 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
         for at in range(len(heads))
         if not heads[at] and not any(cells[at] for _, cells in own[place + 1 : place + 200])
     ]
-    cuts: set[int] = set()
+    cuts: set[int] = set(_past_a_title(heads, said, blank))
     for name in ("date", "run number", "round", "time"):
         places = [
             at
@@ -315,6 +315,16 @@ def _cuts(own: list[Line], place: int, meaning: Meaning) -> list[int]:
                     continue  # what stands before the first time of day holds for both
                 cuts.add(between[-1] + 1 if between else again)
     return sorted(cuts)
+
+
+def _past_a_title(
+    heads: Sequence[str], said: Sequence[tuple[str, float]], blank: Collection[int]
+) -> list[int]:
+    """Give where a table in a corner begins, far to the right of a title on the line of its headings."""
+    first, *others = [at for at, text in enumerate(heads) if text]
+    if len(others) < LEAST_AGAIN or others[0] - first <= FAR or said[first][1] >= SAYS_IT:
+        return []
+    return [others[0]] if all(at in blank for at in range(first + 1, others[0])) else []
 
 
 def _holds_clocks(lines: Sequence[Line], at: int) -> bool:
@@ -366,29 +376,3 @@ def _carried(groups: Sequence[str], own: Sequence[str]) -> list[str]:
 
 def _joined(group: str, text: str) -> str:
     return text if group.casefold() == text.casefold() else f"{group} {text}".strip()
-
-
-def units_row(lines: Sequence[Line], place: int) -> list[str] | None:
-    """Give the units that stand below the headings, one a column, when that line holds nothing else."""
-    if place + 1 >= len(lines):
-        return None
-    texts = [re.sub(r"(?<=\w)\s+\(.*\)$", "", text).strip("()[]{} ") for text in lines[place + 1][1]]
-    filled = [text for text in texts if text and not is_nothing(text)]
-    units = [text for text in filled if _is_unit(text)]
-    formats = [text for text in filled if _is_format(text) and text not in units]
-    others = [text for text in filled if text not in units and text not in formats]
-    if len(units) < 2 or any(any(letter.isdigit() for letter in text) for text in others):
-        return None
-    if len(units) + len(formats) < 0.7 * len(filled):
-        return None
-    return texts
-
-
-def _is_unit(text: str) -> bool:
-    bare = without_scale(text)
-    return len(text) <= 12 and any(as_unit(bare, canonical) is not None for canonical in _CANONICAL_UNITS)
-
-
-def _is_format(text: str) -> bool:
-    """Tell whether this says how something is to be written, such as ``d/m/y``, ``24h`` or ``L/R``."""
-    return _FORMAT.fullmatch(text) is not None

@@ -90,8 +90,8 @@ def _readings(concept: Concept, heading: Heading, cells: Profile, names: Names, 
     # parts of a unit are counted in whole numbers
     are_parts = is_part and (scale >= 1.0 or cells.whole_share > HALF)
     if scale != 1.0 and are_parts and concept.unit and said >= HINT:
-        unit = SAME if named is None or named.factor == scale else named  # "quarts" is not said twice
-        parts = Conversion(unit.factor * scale, unit.offset)
+        whole = SAME if named is None or named.factor == scale else named  # "quarts" is not said twice
+        parts = Conversion(whole.factor * scale, whole.offset)
         return [Fit(0.25 + _worth(concept, parts, numbers), to_canonical=parts)]
     if named is not None:
         readings = [Fit(0.25 + _worth(concept, named, numbers), to_canonical=named)]

@@ -57,7 +57,7 @@ _TIMES = re.compile(r"(?i)(?<![\w.])[x×*]\s?(10{1,3})(?!\d)|(?<!\w)(?:in\s+)?(h
 _OVER = re.compile(
     rf"(?i)(?<![\d.])1\s?/\s?(?:(1000|100|10)(?:ths?)?\s*(?:of\s+an?\s+)?(?={_UNIT})|(2|4|8)\s*(?={_TURN}))"
 )
-_QUARTERS = re.compile(r"(?i)qtrs|quarters|quarter[- ]?turns")
+_QUARTERS = re.compile(r"(?i)qtrs|quarters|quarter[- ]?turns|quarts|[cq]uartos|quarti")
 _A_PART = tuple(
     (factor, re.compile(rf"(?i)(?<!\w)(?:{words})(?:{_OF}{_UNIT}|\W*$)")) for factor, words in _PARTS.items()
 )

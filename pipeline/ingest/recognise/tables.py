@@ -145,6 +145,8 @@ def tables_of(
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
         book.passed_on.note_title(said.rest)
         label = "" if not tables else f"table {number}"
+        if len(draft.choices) == 1 and len(found.drafts) > 1 and not any(row.cells for row in rows):
+            continue  # lines of words left of a table in the corner
         made = _finished(con, sheet, draft, rows, said, book, garage, label)
         if is_below:
             below.append(len(tables))

@@ -51,7 +51,8 @@ WORDS: Mapping[str, str] = {
     "grains": "grains",
     "wind": "wind winds viento vent vento",
     "direction": "direction dir richtung direccion from out",
-    "turns": "turns kierr kierrokset obroty turn giri trn trns omgangar qtrs quarters quarterturns",
+    "turns": "turns kierr kierrokset obroty turn giri trn trns omgangar qtrs quarters quarterturns "
+             "quarts cuartos quartos quarti",
     "preload": "preload napiecia pre carga base",
     "screw": "screw screws adjuster adjusters nut nuts stellschraube",
     "weight": "weight obciaznik vikter weights gewichte pesos poids wt counterweight counterweights cw "

@@ -28,6 +28,7 @@ _THREE_QUARTERS = (
     r"|tre\s+kvarts?|drie\s?kwart|trzy\s+czwarte|tři\s+čtvrtě|trei\s+sferturi"
 )
 _QUARTER = r"quarters?|viertel|quarts?|cuart[oa]|quart[oi]|kvarts?|kwart|ćwierć|čtvrt\w*|neljännes|sfert"
+_SEVERAL = re.compile(r"(?i)quarters|quarts|[cq]uart[oa]s|quarti")
 _HALF = r"half|halv[ae]?|halbe?[rn]?|demie?|medi[ao]|mei[ao]|mezz[oa]|pół|půl|puoli|jumătate"
 _SHARE = rf"(?:(?P<three>{_THREE_QUARTERS})|(?P<one>{_QUARTER})|(?P<half>{_HALF}))\b"
 _OF = r"\s*(?:(?:of\s+)?an?\s+|de\s+|di\s+)?"
@@ -38,7 +39,7 @@ _WITH_SHARE = re.compile(
 _IN_ONE_WORD = re.compile(
     rf"(?i)(?<![\w/.,])(?P<whole>{_NUMBER})(?:ein)?(?P<share>halb|viertel|dreiviertel)\s+(?P<turn>{_TURN})"
 )
-_ALONE = re.compile(rf"(?i)(?<![\w/]){_ONE}{_SHARE}{_OF}(?P<turn>{_TURN})")
+_ALONE = re.compile(rf"(?i)(?<![\w/])(?<!\bin ){_ONE}{_SHARE}{_OF}(?P<turn>{_TURN})")
 _WHOLE = re.compile(rf"(?i)(?<![\w/.,])(?P<whole>{_NUMBER})\s+(?P<turn>{_TURN})")
 _SOME_TURN = re.compile(rf"(?i)\b{_TURN}")
 
@@ -56,7 +57,7 @@ def turns_in_figures(text: str) -> str:
     if _SOME_TURN.search(text) is None:
         return text
     text = _IN_ONE_WORD.sub(_compound, text)
-    text = _ALONE.sub(lambda seen: f"{_part(seen)} {seen['turn']}", _WITH_SHARE.sub(_with_share, text))
+    text = _ALONE.sub(_alone, _WITH_SHARE.sub(_with_share, text))
     return _WHOLE.sub(lambda seen: f"{_figure(seen['whole'])} {seen['turn']}", text)
 
 
@@ -66,6 +67,11 @@ def _figure(word: str) -> str:
 
 def _part(seen: re.Match[str]) -> str:
     return "3/4" if seen["three"] else "1/4" if seen["one"] else "1/2"
+
+
+def _alone(seen: re.Match[str]) -> str:
+    """Write a share with no number before it; several are a unit: ``in quarters of a turn``."""
+    return seen[0] if _SEVERAL.fullmatch(seen["one"] or "") else f"{_part(seen)} {seen['turn']}"
 
 
 def _with_share(seen: re.Match[str]) -> str:

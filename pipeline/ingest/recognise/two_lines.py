@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from pipeline.ingest.recognise.headed import Heading
-from pipeline.ingest.recognise.layout import Line, Meaning, Part, is_heading, units_row
+from pipeline.ingest.recognise.layout import Line, Meaning, Part, is_heading
+from pipeline.ingest.recognise.unit_rows import units_row
 
 LEAST_PAIRS = 3
 MOSTLY = 0.8

@@ -70,8 +70,13 @@ def test_remarks_between_the_rows_of_a_text_with_tabs(tmp_path: Path) -> None:
 
 def test_the_air_in_a_corner_beside_the_title(tmp_path: Path) -> None:
     gap = "," * 9
-    lines = [f"Opening Day{gap}WX,when,air C,station hPa,hum,track C", f"Quarry Road Dragway{gap}A,09:19,21,1002,37,34",
-             f"Wed 14 May 2031{gap}B,11:51,23,1001,28,43", f"{gap},,,,,", f"time,lane,rt,60,660,mph,wx,how,{',' * 6}"]  # fmt: skip
+    lines = [
+        f"Opening Day{gap}WX,when,air C,station hPa,hum,track C",
+        f"Quarry Road Dragway{gap}A,09:19,21,1002,37,34",
+        f"Wed 14 May 2031{gap}B,11:51,23,1001,28,43",
+        f"{gap},,,,,",
+        f"time,lane,rt,60,660,mph,wx,how,{',' * 6}",
+    ]
     lines += [f"1{n}:05,left,.0{n}7,1.4{n}2,6.1{n},112.{n},A,good,{',' * 6}" for n in range(4)]
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "log.csv": "\n".join(lines) + "\n"}))
     assert column(con, "questions", "value") == []
@@ -85,7 +90,7 @@ def test_the_air_in_a_corner_beside_the_title(tmp_path: Path) -> None:
 def test_cars_beside_each_other_under_one_line_a_day(tmp_path: Path) -> None:
     heads = "time,lane,rt,60,660,km/h"
     day = "14/5/2031,Quarry Road Dragway,,Round 1,,,,,,,,,"
-    lines = [f"MARIGOLD (mine),,,,,,,SWIFT (his),,,,,", f"{heads},,{heads}", "," * 12, day]
+    lines = ["MARIGOLD (mine),,,,,,,SWIFT (his),,,,,", f"{heads},,{heads}", "," * 12, day]
     lines += [
         f"1{n}:05,R,.0{n}7,1.4{n}2,6.1{n},180.{n},,1{n}:25,L,.1{n}7,1.3{n}2,5.9{n},190.{n}" for n in range(4)
     ]

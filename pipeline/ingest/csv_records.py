@@ -85,16 +85,22 @@ def _share_parted(lines: list[str], delimiter: str) -> float:
     """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all.
 
     Tabs and upright lines stand in no running text, so that remarks between the rows of a table, which have
-    none, do not count; nor do lists above a wide one. A remark past the last column of a wide table has more
+    none, do not count; nor do lists above one drawn with upright lines. A remark past the last column of a wide table has more
     of a mark; commas are too often decimals for that.
     """
     counts = [line.count(delimiter) for line in lines if line.strip()]
-    if delimiter in "\t|" and counts.count(0) <= MOST_REMARKS * len(counts):
-        counts = [count for count in counts if count]
-    usual = max(set(counts), key=counts.count, default=0)
+    filled = [count for count in counts if count]
+    is_drawn = delimiter == "\t" or (delimiter == "|" and _usual(filled) >= WIDE)
+    if is_drawn and counts.count(0) <= MOST_REMARKS * len(counts):
+        counts = filled
+    usual = _usual(counts)
     odd = [count for count in counts if count > usual] if delimiter != "," and usual >= WIDE else []
     share = (counts.count(usual) + len(odd)) / max(len(counts), 1)
     return share if usual >= 2 and share >= PARTED_SHARE else 0.0
+
+
+def _usual(counts: list[int]) -> int:
+    return max(set(counts), key=counts.count, default=0)
 
 
 def _is_parted_twice(lines: list[str]) -> bool:

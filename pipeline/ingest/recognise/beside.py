@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
-from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, units_row
+from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import is_date
 from pipeline.ingest.recognise.tokens import tokens
+from pipeline.ingest.recognise.unit_rows import units_row
 from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
 
 HOPS, MOST_TITLES = 3, 4

@@ -130,8 +130,7 @@ def tables_of(
     list of ReadTable
         The first of the sheet's own name; others behind it named by number or by what they are.
     """
-    sheet = found.sheet
-    path = PurePosixPath(sheet.file)
+    sheet, path = found.sheet, PurePosixPath(found.sheet.file)
     said = Said()
     for name in (*path.parent.parts, path.stem, sheet.sheet):  # the nearest to the rows has the last word
         said = replace(said, rest="").then(said_by(name, book, is_name=True))
@@ -144,14 +143,13 @@ def tables_of(
         rows, said = rows_of(draft, said.then(Said(car=whose.get(draft.car, ""))), book)
         is_below = bool(tables) and draft.part.at and draft.part.first == 0 and not draft.lane
         book.passed_on.note_title(said.rest)
-        label = "" if not tables else f"table {number}"
+        seen += rows
         if len(draft.choices) == 1 and len(found.drafts) > 1 and not any(row.cells for row in rows):
             continue  # lines of words left of a table in the corner
-        made = _finished(con, sheet, draft, rows, said, book, garage, label)
+        made = _finished(con, sheet, draft, rows, said, book, garage, f"table {number}" if tables else "")
         if is_below:
             below.append(len(tables))
         tables += made
-        seen += rows
     if below:
         first, problem = tables[below[0]], headings_below([tables[at].plan.heading_row for at in below])
         tables[below[0]] = replace(first, plan=replace(first.plan, problems=(problem, *first.plan.problems)))

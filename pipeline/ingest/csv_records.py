@@ -85,8 +85,8 @@ def _share_parted(lines: list[str], delimiter: str) -> float:
     """Give the share of lines with the usual number of a delimiter; 0 where they are not nearly all.
 
     Tabs and upright lines stand in no running text, so that remarks between the rows of a table, which have
-    none, do not count; nor do lists above one drawn with upright lines. A remark past the last column of a wide table has more
-    of a mark; commas are too often decimals for that.
+    none, do not count; nor do lists above one drawn with upright lines. A remark past the last column of a
+    wide table has more of a mark; commas are too often decimals for that.
     """
     counts = [line.count(delimiter) for line in lines if line.strip()]
     filled = [count for count in counts if count]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
 
 from pipeline.garage.spelling import without_marks
+from pipeline.ingest.other_racer import is_of_another
 from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
 from pipeline.ingest.outcomes_west import WEST
 
@@ -72,7 +73,10 @@ def in_other_tongues(spoken: str) -> str | None:
     """
     for name in _NAMES:
         near = [way for stem, way in _stems(name) if stem in spoken]  # of two thousand; few cells have one
-        if near and re.search(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns(near)})", spoken):
+        if not near:
+            continue
+        said = re.finditer(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns(near)})", spoken)
+        if any(not is_of_another(spoken, *found.span(), name) for found in said):
             return name
     first = re.split(r"[,;(]|\s[-–—]", spoken)[0]
     return _ALONE.get(first.strip(" .!"))

@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from pipeline.garage.dictionary import OUTCOMES
+from pipeline.ingest.other_racer import is_of_another
 from pipeline.ingest.outcome_words import in_other_tongues
 from pipeline.ingest.values import is_nothing
 
@@ -21,7 +22,8 @@ _OUTCOME_PHRASES: tuple[tuple[str, str], ...] = (
     ("spun", rf"(broke|knocked|shook)\s+{_TIRES}\s+(loose|off)|broke (loose|traction)|lost (traction|grip)"),
     (
         "broke",
-        r"\bbroke(n)?\b|\bbreakages?|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded"
+        r"\bbroke(n)?\b(?!\s+(out|in|into|even|\d|(the|a|my|our|his|her)\s+(\w+\s+){0,2}(beams?|record|index)))"
+        r"|\bbreakages?|let go\b(?! early)|\bparts failure|\bsnapped\b|\bgrenaded"
         r"|\bblew (up|(the|a|an) (motor|engine|trans\w*|clutch|rear\w*|head gasket|axle))"
         r"|\bbusted\b|\bfailure\b",
     ),
@@ -99,8 +101,10 @@ def _told(text: str, *, with_clean: bool) -> str | None:
     for name, pattern in _PATTERNS:
         if name == "clean" and not with_clean:
             continue
-        found = pattern.search(spoken)
-        if found and not _NEGATED.search(spoken[: found.start()]):
+        said = (found.span() for found in pattern.finditer(spoken))
+        if any(
+            not _NEGATED.search(spoken[:at]) and not is_of_another(spoken, at, to, name) for at, to in said
+        ):
             return name
     other = in_other_tongues(spoken)
     return other if with_clean or other != "clean" else None

@@ -14,6 +14,7 @@ from pipeline.garage.dictionary import OUTCOMES, SHEET_TABLES
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.ditto import is_ditto
+from pipeline.ingest.other_racer import names_another
 from pipeline.ingest.outcome_words import other_tongues
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
 from pipeline.ingest.spellings import (
@@ -206,7 +207,7 @@ def _outcome(
     if word is None and outcome is not None and not is_nothing(outcome):
         close = difflib.get_close_matches(outcome.casefold(), OUTCOMES, n=1, cutoff=0.6)
         suggestion = close[0] if close else None
-        if close or len(outcome.split()) == 1:  # more words are a remark
+        if (close or len(outcome.split()) == 1) and not names_another(outcome):  # more words are a remark
             problem = f"{outcome[:40]!r} is not an outcome ({', '.join(OUTCOMES)})."
     last_good = None
     if word in SPOILED:

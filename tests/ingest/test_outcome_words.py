@@ -3,6 +3,7 @@
 import pytest
 
 from pipeline.garage.dictionary import OUTCOMES
+from pipeline.ingest.other_racer import WORDS
 from pipeline.ingest.outcome_words import in_other_tongues
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
@@ -27,6 +28,14 @@ def test_every_word_alone_is_what_it_is_listed_for(language: str) -> None:
         if (found := read_outcome(word.strip(" ."), None)) != name
     }
     assert read == {}
+
+
+@pytest.mark.parametrize("language", SPOKEN)
+def test_a_red_light_of_the_other_lane_is_not_ones_own(language: str) -> None:
+    reds = [word.strip(" .") for word in SPOKEN[language]["red light"].split(" | ")]
+    others = [word.rstrip("*") for word in WORDS[language].split(" | ")]
+    read = {text for who in others for red in reds if read_outcome(text := f"{who} {red}", None) is not None}
+    assert read == set()
 
 
 @pytest.mark.parametrize(

@@ -32,6 +32,16 @@ from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
         ("Breakage", None, "broke"),
         (None, "no spin this time", None),
         (None, "got there early", None),
+        ("broke out by .02", None, None),
+        (None, "broke the stage beam", None),
+        (None, "broke the input shaft", "broke"),
+        (None, "opponent broke", None),
+        (None, "won, the other guy went red", None),
+        (None, "red light in the next lane", None),
+        (None, "far lane red, I spun", "spun"),
+        (None, "beat my neighbour but red", "red light"),
+        (None, "other lane red, mine red too", "red light"),
+        (None, "he lifted at the 1000", "lifted"),
     ],
 )
 def test_outcomes(outcome: str | None, notes: str | None, expected: str | None) -> None:

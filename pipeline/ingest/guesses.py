@@ -12,6 +12,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import duckdb
@@ -48,7 +49,7 @@ KNOWN_DAY, BETWEEN_DAYS, NEAR_DAY, OTHER_DAY, DAYS_NEAR = 2.0, 1.0, 3.0, 6.0, 20
 _COLUMNS = {column.name: column for table in SHEET_TABLES.values() for column in table.columns}
 _SETTINGS = tuple(columns_of(ADJUSTMENTS).values())
 _NUMBER = re.compile(r"^\s*(?P<number>[-+−]?[\d.,OoIlSB]*[\dOo][\d.,OoIlSB]*)\s*(?P<unit>[^\d\s].*)?$")
-_CLOCK = re.compile(r"^\s*(\d{1,2})\s*[:.h]\s*(\d{2})(.*)$")
+_CLOCK = re.compile(r"^\s*\d{1,2}\s*[:.h]?\s*\d{2}(?:\D.*)?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +174,7 @@ def _strangeness(
 
 
 def _guess_time(one: Asked, rows: Sequence[Beside]) -> str | None:
-    found = _CLOCK.match(one.value)
-    if found is None:
+    if _CLOCK.match(one.value) is None:
         return None
     own = next((each["day"] for each in rows if each["row"] == one.row), None)
     same = [
@@ -182,6 +182,7 @@ def _guess_time(one: Asked, rows: Sequence[Beside]) -> str | None:
     ]
     above = next((each["clock"] for each in reversed(same) if each["row"] < one.row), None)
     below = next((each["clock"] for each in same if each["row"] > one.row), None)
+    above, below = (below, above) if _is_newest_first(rows) else (above, below)
     costs: dict[int, float] = {}
     for text, cost in _edits(one.value):
         clock, problem = read_time(text)
@@ -193,14 +194,24 @@ def _guess_time(one: Asked, rows: Sequence[Beside]) -> str | None:
     return _clearest(costs, lambda seconds: f"{seconds // 3600:02}:{seconds // 60 % 60:02}", most=AT_MOST)
 
 
-def _outside(seconds: int, above: int | None, below: int | None, others: Sequence[int]) -> float:
-    """Say by how many hours a time of day lies outside those of the rows around it."""
-    ends = [each for each in (above, below) if each is not None]
+def _is_newest_first(rows: Sequence[Beside]) -> bool:
+    """Tell whether times of day mostly fall from row to row of a day."""
+    timed = [each for each in rows if each["clock"] is not None]
+    pairs = [
+        (each["clock"], other["clock"]) for each, other in pairwise(timed) if each["day"] == other["day"]
+    ]
+    falls, rises = (sum(bool(sign * a < sign * b) for a, b in pairs) for sign in (-1, 1))
+    return falls > rises
+
+
+def _outside(seconds: int, before: int | None, after: int | None, others: Sequence[int]) -> float:
+    """Say by how many hours a time of day lies outside those of the runs before and after it."""
+    ends = [each for each in (before, after) if each is not None]
     if len(ends) == 2:
         return max(min(ends) - seconds, seconds - max(ends), 0) / 3600
     if not ends:
         return min((abs(seconds - each) for each in others), default=0) / 3600
-    return abs(seconds - ends[0]) / 3600 / 3 + (2.0 if (above is not None) == (seconds < ends[0]) else 0.0)
+    return abs(seconds - ends[0]) / 3600 / 3 + (2.0 if (before is not None) == (seconds < ends[0]) else 0.0)
 
 
 def _clearest(costs: Mapping[Any, float], write: Any, most: float) -> str | None:

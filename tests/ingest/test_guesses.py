@@ -31,6 +31,16 @@ def sheet(heading: str, rows: list[list[str]], *changes: tuple[int, int, str]) -
     return "\n".join([heading, *(",".join(row) for row in cells)]) + "\n"
 
 
+def test_a_time_without_its_colon(tmp_path: Path) -> None:
+    runs = [[day, clock.replace(":", ""), *rest] for day, clock, *rest in RUNS]
+    assert asked(tmp_path, {"slips.csv": sheet(HEADING, runs, (3, TIME, "3123"))}) == {(5, "time"): "13:23"}
+
+
+def test_a_time_of_the_last_run_of_a_day_where_the_newest_stands_on_top(tmp_path: Path) -> None:
+    found = asked(tmp_path, {"slips.csv": sheet(HEADING, RUNS[::-1], (0, TIME, "51:45"))})
+    assert found == {(2, "time"): "15:45"}
+
+
 @pytest.mark.parametrize(
     ("column", "name", "typed", "suggestion"),
     [

@@ -90,6 +90,25 @@ def test_a_day_out_of_the_order_of_its_sheet(at: slice, change: dict[str, int]) 
     assert asked(con) == [(row + 2, *wanted) for row in range(16)[at]]
 
 
+def test_a_first_evening_at_another_strip_is_of_no_day_of_the_next() -> None:
+    con = empty_store()
+    days = [
+        dt.datetime(2025, 6, 18),
+        dt.datetime(2025, 6, 15),
+        dt.datetime(2025, 7, 13),
+        dt.datetime(2025, 8, 17),
+    ]
+    days += [dt.datetime(2025, 9, 14), dt.datetime(2025, 9, 21)]
+    strips = ("Cinder Flats", "Low Strip", "Low Strip", "Cinder Flats", "Low Strip", "Low Strip")
+    rows = [
+        row | {"run_at": days[at // 3] + dt.timedelta(hours=14 + at % 3), "venue": strips[at // 3]}
+        for at, row in enumerate(slips(steady=18))
+    ]
+    put(con, "timeslips", rows)
+    run_rules(con)
+    assert asked(con) == [(row, "date", "2025-05-18", "questioned", "wrong_month") for row in (2, 3, 4)]
+
+
 def test_days_with_the_newest_on_top_and_two_meets_mixed_are_in_no_wrong_month() -> None:
     con = empty_store()
     rows = three_events()

@@ -1,13 +1,15 @@
 -- Purpose: stretches of rows under one day that lies outside the days above and below, in a sheet whose days
 --          otherwise stand in order, where another month, another year, or one digit of the day above or below (or of the
 --          one beside it) puts it between them. A day in order is such too, where it has one row only, falls on a day of
---          the week as no other of its file, and would be the day above or below in another month.
+--          the week as no other of its file, and would be the day above or below in another month. At the start or end of a
+--          sheet it is the day beside it, where both are at one strip; else the nearest month in which it is in order.
 -- Grain: one row per row of a sheet. Key: kind, file, sheet, row.
 -- Reads: typed_checks, typed_setups, typed_timeslips, typed_track, typed_weather
 create or replace temp table misplaced_days as
 with found as (
 {% for table in sheets %}
-    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day", {{ table.key }} as entry
+    select '{{ table.name }}' as kind, file, sheet, row, {{ table.moment }}::date as "day", {{ table.key }} as entry,
+        {{ 'venue' if table.has('venue') else 'null::varchar' }} as venue
     from typed_{{ table.name }}
     -- What lines between the rows tell has its day from these.
     where {{ table.moment }} is not null and not regexp_matches(sheet, '(^|, )lines, ')
@@ -34,7 +36,7 @@ counted as (
 ),
 
 stretches as (
-    select kind, file, sheet, stretch, any_value("day") as "day", count(distinct row) as entries from counted group by all
+    select kind, file, sheet, stretch, any_value("day") as "day", any_value(venue) as venue, count(distinct row) as entries from counted group by all
 ),
 
 weekdays as (
@@ -44,7 +46,9 @@ weekdays as (
 ),
 
 beside as (
-    select *, lag("day") over in_sheet as above, lead("day") over in_sheet as below
+    select
+        *, lag("day") over in_sheet as above, lead("day") over in_sheet as below,
+        coalesce(venue <> coalesce(lag(venue) over in_sheet, lead(venue) over in_sheet), false) as is_elsewhere
     from stretches
     window in_sheet as (partition by kind, file, sheet order by stretch)
 ),
@@ -95,6 +99,7 @@ mended as (
             lambda meant: meant <> "day" and case
                 when before is not null and after is not null then meant between before and after
                 when year(meant) <> year("day") then coalesce(meant >= before, meant <= after)
+                when is_elsewhere then coalesce(meant > before, meant < after)
                 else meant - coalesce(before, after) in (0, if(before is null, -1, 1))
             end
         )) as possible
@@ -106,7 +111,8 @@ weighed as (
         m.kind, m.file, m.sheet, m.stretch, m."day", m.before, each.meant,
         coalesce((each.meant in (m.before, m.after))::int, 0) as is_same, coalesce((m.before = m.after)::int, 0) as is_parted,
         coalesce((least(each.meant - before, after - each.meant) <= 1)::int, 0) as is_beside,
-        coalesce(w.days, 0) as days_like_it, coalesce(own.days, 1) - 1 as days_like_own
+        coalesce(w.days, 0) as days_like_it, coalesce(own.days, 1) - 1 as days_like_own,
+        if(m.is_elsewhere and (m.before is null or m.after is null), abs(each.meant - coalesce(m.before, m.after)), 0) as away
     from mended as m, unnest(m.possible) as each (meant)
     left join weekdays as w
         on (w.kind, w.file, w.sheet, w.weekday) = (m.kind, m.file, m.sheet, isodow(each.meant))
@@ -118,7 +124,7 @@ weighed as (
 ranked as (
     select
         *,
-        rank() over (partition by kind, file, sheet, stretch order by is_same desc, days_like_it > 0 desc, is_beside desc, days_like_it desc) as place,
+        rank() over (partition by kind, file, sheet, stretch order by is_same desc, days_like_it > 0 desc, is_beside desc, days_like_it desc, away) as place,
         days_like_it - days_like_own + 100 * is_same * is_parted as gain
     from weighed
 ),

@@ -45,3 +45,13 @@ def test_a_time_of_day_wrong_in_the_middle_stays(tmp_path: Path) -> None:
     text = "\n".join(["Sat 17 May 2031", HEADING, NIGHT[0], "02:20,1.488,4.070,6.311,9.801,6200", NIGHT[1]])
     con, _ = ingested(write(tmp_path, {"garage.toml": GARAGE, "nights.csv": text + "\n"}))
     assert {str(day)[:10] for day in column(con, "typed_timeslips", "run_at")} == {"2031-05-17"}
+
+
+def test_each_row_may_have_the_date_of_its_evening(tmp_path: Path) -> None:
+    rows = ["21:10,1.481,4.060,6.301,9.788,6200", *NIGHT, "00:20,1.488,4.070,6.311,9.801,6200"]
+    text = "\n".join([f"date,{HEADING}", *(f"17.05.2031,{row}" for row in rows)])
+    con, report = ingested(write(tmp_path, {"garage.toml": GARAGE, "nights.csv": text + "\n"}))
+    assert [str(at)[8:] for at in column(con, "timeslips", "run_at")] == [
+        "17 21:10:00", "17 21:40:00", "17 23:30:00", "18 00:20:00",
+    ]  # fmt: skip
+    assert report.open_questions == 0

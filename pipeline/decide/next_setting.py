@@ -76,11 +76,11 @@ def suggest_next(
     the trust region, that hold the engine's torque. Of the change d of the expected time at the forecast,
     with what spinning and bogging cost by their chance (:mod:`pipeline.season.expected_time`), the least
     d + 0.7 sd(d) of those with P(d < 0) >= 0.9 wins; at even risk the least d of those with P(d < 0) >= 0.5.
-    Event, air and wear cancel in d. Of several moves each must earn its place: one that does not gain with
-    a part of that caution against it, beside the others, is dropped, weakest first, and the search made
-    again. A present setting past a limit is answered with the smallest change that brings it inside,
-    whatever its chance; from there, and compared with there, the search goes on as ever. With the present
-    setting in question nothing is suggested.
+    Event, air and wear cancel in d. Of several moves each must earn its place: one that is not expected to
+    gain a thousandth beside the others is dropped, weakest first, and the search made again. A present one
+    past a limit is answered with the smallest change that brings it inside, whatever its chance; from there,
+    and compared with there, the search goes on as ever. With the present setting in question nothing is
+    suggested.
     """
     settings = known_settings(fit, present)
     whole = {**settings, **present}

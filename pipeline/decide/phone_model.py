@@ -81,7 +81,6 @@ def phone_model(data: CarData, fit: ResponseFit, risk: Risk = "cautious") -> Pho
             "gate_sd": float(ndtri(search.gate_of(risk))),
             "together": TOGETHER,
             "caution_sd": search.caution_of(risk),
-            "move_caution_sd": search.MOVE_CAUTION * search.caution_of(risk),
         },
         "track": _track(data, fit),
         **({} if data.setting_in_question else _setting(data, fit, limits, present)),

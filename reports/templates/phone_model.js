@@ -245,8 +245,7 @@ function phoneModel(data) {
       const i = search.moves[k].of;
       const back = Object.assign([...best], { [i]: search.here[i] });
       const gain = difference(line(back), line(best));
-      const caution = search.allows(back) ? rules.move_caution_sd * gain.sd : 0;
-      if (gain.mean + caution > -rules.worth_s) doubtful.push([gain.chance, k]);
+      if (gain.mean > -rules.worth_s) doubtful.push([gain.chance, k]);
     }
     return doubtful.length ? leastOf(doubtful, ([chance]) => chance)[1] : null;
   }

@@ -6,12 +6,14 @@ from functools import cache
 import numpy as np
 import polars as pl
 import pytest
+from scipy.special import expit
 
 from pipeline.season import regimes
 from pipeline.season.expected_time import ExpectedTime
 from pipeline.season.regime_effects import launch_chances, regime_effects, regime_sentences
 from pipeline.season.regimes import Sorter
 from pipeline.season.response_fit import fit_response
+from pipeline.season.spec import LOAD
 from tests.season.seasons import FACTS, season
 
 WIDTH = 0.05
@@ -105,6 +107,27 @@ def test_the_runs_can_overrule_the_direction_thought_beforehand():
     slow = runs["t60_s"].to_numpy() + 0.1 * wrong
     found = fit_response(runs.with_columns(t60_s=slow, outcome=said), FACTS).regimes
     assert found.weights[0, found.names.index("launch_rpm")] < 0
+
+
+def test_how_steeply_load_and_air_spin_the_tires_is_told_by_the_runs():
+    found = []
+    for seed in SEEDS:
+        runs = season(seed, runs=150, events=10)
+        plain = fit_response(runs, FACTS)
+        columns = regimes.features(plain.spec, plain.state)
+        names = regimes.feature_names(plain.spec)
+        load, air = (columns[:, names.index(name)] for name in (LOAD, "air_density"))
+        chance = expit(2.0 * load + 0.6 * air - 3.0)
+        spun = np.random.default_rng(seed).random(chance.size) < chance
+        said = pl.DataFrame({"run_id": plain.runs["run_id"], "outcome": np.where(spun, "spun", "clean")})
+        noted = runs.drop("outcome", strict=False).join(said, on="run_id", how="left")
+        slow = {row["run_id"]: 0.1 * (row["outcome"] == "spun") for row in said.to_dicts()}
+        noted = noted.with_columns(t60_s=pl.col("t60_s") + pl.col("run_id").replace_strict(slow, default=0.0))
+        weights = fit_response(noted, FACTS).regimes
+        found.append([weights.weights[0, weights.names.index(name)] for name in (LOAD, "air_density")])
+    steep_load, steep_air = np.mean(found, axis=0)
+    assert steep_load > 1.2
+    assert steep_air > 0.3
 
 
 @pytest.mark.parametrize("seed", [0, 3, 5, 6])

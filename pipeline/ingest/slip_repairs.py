@@ -77,6 +77,7 @@ class Clouds:
     def __init__(self, runs: dict[str | None, Floats]) -> None:
         self._runs = runs
         self._fitted: dict[tuple[str | None, bytes], Cloud] = {}
+        self._widened: dict[tuple[str | None, bytes, int, bool], Cloud] = {}
         self._stories: dict[tuple[str | None, bytes, int, bool], Stories] = {}
 
     def of(self, slip: Slip, has: NDArray[np.bool_]) -> Cloud:
@@ -86,7 +87,12 @@ class Clouds:
             self._fitted[key] = fit_cloud(self._runs.get(slip.car, np.empty((0, 7))), has)
         if slip.good_ft >= 1320 and not slip.is_bad_start:
             return self._fitted[key]
-        return spoiled(self._fitted[key], has, slip.good_ft, is_bad_start=slip.is_bad_start)
+        widened = (*key, slip.good_ft, slip.is_bad_start)
+        if widened not in self._widened:
+            self._widened[widened] = spoiled(
+                self._fitted[key], has, slip.good_ft, is_bad_start=slip.is_bad_start
+            )
+        return self._widened[widened]
 
     def surprise(self, slip: Slip, has: NDArray[np.bool_], logs: Floats) -> Floats:
         """Say how unlikely numbers of a slip are, with what may have happened to its run and is not noted.
@@ -208,7 +214,7 @@ def judge_slip(slip: Slip, clouds: Clouds) -> list[Finding]:
         unsure |= {reading.rule} if share < LEAST_SHARE else set()
         now = _with(now, reading)
     is_sure = bool(slip.oddities) or any(reading.rule == "minus_sign" for reading in taken)
-    is_sure = is_sure or (len(taken) == 1 and _mends_alone(slip, *taken[0].cells) and not unsure)
+    is_sure = is_sure or (len(taken) == 1 and _mends_alone(taken[0], _outside(slip)) and not unsure)
     if taken and not is_sure and not _fits(now, clouds, _distance(slip, clouds)):
         taken, now = [], slip
     said = {name for reading in taken for name in reading.cells}
@@ -222,34 +228,39 @@ def _best_reading(slip: Slip, clouds: Clouds, done: set[str]) -> tuple[Reading, 
         return None
     scores, before = _score(slip, clouds, tried), _score(slip, clouds, [Reading("", 0.0, {})])[0]
     best = int(np.argmin(scores))
+    outside = _outside(slip)
     surely = [
         at
         for at, each in enumerate(tried)
-        if _is_sure(each, slip) and (each.rule == "minus_sign" or scores[at] - scores[best] < NEARLY)
+        if _is_sure(each, slip, outside) and (each.rule == "minus_sign" or scores[at] - scores[best] < NEARLY)
     ]
     if surely and tried[best].rule == "does_not_fit":
         best = min(surely, key=lambda at: scores[at])
         scores = np.where([each.rule == "does_not_fit" for each in tried], np.inf, scores)
     gain = before - scores[best]
     share = float(1 / np.exp(-0.5 * np.clip(scores - scores[best], 0, 200)).sum())
-    is_forced = _is_sure(tried[best], slip)
+    is_forced = _is_sure(tried[best], slip, outside)
     is_better = gain > (CLEARLY_BETTER if scores[best] < CANNOT_BE else MENDS_MOST)
     is_likeliest = slip.is_impossible and gain > BETTER and share > MOST_OF_ALL and scores[best] < CANNOT_BE
     may_count = is_better or is_likeliest or (is_forced and scores[best] < CANNOT_BE)
     return (tried[best], share) if may_count and tried[best].rule != "does_not_fit" else None
 
 
-def _is_sure(reading: Reading, slip: Slip) -> bool:
+def _is_sure(reading: Reading, slip: Slip, outside: set[str]) -> bool:
     """Tell whether a reading mends what cannot be as typed, whatever the run was: an odd cell, a sign."""
-    is_odd = not slip.oddities.keys().isdisjoint(reading.cells) or _mends_alone(slip, *reading.cells)
+    is_odd = not slip.oddities.keys().isdisjoint(reading.cells) or _mends_alone(reading, outside)
     return reading.rule == "minus_sign" or (is_odd and reading.rule != "does_not_fit")
 
 
-def _mends_alone(slip: Slip, *names: str) -> bool:
-    """Tell whether one number is outside what any slip can hold: mended it must be, whatever the run was."""
+def _mends_alone(reading: Reading, outside: set[str]) -> bool:
+    """Tell whether a reading changes the one number that cannot be, whatever the run was."""
+    return len(outside) == 1 and reading.cells.keys() == outside
+
+
+def _outside(slip: Slip) -> set[str]:
+    """Name the numbers that are outside what any slip can hold."""
     values = _values(slip.numbers)
-    outside = {COLUMNS[at] for at in np.flatnonzero((values < LOWS) | (values > HIGHS))}
-    return len(names) == 1 and outside == set(names)
+    return {COLUMNS[at] for at in np.flatnonzero((values < LOWS) | (values > HIGHS))}
 
 
 def _fits(slip: Slip, clouds: Clouds, before: float) -> bool:
@@ -301,8 +312,11 @@ def _score(slip: Slip, clouds: Clouds, tried: list[Reading]) -> Floats:
     has = ~np.isnan(values)
     scores += NOT_WRITTEN * (~has).sum(axis=1) + CANNOT_BE * _cannot_be(values)
     logs = np.log(np.where(values > 0, values, 1e-3))
-    for pattern in np.unique(has, axis=0):
-        rows = (has == pattern).all(axis=1)
+    alike: dict[bytes, list[int]] = defaultdict(list)
+    for at, written in enumerate(has):
+        alike[written.tobytes()].append(at)
+    for rows in alike.values():
+        pattern = has[rows[0]]
         if pattern.any():
             scores[rows] += clouds.surprise(slip, pattern, logs[rows][:, pattern])
     return scores

@@ -38,18 +38,22 @@ class Stories:
         Of the car's cloud, shape (k,).
     precisions
         Inverse covariance of each story, shape (s, k, k).
-    ways
-        Up to two directions in which time is lost, zeros where there is none; shape (s, 2, k).
+    pulling
+        From how far a slip is away to what pulls in up to two directions in which time is lost, zeros where
+        there is none; shape (s, k, 2).
     solving
         From what pulls in those directions to the time lost, shape (s, 2, 2).
+    is_none
+        Where there is no such direction, shape (s, 1, 2).
     costs
         How rare each story is, with the size of its cloud; shape (s,).
     """
 
     middle: Floats
     precisions: Floats
-    ways: Floats
+    pulling: Floats
     solving: Floats
+    is_none: NDArray[np.bool_]
     costs: Floats
 
     def surprise(self, logs: Floats) -> Floats:
@@ -59,13 +63,11 @@ class Stories:
         as far off as it is.
         """
         away = logs - self.middle
-        weighed = np.einsum("ni,sij->snj", away, self.precisions)
-        pulls = np.einsum("snj,swj->snw", weighed, self.ways)
-        lost = np.einsum("snw,swv->snv", pulls, self.solving)
-        is_none = (self.ways == 0).all(axis=2)[:, None, :]
-        is_lost = ((lost > 0) | is_none).all(axis=2)
+        pulls = away @ self.pulling
+        lost = pulls @ self.solving
+        is_lost = ((lost > 0) | self.is_none).all(axis=2)
         gains = np.where(is_lost, (lost * pulls).sum(axis=2), 0.0)
-        distances = np.einsum("snj,nj->sn", weighed, away) - gains
+        distances = (away @ self.precisions * away).sum(axis=2) - gains
         return np.asarray((np.minimum(distances, MOST_AWAY) + self.costs[:, None]).min(axis=0))
 
 
@@ -94,14 +96,17 @@ def stories_of(cloud: Cloud, has: NDArray[np.bool_], *, is_noted: bool) -> Stori
         loose = np.where(~IS_TIME[has] & (FEET[has] > losses[0][0]), SPEED_AFTER**2, 0.0)
         cost = cloud.log_size() + NOT_NOTED + TWICE * (len(losses) - 1)
         told.append((cloud.steady + np.diag(loose), tuple(way for _, way in losses), cost))
-    size = int(has.sum())
-    ways, solving = np.zeros((len(told), 2, size)), np.zeros((len(told), 2, 2))
-    precisions = np.linalg.inv(np.stack([spread for spread, _, _ in told]))
+    ways = np.zeros((len(told), 2, int(has.sum())))
     for at, (_, directions, _) in enumerate(told):
-        if many := len(directions):
-            ways[at, :many] = directions
-            solving[at, :many, :many] = np.linalg.inv(ways[at, :many] @ precisions[at] @ ways[at, :many].T)
-    return Stories(cloud.middle, precisions, ways, solving, np.array([cost for _, _, cost in told]))
+        if directions:
+            ways[at, : len(directions)] = directions
+    precisions = np.linalg.inv(np.stack([spread for spread, _, _ in told]))
+    pulling = precisions @ ways.swapaxes(1, 2)
+    is_none = (ways == 0).all(axis=2)
+    solving = np.linalg.inv(ways @ pulling + is_none[:, :, None] * np.eye(2))
+    solving[is_none] = 0.0
+    costs = np.array([cost for _, _, cost in told])
+    return Stories(cloud.middle, precisions, pulling, solving, is_none[:, None, :], costs)
 
 
 def _losses(cloud: Cloud, has: NDArray[np.bool_]) -> list[tuple[Loss, ...]]:

@@ -12,6 +12,7 @@ import hashlib
 import json
 import os
 import sys
+import time
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from functools import cache
@@ -174,7 +175,7 @@ def recall(space: Workspace, request: str, inputs: str | None) -> Outcome | None
     Outcome or None
         None when it has to be made anew, also when the store is in use.
     """
-    if inputs is None or not space.store.is_file() or not published(space.store).is_file():
+    if inputs is None or not space.store.is_file() or _is_behind(space):
         return None
     asked = (_whole_request(space, request), inputs)
     try:
@@ -195,6 +196,21 @@ def recall(space: Workspace, request: str, inputs: str | None) -> Outcome | None
     except OSError:
         return None
     return Outcome(said, json.loads(document), int(waiting), tuple(paths))
+
+
+def _is_behind(space: Workspace) -> bool:
+    """Say whether a sheet was saved after the store was published: then it is not opened twice in vain.
+
+    A sheet saved with nothing changed is looked at with the rest, once; one saved in the future, by a clock
+    that is wrong, says nothing.
+    """
+    try:
+        published_ns, now_ns = published(space.store).stat().st_mtime_ns, time.time_ns()
+        sheets = (*find_sheets(space.logbook).sheets, space.logbook / GARAGE_FILE)
+        saved_ns = [path.stat().st_mtime_ns for path in sheets if path.is_file()]
+        return any(published_ns < saved <= now_ns for saved in saved_ns)
+    except OSError:
+        return True
 
 
 def keep_page(

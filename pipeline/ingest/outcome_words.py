@@ -56,10 +56,30 @@ def _stems(name: str) -> tuple[tuple[str, str], ...]:
 
 
 @cache
-def other_tongues() -> str:
-    """Give the same for DuckDB, of which the letters before are none; notes say nothing of a clean run."""
-    spoiled = {way for name in _NAMES if name != "clean" for way in _ways(name)}
-    return rf"(?:^|[^\p{{L}}])(?:{_patterns(spoiled)})"
+def _spoiled() -> frozenset[str]:
+    """Give all ways to say that a run went wrong; notes say nothing of a clean run."""
+    return frozenset(way for name in _NAMES if name != "clean" for way in _ways(name))
+
+
+def other_tongues(notes: Iterable[str] | None = None) -> str | None:
+    """Give the same for DuckDB, of which the letters before are none.
+
+    Parameters
+    ----------
+    notes
+        Notes in small letters, for a pattern of no more than what stands in them: one of all two thousand
+        ways takes DuckDB longer to make than to find. None where the notes are too many to look at.
+
+    Returns
+    -------
+    str or None
+        None when none of the ways stands in the notes.
+    """
+    ways = _spoiled()
+    if notes is not None:
+        text = "\n".join(notes)
+        ways = frozenset(way for way in ways if way.rstrip(".") in text)
+    return rf"(?:^|[^\p{{L}}])(?:{_patterns(ways)})" if ways else None
 
 
 @lru_cache(maxsize=4096)

@@ -43,6 +43,8 @@ FEW_ODD = 10
 """For each odd word so many others must be known."""
 MOST_ROWS_OF_A_SLIP = 3
 """In more rows than these of one sheet nobody misspells a name the same way."""
+MOST_NOTES = 2000
+"""So many notes are looked through for the words to ask of all."""
 SPOILED = ("missed shift", "lifted", "aborted", "broke")
 
 
@@ -189,7 +191,9 @@ def _sheets_of_names(con: duckdb.DuckDBPyConnection, column: str, texts: list[st
 
 
 def _settle_outcomes(con: duckdb.DuckDBPyConnection) -> None:
-    texts = con.execute(query("raw/outcome_texts"), {"other_tongues": other_tongues()}).fetchall()
+    lone = con.execute(query("raw/lone_notes"), {"most": MOST_NOTES + 1}).fetchall()
+    beginnings = other_tongues(None if len(lone) > MOST_NOTES else [notes for (notes,) in lone])
+    texts = con.execute(query("raw/outcome_texts"), {"other_tongues": beginnings}).fetchall()
     if not texts:
         return
     rows = [_outcome(outcome, notes) for outcome, notes, _ in texts]

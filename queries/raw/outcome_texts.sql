@@ -1,5 +1,5 @@
 -- Purpose: outcomes as typed that are not the plain word, and notes that may tell one.
--- Grain: one row per outcome and notes. $other_tongues: beginnings of words that are not English.
+-- Grain: one row per outcome and notes. $other_tongues: beginnings of words not English; null for none.
 select outcome, notes, count(*)::bigint as times
 from rows_timeslips
 where

@@ -1,10 +1,11 @@
 """How a run went, in the words of many tongues."""
 
+import duckdb
 import pytest
 
 from pipeline.garage.dictionary import OUTCOMES
 from pipeline.ingest.other_racer import WORDS
-from pipeline.ingest.outcome_words import in_other_tongues
+from pipeline.ingest.outcome_words import in_other_tongues, other_tongues
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.outcomes_elsewhere import ELSEWHERE
 from pipeline.ingest.outcomes_west import WEST
@@ -57,3 +58,20 @@ def test_a_red_light_of_the_other_lane_is_not_ones_own(language: str) -> None:
 )  # fmt: skip
 def test_what_a_racer_says(text: str, meant: str | None) -> None:
     assert in_other_tongues(text.casefold()) == meant
+
+
+@pytest.mark.parametrize(
+    "note", ["nie wszedł 3 bieg", "durchgedreht am start", "途中で中止", "gute bahn", "wind 1.42"]
+)
+def test_a_pattern_of_the_ways_in_the_notes_finds_what_one_of_all_ways_finds(note: str) -> None:
+    con, asked = duckdb.connect(), "select coalesce(regexp_matches($note, $pattern), false)"
+    both = [
+        con.execute(asked, {"note": note, "pattern": pattern}).fetchall()
+        for pattern in (other_tongues(), other_tongues([note, "clean"]))
+    ]
+    assert both[0] == both[1]
+
+
+def test_notes_without_any_such_word_need_no_pattern() -> None:
+    assert other_tongues(["wind 1.42"]) is None
+    assert other_tongues([]) is None

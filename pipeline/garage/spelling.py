@@ -24,6 +24,7 @@ _LETTERS = str.maketrans(
 )
 
 
+@lru_cache(maxsize=16384)
 def without_marks(text: str) -> str:
     """Take the marks off letters, and case.
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 
 import duckdb
 import polars as pl
@@ -17,6 +18,7 @@ from pipeline.ingest.change_words import said_abroad
 from pipeline.ingest.headings import SheetPlan
 from pipeline.ingest.recognise.vocabulary import CLUTCH, MEASURED
 from pipeline.ingest.sheets import TextSheet
+from pipeline.ingest.values import CELLS_KEPT
 
 _WORDS = "|".join(
     ["do", "ditto", "dito", "dto", "id", "ib", "ibid", "(?:same )?as above", *said_abroad("ditto")]
@@ -27,6 +29,7 @@ _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOT
 _MEASURED_ANEW = MEASURED | {*CLUTCH}
 
 
+@lru_cache(maxsize=CELLS_KEPT)
 def is_ditto(text: str) -> bool:
     """Tell whether a cell says no more than that it is the same as the one above.
 

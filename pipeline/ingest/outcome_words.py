@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache, lru_cache
 
 from pipeline.garage.spelling import without_marks
@@ -50,9 +51,26 @@ _WITHOUT_BLANKS = r"(?<=[\d\u3040-\u30ff\u4e00-\u9fff])(?=[\u3040-\u30ff\u4e00-\
 
 
 @cache
-def _stems(name: str) -> tuple[tuple[str, str], ...]:
-    """Give each way with what stands in any cell that says so."""
-    return tuple((way.rstrip("."), way) for way in _ways(name))
+def _stems() -> Mapping[str, Sequence[tuple[str, str, str]]]:
+    """Give by the two signs it begins with how a run went, what stands in any cell that says so, the way."""
+    found: dict[str, list[tuple[str, str, str]]] = defaultdict(list)
+    for name in _NAMES:
+        for way in _ways(name):
+            stem = way.rstrip(".")
+            found[stem[:2]].append((name, stem, way))
+    return found
+
+
+def _ways_in(spoken: str) -> dict[str, list[str]]:
+    """Give the ways that stand in a text, of two thousand, by how it went; few texts have one."""
+    found: dict[str, list[str]] = defaultdict(list)
+    stems = _stems()
+    beginnings = {spoken[at : at + length] for at in range(len(spoken)) for length in (1, 2)}
+    for beginning in beginnings & stems.keys():
+        for name, stem, way in stems[beginning]:
+            if stem in spoken:
+                found[name].append(way)
+    return found
 
 
 @cache
@@ -91,11 +109,9 @@ def in_other_tongues(spoken: str) -> str | None:
     >>> in_other_tongues("nie wszedł 3 bieg"), in_other_tongues("途中で中止"), in_other_tongues("good")
     ('missed shift', 'aborted', None)
     """
-    for name in _NAMES:
-        near = [way for stem, way in _stems(name) if stem in spoken]  # of two thousand; few cells have one
-        if not near:
-            continue
-        said = re.finditer(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns(near)})", spoken)
+    ways = _ways_in(spoken)
+    for name in filter(ways.__contains__, _NAMES):
+        said = re.finditer(rf"(?:\b|{_WITHOUT_BLANKS})(?:{_patterns(ways[name])})", spoken)
         if any(not is_of_another(spoken, *found.span(), name) for found in said):
             return name
     first = re.split(r"[,;(]|\s[-–—]", spoken)[0]

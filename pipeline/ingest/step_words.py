@@ -39,6 +39,7 @@ _ROMANCE = re.compile(
 )
 
 
+@lru_cache(maxsize=TEXTS_KEPT)
 def is_same(text: str) -> bool:
     """Tell whether a cell says that nothing was changed.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from pipeline.errors import UnitError
 from pipeline.garage.spelling import folded
@@ -67,6 +68,10 @@ class Reading:
     suggestion: float | None = None
 
 
+CELLS_KEPT = 8192
+"""Small questions about a cell are asked by many rules: so many answers are kept."""
+
+
 def half_width(text: str) -> str:
     """Write full-width signs as everybody else does.
 
@@ -85,6 +90,7 @@ def with_halves(text: str) -> str:
     return text
 
 
+@lru_cache(maxsize=CELLS_KEPT)
 def is_nothing(text: str | None) -> bool:
     """Tell whether a cell means 'not written down'."""
     return text is None or text.strip().casefold() in NOTHING

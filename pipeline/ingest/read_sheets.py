@@ -293,10 +293,11 @@ class _Loading:
                 continue
             if not tables[at]:
                 self._note(each.sheet, self._next(_nothing_found(each.sheet)), each.version)
-            for table in tables[at]:
+            for number, table in enumerate(tables[at]):
                 sheet_no = self._next(table.plan)
                 if table.plan.kind in KINDS:
-                    insert_rows(self.con, table.sheet, table.plan, sheet_no, self.only)
+                    mark = self.memory.rows_mark(each.version, each.sheet.sheet, number, self.only)
+                    insert_rows(self.con, table.sheet, table.plan, sheet_no, self.only, mark)
                     typed.append((table.typed, table.plan))
                 self._note(table.sheet, sheet_no, each.version)
         keep_entries(self.con, typed)

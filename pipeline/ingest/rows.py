@@ -28,7 +28,12 @@ class Only:
 
 
 def insert_rows(
-    con: duckdb.DuckDBPyConnection, sheet: TextSheet, plan: SheetPlan, sheet_no: int, only: Only
+    con: duckdb.DuckDBPyConnection,
+    sheet: TextSheet,
+    plan: SheetPlan,
+    sheet_no: int,
+    only: Only,
+    mark: str | None = None,
 ) -> bool:
     """Read a sheet's cells into ``rows_<kind>``.
 
@@ -44,6 +49,9 @@ def insert_rows(
         Place of the sheet in the logbook, from 1.
     only
         The only car and the only strip, for rows that name none.
+    mark
+        Digest of all that its rows are made of, to take them as read before and to keep them; None for a
+        sheet that is read each time.
 
     Returns
     -------
@@ -52,11 +60,16 @@ def insert_rows(
         is kept then, and the sheet must be read the careful way.
     """
     kind: Kind = plan.kind  # type: ignore[assignment]
+    kept = {"mark": mark, "sheet_no": sheet_no}
+    if mark is not None and first_row(con.execute(query("raw/rows_as_kept", kind), kept)) != (0,):
+        return True
     has = _columns_of(plan, kind)
     cells = sheet.cells.select(*_canonical(sheet, plan, kind))
     con.register("sheet_cells", cells)
     con.execute(query("raw/read", kind, has), _settings(sheet, plan, kind, sheet_no, only, has))
     con.execute(query("raw/forget_sheet_cells"))
+    if mark is not None:
+        con.execute(query("raw/keep_rows", kind), kept)
     if sheet.is_numbered:
         return True
     found = first_row(con.execute(query("raw/count", kind), {"sheet_no": sheet_no}))

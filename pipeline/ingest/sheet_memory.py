@@ -1,9 +1,9 @@
 """What the store remembers of sheets, so that one that has not changed is not looked at again.
 
-Of a sheet two things are kept, each with a digest of all it was made of: what it tells the others, made of
-its bytes, garage.toml, the answers about columns and slipledger itself; and its tables, made of what all
-sheets together know besides, and of what those before it answered. A sheet that cannot be kept whole is
-looked at each time.
+Of a sheet three things are kept, each with a digest of all it was made of: what it tells the others, made of
+its bytes, garage.toml, the answers about columns and slipledger itself; its tables, made of what all sheets
+together know besides, and of what those before it answered; and the rows that SQL read of a table, made of
+this and of the only car and strip. A sheet that cannot be kept whole is looked at each time.
 """
 
 from __future__ import annotations
@@ -25,8 +25,9 @@ from pipeline.ingest.recognise.agreed import Headed
 from pipeline.ingest.recognise.learned import Lessons
 from pipeline.ingest.recognise.ready import ReadTable, sheet_of
 from pipeline.ingest.recognise.spoken import Book
+from pipeline.ingest.rows import Only
 from pipeline.ingest.sheets import TextSheet
-from pipeline.store.database import query, run_queries
+from pipeline.store.database import query, run_for_each_kind, run_queries
 from pipeline.store.remembered import program_mark
 
 
@@ -72,8 +73,11 @@ class SheetMemory:
         self._mark = _digest(program_mark(), garage)
         rows = () if fresh else con.execute(query("remember/sheets"), {"mark": self._mark}).fetchall()
         self._known = {(row[0], row[1]): Kept(*row) for row in rows}
+        if not self._known:
+            run_for_each_kind(con, "tables/kept_rows")
         self._answers = ""
         self._now: list[Kept] = []
+        self._rows: list[str] = []
 
     def knows(self, version: int, sheet: str) -> bool:
         """Say whether a sheet was looked at, whatever has been answered about columns since."""
@@ -127,6 +131,29 @@ class SheetMemory:
         told, shared = _json(asdict(lessons)), _digest(book.shared)
         self._now.append(Kept(version, lessons.sheet, self._mark, self._answers, told, shared, made))
 
+    def rows_mark(self, version: int, sheet: str, number: int, only: Only) -> str | None:
+        """Return the digest of all that the rows of one of a sheet's tables are made of.
+
+        Parameters
+        ----------
+        version, sheet
+            Of its file, and its tab.
+        number
+            Of the table on the sheet.
+        only
+            The only car and strip.
+
+        Returns
+        -------
+        str or None
+            None for a sheet that is not kept.
+        """
+        kept = next((each for each in self._now if (each.version, each.sheet) == (version, sheet)), None)
+        if kept is None:
+            return None
+        self._rows.append(_digest(kept.mark, version, sheet, kept.tables, number, only))
+        return self._rows[-1]
+
     def write(self) -> None:
         """Write what is new into the store, and forget what is no sheet of the logbook any more."""
         stay = [each for each in self._now if self._known.get((each.version, each.sheet)) is each]
@@ -134,6 +161,8 @@ class SheetMemory:
             return
         versions, sheets = [each.version for each in stay], [each.sheet for each in stay]
         self._con.execute(query("remember/forget_sheets"), {"versions": versions, "sheets": sheets})
+        for kind in KINDS:
+            self._con.execute(query("remember/forget_rows", kind), {"marks": self._rows})
         if new := [asdict(each) for each in self._now if each not in stay]:
             self._con.executemany(query("remember/keep_sheet"), new)
 

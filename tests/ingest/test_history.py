@@ -7,12 +7,19 @@ from typing import Any
 import duckdb
 import pytest
 
+from pipeline.garage.columns import KINDS
 from pipeline.ingest.archive import unarchive
 from tests.ingest.logbooks import GARAGE, HEADING, ingested, write
 
 SEED = 20310514
 # These remember the past on purpose; everything else must not.
-HISTORY = {"raw_versions", "raw_parts", "current_sheets", "kept_sheets"}
+HISTORY = {
+    "raw_versions",
+    "raw_parts",
+    "current_sheets",
+    "kept_sheets",
+    *(f"kept_rows_{kind}" for kind in KINDS),
+}
 
 
 def contents(con: Any) -> dict[str, list[Any]]:

@@ -12,7 +12,7 @@ import duckdb
 import numpy as np
 import pytest
 
-from pipeline.ingest import read_sheets
+from pipeline.ingest import read_sheets, rows
 from pipeline.ingest.questions import HEADINGS
 from tests.corpus.clean_season import make_season
 from tests.corpus.sheet_styles import make_style, write_logbook
@@ -63,6 +63,30 @@ def test_one_new_slip_looks_at_one_sheet(tmp_path: Path, looks: list[str]) -> No
     assert looked_at_after(tmp_path, looks, lambda: write(tmp_path, {"slips.csv": SLIPS + ONE_MORE})) == [
         "slips.csv"
     ]
+
+
+def test_one_new_slip_reads_the_rows_of_one_sheet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+    canonical = rows._canonical
+
+    def noting(sheet: Any, *more: Any) -> Any:
+        read.append(sheet.file)
+        return canonical(sheet, *more)
+
+    monkeypatch.setattr(rows, "_canonical", noting)
+    write(tmp_path, FILES)
+    assert looked_at_after(tmp_path, read, lambda: write(tmp_path, {"slips.csv": SLIPS + ONE_MORE})) == [
+        "slips.csv"
+    ]
+
+
+def test_rows_are_read_again_for_another_only_car(tmp_path: Path) -> None:
+    root = write(tmp_path / "Marigold", {"slips.csv": SLIPS, "air.csv": WEATHER})
+    kept, _ = ingested(root)
+    root = root.rename(tmp_path / "Nightjar")
+    ingested(root, kept)
+    assert contents(kept) == contents(ingested(root)[0])
+    assert kept.execute("select distinct car from timeslips").fetchall() == [("Nightjar",)]
 
 
 def test_another_run_is_no_news_to_a_sheet_that_names_runs(tmp_path: Path, looks: list[str]) -> None:
@@ -131,6 +155,9 @@ def test_what_no_sheet_is_any_more_is_forgotten(tmp_path: Path) -> None:
     (tmp_path / "air.csv").unlink()
     ingested(write(tmp_path, {"slips.csv": SLIPS + ONE_MORE}), kept)
     assert kept.execute("select version_id, sheet from kept_sheets").fetchall() == [(3, "")]
+    rows_kept = kept.execute("select count(*), count(distinct mark) from kept_rows_timeslips").fetchall()
+    assert rows_kept == [(len(SLIPS.splitlines()) + 1, 1)]
+    assert kept.execute("select count(*) from kept_rows_weather").fetchall() == [(0,)]
 
 
 def edit(root: Path, luck: random.Random) -> None:

@@ -29,6 +29,8 @@ from pipeline.ingest.values import is_nothing
 from pipeline.store.database import lend, query
 
 DOUBTS_SCHEMA = {"column": pl.String, "text": pl.String, "problem": pl.String, "suggestion": pl.String}
+MOST_SIGNS = 3
+_SIGNS = re.compile(r"[\u3040-\u30ff\u4e00-\u9fff\u0e00-\u0e7f]")
 OUTCOME_SCHEMA = {
     "outcome": pl.String,
     "notes": pl.String,
@@ -203,6 +205,11 @@ def _settle_outcomes(con: duckdb.DuckDBPyConnection) -> None:
     con.unregister("outcome_readings")
 
 
+def _is_one_word(text: str) -> bool:
+    """Tell whether a text is one word; of tongues that put no blank between words four signs are more."""
+    return len(text.split()) == 1 and len(_SIGNS.findall(text)) <= MOST_SIGNS
+
+
 def _outcome(
     outcome: str | None, notes: str | None
 ) -> tuple[str | None, str | None, str | None, int | None, str, str | None]:
@@ -211,7 +218,7 @@ def _outcome(
     if word is None and outcome is not None and not is_nothing(outcome):
         close = difflib.get_close_matches(outcome.casefold(), OUTCOMES, n=1, cutoff=0.6)
         suggestion = close[0] if close else None
-        if (close or len(outcome.split()) == 1) and not names_another(outcome):  # more words are a remark
+        if (close or _is_one_word(outcome)) and not names_another(outcome):  # more words are a remark
             problem = f"{outcome[:40]!r} is not an outcome ({', '.join(OUTCOMES)})."
     last_good = None
     if word in SPOILED:

@@ -1,8 +1,11 @@
 """How a run went, in anybody's words."""
 
+from pathlib import Path
+
 import pytest
 
 from pipeline.ingest.outcomes import read_last_good_ft, read_outcome
+from tests.ingest.logbooks import column, slips_of
 
 
 @pytest.mark.parametrize(
@@ -52,3 +55,15 @@ def test_where_a_run_was_spoiled() -> None:
     assert read_last_good_ft("lifted at the 1000") == 1000
     assert read_last_good_ft("missed second after the eighth") == 660
     assert read_last_good_ft("lifted") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "is_asked"), [("観客多い", False), ("wobbled", True), ("隣は赤", False), ("謎", True)]
+)
+def test_a_remark_without_blanks_is_no_question(tmp_path: Path, text: str, *, is_asked: bool) -> None:
+    rows = [
+        f"2031-05-17,1{at}:10,1.48{at},4.06{at},6.30{at},{word}"
+        for at, word in enumerate(("良好", "空転", text, "良好", "中止"))
+    ]
+    con, _ = slips_of(tmp_path, "\n".join(["date,time,60 ft,330 ft,660 ft,outcome", *rows]) + "\n")
+    assert column(con, "questions", "value") == [text] * is_asked

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
-from pipeline.ingest.recognise.profile import is_date
+from pipeline.ingest.recognise.profile import is_date, number_of
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.unit_rows import units_row
 from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
 
 HOPS, MOST_TITLES = 3, 4
 """A run may name a session, that an event, and that a strip."""
-LEAST_ROWS, POINTED, HEAD = 2, 0.9, 20
+LEAST_ROWS, POINTED, HEAD, WIDE = 2, 0.9, 20, 4
 """A sheet that is pointed to has so many rows; so many of the pointers are found in it."""
 _POINTING = frozenset("run round event id code setup tune session key ref slip".split())  # noqa: SIM905
 _CODE = re.compile(r"[^\W\d_]{1,6}[-_ ]?\d{1,5}")
@@ -74,10 +74,12 @@ class Listed:
     def take(self, own: int, other: Listed, key: int, since: int) -> bool:
         """Add what another sheet says of a column's entries, from its column ``since`` on, if anything."""
         held = {name for at, name in enumerate(self.means) if at != own}
+        heads = set(map(folded, self.headings))
         wanted = [
             at
             for at, name in enumerate(other.means)
             if at >= since and at != key and other.headings[at] and (not name or name not in held)
+            and folded(other.headings[at]) not in heads
             and (not set(other.means) & MEASURED or name in _OF_A_RUN)
         ]  # fmt: skip
         if not any(other.means[at] for at in wanted):
@@ -124,8 +126,9 @@ class Beside:
 def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
     """Read a sheet as one line of headings and rows, below titles; None when it is not so."""
     filled = [(number, list(cells)) for number, cells in lines if any(cells)]
-    titles = 0
-    while titles < min(MOST_TITLES, len(filled)) and sum(map(bool, filled[titles][1])) <= 1:
+    titles, counts = 0, sorted(sum(map(bool, cells)) for _, cells in filled)
+    is_wide = bool(counts) and counts[len(counts) // 2] > WIDE  # labels with their values may stand above
+    while titles < min(MOST_TITLES, len(filled)) and sum(map(bool, filled[titles][1])) <= 1 + is_wide:
         titles += 1
     filled = filled[titles:]
     if len(filled) <= LEAST_ROWS:
@@ -144,6 +147,8 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
             names[at] = "date"
         elif name == "date" and texts and all(map(_COUNTED.fullmatch, texts)):
             names[at] = COUNTED
+        elif name == "venue" and texts and all(number_of(text) is not None for text in texts):
+            names[at] = "track_temp_degf"
     return Listed(headings, names, dict(body), line, units=units)
 
 

@@ -28,6 +28,9 @@ _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
+_BRACKETED = re.compile(r"\s*[(\[]\s*(\d+(?:[.,]\d+)?)\s*[)\]]")
+_SPEED_BEHIND = re.compile(r"(?i)\s*[(\[]\s*(mph|speed|km/?[htu])\s*[)\]](?=\s*(?:[-–—/,;|]|$))")
+"""A speed in brackets behind its time, and the same in the heading of such cells."""
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
 _EITHER = re.compile(r"(?<=\w)\s+(?:[^\W\d_]{1,8}/[^\W\d_]{1,8}|[^\W\d_]\s?[-–]\s?[^\W\d_])$")
 """Both words of a choice behind a name: ``lane L/R``, ``side L-R``."""
@@ -225,7 +228,7 @@ def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
 
 def _values(text: str) -> list[str]:
     """Give the numbers of a cell that holds nothing else; a dash between two marks stands for none."""
-    values = [value for value in _BETWEEN.split(text.strip()) if value]
+    values = [value for value in _BETWEEN.split(_BRACKETED.sub(r" \1 ", text).strip()) if value]
     if not all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—]", value) for value in values):
         return []
     return ["" if value in "-–—" else value for value in values]
@@ -253,13 +256,14 @@ def _is_spread(values: Sequence[str]) -> bool:
 
 def _listed(heading: Heading, count: int) -> list[Heading]:
     """Give the headings that a heading lists; the old one for each when it lists another number of them."""
-    inside = re.search(r"[(\[{](.*)[)\]}]", heading.text)
-    for text in filter(None, (inside and inside[1], heading.text)):
+    whole = _SPEED_BEHIND.sub(r" - \1", heading.text)
+    inside = re.search(r"[(\[{](.*)[)\]}]", whole)
+    for text in filter(None, (inside and inside[1], whole)):
         for between in _LISTS:
             parts: list[str] = []
             for piece in between.split(text):
                 bare = piece.strip()
-                is_speed = re.fullmatch(r"(?i)mph|speed|km/?h", bare) is not None
+                is_speed = re.fullmatch(r"(?i)mph|speed|km/?[htu]", bare) is not None
                 parts += [f"{parts[-1]} {bare}"] if is_speed and parts else [bare]
             if len(parts) == count and all(parts):
                 return [Heading(own, own, heading.unit) for own in parts]

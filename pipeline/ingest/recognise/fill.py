@@ -26,7 +26,7 @@ from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
 _WORDS = re.compile(r"[^\W\d_]{3}\W+[^\W\d_]{3}")
-LONGEST_UNIT, MOSTLY_NUMBERS, HALF = 12, 0.8, 0.5
+LONGEST_UNIT, MOSTLY_NUMBERS, HALF, LEAST_TOLD = 12, 0.8, 0.5, 2
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
@@ -228,9 +228,7 @@ def _told_beside_a_date(cells: Sequence[str], draft: Draft) -> dict[str, str]:
 
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:
     """Give the entries that a line tells in a sentence, where words stand in place of something else."""
-    numeric = {
-        own.candidate.index for own in draft.choices if own.candidate.cells.number_share > MOSTLY_NUMBERS
-    }
+    numeric = {own.candidate.index for own in draft.choices if own.candidate.cells.number_share > HALF}
     odd = numeric | {at for at, name in names.items() if name in {"date", "time"}}
     if not draft.part.at and not draft.part.headings[0].text and cells[0] and not any(cells[1:]):
         return told_by(cells[:1], draft.meaning)
@@ -242,8 +240,16 @@ def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[
             and not is_nothing(text)
             and not (looks(text).is_date or looks(text).is_clock)
         ):
-            return told_by(cells, draft.meaning)
+            return told_by(cells, draft.meaning) or _told_in_one(cells, draft)
     return {}
+
+
+def _told_in_one(cells: Sequence[str], draft: Draft) -> dict[str, str]:
+    """Give what one cell of a line with a day tells of the air: ``all day: 29 C / 991 hPa / 45 %``."""
+    if not any(looks(text).is_date for text in cells):
+        return {}
+    told = [told_by([text], draft.meaning) for text in cells if text and not looks(text).is_date]
+    return next((found for found in told if len(found) >= LEAST_TOLD), {})
 
 
 def _is_above(draft: Draft, at: int, cells: Sequence[str]) -> bool:

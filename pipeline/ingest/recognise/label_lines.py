@@ -91,8 +91,9 @@ def _label_columns(lines: Sequence[Line]) -> list[int]:
     starts = [first]
     for at in range(first + 2, width):
         both = [(cells[first], cells[at]) for _, cells in lines if cells[first] and cells[at]]
-        same = sum(_alike(one, other) and re.search(r"[^\W\d_]", one) is not None for one, other in both)
-        if len(both) >= LEAST_LABELS and same >= MOST_TITLED * len(both):
+        same = [one for one, other in both if _alike(one, other)]
+        words = sum(re.search(r"[^\W\d_]", one) is not None for one in same)  # others are distances
+        if len(both) >= LEAST_LABELS and len(same) >= MOST_TITLED * len(both) and words >= HALF * len(both):
             starts.append(at)
     return starts if len({cells[first] for _, cells in lines}) > LEAST_LABELS else []
 
@@ -125,10 +126,9 @@ def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
         for at, text in enumerate(cells)
         if text and (at - column) % 2 == 0
     )
-    most = max(times.values(), default=0)
-    labels = {
-        place for place, count in times.items() if count >= max(LEAST_LABELS - 1, MOST_TITLED * most)
-    }  # each stands on nearly every card, at its place
+    cards = Counter(count for count in times.values() if count >= LEAST_LABELS - 1)
+    usual = cards.most_common(1)[0][0] if cards else LEAST_LABELS  # a card may have a label twice
+    labels = {place for place, count in times.items() if count >= max(LEAST_LABELS - 1, MOST_TITLED * usual)}
     found: list[Line] = []
     paired = 0
     for number, cells in lines:

@@ -144,6 +144,7 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
     for at in range(1, len(looks)):
         if looks[at] and looks[at - 1] and units_row(lines, at - 1):
             looks[at] = 0
+    looks = [0 if good and _is_label_above(lines, looks, at) else good for at, good in enumerate(looks)]
     first = next((at for at, good in enumerate(looks) if good), None)
     if first is None:
         return []
@@ -155,6 +156,15 @@ def heading_places(lines: Sequence[Line], meaning: Meaning) -> list[int]:
         if good and not (is_upper and (below >= good or _first_line_of(at + 1, lines, meaning) == at)):
             places.append(at)
     return places
+
+
+def _is_label_above(lines: Sequence[Line], looks: Sequence[int], at: int) -> bool:
+    """Tell whether a line of two cells, another such below, is a label and its value above a table."""
+    pair, below = (
+        [text for text in cells if text] for _, cells in (lines[at], lines[min(at + 1, len(lines) - 1)])
+    )
+    is_pair = len(pair) == 2 and 0 < len(below) <= 2 and not _is_value(below[0])
+    return is_pair and max(looks[at + 1 : at + MOST_ABOVE], default=0) >= LEAST_COLUMNS
 
 
 def is_heading(cells: Sequence[str], meaning: Meaning) -> int:

@@ -40,7 +40,7 @@ _HOW = re.compile(r"(?i)(?:the\s+)?same\b|what\b|as\b|blank\b|empty\b")
 """What tells how something is written or got, and not what it is: ``Baro = what the post shows``."""
 _DECIMAL = re.compile(r"\d[.,]\d{2}")
 _SEPARATE = re.compile(r"\s*[,/…]\s*|\s+to\s+")
-LEAST_NOTED, LONGEST_UNITS = 2, 12
+LEAST_NOTED, LONGEST_UNITS, HEAD = 2, 12, 8
 _BRACKETED_KEY = re.compile(r"[(\[][^()\[\]]*=[^()\[\]]*[)\]]")
 """Words explained within an explanation: ``lane (Esq = left, Dir = right)``."""
 
@@ -63,6 +63,10 @@ class Legend:
         Heading, folded -> by what its numbers are to be multiplied, as a heading says it.
     names
         Code, folded -> the name it stands for: ``RO | Rooiberg Strip`` below a table of something else.
+    under
+        Heading, folded, of figures that a tab explains (``Result | Meaning``, ``1 | Clean pass``) -> them.
+    heads
+        What stands at the head of the other sheets, folded.
     """
 
     words: dict[str, str] = field(default_factory=dict)
@@ -71,11 +75,13 @@ class Legend:
     listed: Mapping[str, str] = field(default_factory=dict)
     scales: dict[str, str] = field(default_factory=dict)
     names: dict[str, str] = field(default_factory=dict)
+    under: dict[str, frozenset[str]] = field(default_factory=dict)
+    heads: set[str] = field(default_factory=set)
 
     @property
     def explained(self) -> list[Mapping[str, str]]:
         """Everything that is explained, to tell one state of a logbook from another."""
-        return [self.words, *self.notes, self.scales, self.names]
+        return [self.words, *self.notes, self.scales, self.names, dict.fromkeys(self._figures, "")]
 
     def learn(self, place: str, lines: Sequence[Line], *, is_whole: bool = True) -> None:
         """Take the words that a sheet explains: all of it, if it is a legend, else single lines."""
@@ -90,8 +96,12 @@ class Legend:
         lists_strips = bool(filled) and any("elevation" in tokens(text) for text in filled[0])
         if has_runs or is_long or lists_strips or len(codes) < LEAST_WORDS:
             self._learn_notes(lines)
+            self.heads.update(folded(text) for _, cells in lines[:HEAD] for text in cells if text)
             return
         self.places.add(place)
+        first, *figures = [folded(code) for code, _ in explained]
+        if not first.isdecimal() and all(map(str.isdecimal, figures)):
+            self.under[first] = frozenset(figures)
         for code, meant in explained:
             if self._names_in(meant):
                 continue
@@ -144,6 +154,7 @@ class Legend:
         columns = [[cells[at] for _, cells in lines if cells[at]] for at in range(width)]
         lines = self._in_full(lines, columns)
         coded = {at for at, texts in enumerate(columns) if self._holds_codes(texts)}
+        coded = {at for at in coded if self._may_be_figures(columns[at])}
         named = {at for at, texts in enumerate(columns) if self._names_lines(texts)}
         return [(number, self._named(self._line(cells, coded), named, cells)) for number, cells in lines]
 
@@ -197,6 +208,18 @@ class Legend:
         """Say what a code means for a run: how it went, or its lane."""
         meant = self.words.get(folded(text)) if text else None
         return None if meant is None else _of_a_run(meant)
+
+    @property
+    def _figures(self) -> dict[str, frozenset[str]]:
+        """The figures explained for one heading that some sheet has."""
+        return {head: figures for head, figures in self.under.items() if head in self.heads}
+
+    def _may_be_figures(self, texts: Sequence[str]) -> bool:
+        """Tell whether a column that holds figures stands under the heading for which they are explained."""
+        heads = {folded(text) for text in texts[:HEAD]}
+        used = {folded(text) for text in texts if text.isdecimal()}
+        own = [head for head, figures in self._figures.items() if used & figures]
+        return not own or any(head in heads for head in own)
 
     def _holds_codes(self, texts: Iterable[str]) -> bool:
         """Tell whether most of a column, its heading apart, is codes for how runs went or for lanes."""

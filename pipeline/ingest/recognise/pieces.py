@@ -128,8 +128,11 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
         return None
     texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not _points(cells[at])]
     several = [text for text in texts if looks(text.strip()).number is None and re.match(r"\W*\d", text)]
-    least = 1 if _lists_several(heading.text, meaning) else LEAST_CELLS
-    if len(several) < max(least, MOSTLY * len(texts)) or sum(map(is_date, texts)) > 0.4 * len(texts):
+    is_pair = bool(_said_one_by_one(heading, _listed(heading.text, 2), meaning))
+    least = 1 if is_pair or _lists_several(heading.text, meaning) else LEAST_CELLS
+    if len(several) < max(least, MOSTLY * len(texts)) or (
+        not is_pair and sum(map(is_date, texts)) > 0.4 * len(texts)
+    ):
         return None
     for between in _BETWEEN:
         cells = {text: between.split(_decimal(text, is_slashed=between.pattern == _TIGHT)) for text in texts}

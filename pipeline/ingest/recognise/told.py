@@ -27,7 +27,7 @@ DEGREES = (
 )
 """Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
-    r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
+    r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[IlSB][.,]\d+|\d+[.,][IlSB](?!\w)|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
     rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|revs\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
@@ -54,7 +54,7 @@ _TURNS = frozenset(
     ("slag", "slagen", "slage", "draaie", "otočky", "otočení", "оборота", "оборотов", "обороти", "okreta")
 )
 """Units of settings that nothing else is counted in."""
-_YEAR = re.compile(r"20\d\d")
+_YEAR = re.compile(r"20\d\d(?:/\d\d)?")
 """A title that speaks of starts, or of degrees, may have one; no engine leaves at so few turns."""
 _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")

@@ -28,7 +28,7 @@ _LISTS = tuple(
     re.compile(rf"{between}|\s*@\s*(?=mph|speed|km)|(?<=\d)\s*/\s*(?=mph|speed)")
     for between in (r"\s*[,;|]\s*", r"\s+[-–—/]+\s+", r"\s{2,}", r"[-–—/]", r"\s+")
 )
-_BRACKETED = re.compile(r"\s*[(\[]\s*(\d+(?:[.,]\d+)?)\s*[)\]]")
+_BRACKETED = re.compile(r"\s*[(\[]\s*(\d+(?:[.,]\d+)?|\?)\s*[)\]]")
 _SPEED_BEHIND = re.compile(r"(?i)\s*[(\[]\s*(mph|speed|km/?[htu])\s*[)\]](?=\s*(?:[-–—/,;|]|$))")
 """A speed in brackets behind its time, and the same in the heading of such cells."""
 _NAMED = re.compile(r"\s*[,;&+]\s*|\s+[/–—-]\s+")
@@ -227,11 +227,11 @@ def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
 
 
 def _values(text: str) -> list[str]:
-    """Give the numbers of a cell that holds nothing else; a dash between two marks stands for none."""
+    """Give the numbers of a cell that holds nothing else; a dash or question mark stands for none."""
     values = [value for value in _BETWEEN.split(_BRACKETED.sub(r" \1 ", text).strip()) if value]
-    if not all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—]", value) for value in values):
+    if not all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—?]", value) for value in values):
         return []
-    return ["" if value in "-–—" else value for value in values]
+    return ["" if value in "-–—?" else value for value in values]
 
 
 def _odd_values(text: str, count: int) -> list[str]:

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from pipeline.garage.units import is_unit
+from pipeline.ingest.clocks import BEFORE
 from pipeline.ingest.recognise.layout import Line
 from pipeline.ingest.recognise.tokens import tokens
 
@@ -19,9 +20,10 @@ _HOUR_AND_MINUTE = re.compile(
     r"(?P<before>[^\W\d_]{0,6}\.?)\s?(?P<hour>[01]?\d|2[0-3])(?P<mark>[.:,h]?)(?P<minute>[0-5]\d)\s?(?P<behind>[^\W\d_]{1,6}\.?)?"
 )
 _DATED = re.compile(
-    r"(?i)^(\d{1,4}[-./]\d{1,2}[-./]\d{1,4})\s+(?:kl|klo|um|à|at|ore|alle|ob|om|o|godz)\.?\s*(\d{1,2})[.:h](\d{2})$"
+    r"(?i)^(\d{1,4}[-./]\d{1,2}[-./]\d{1,4}|\d{1,2}[./]\d{1,2}\.?|\d{1,2}\.?\s+[^\W\d_]{3,9}\.?)"
+    rf",?\s+{BEFORE}(\d{{1,2}})[.:h](\d{{2}})$"
 )
-"""A day with the time of day behind a word for it: ``16.5.2031 kl. 10.41``."""
+"""A day with the time of day behind a word for it: ``16.5.2031 kl. 10.41``, ``16.5. kl 9.42``."""
 _HALF_OF_A_DAY = re.compile(r"(?i)(?:[ap]\.?m?\.?|uhr|hrs?|h|[ap]\.\s?m\.)")
 
 

@@ -214,19 +214,29 @@ def _said_one_by_one(heading: Heading, words: Sequence[str], meaning: Meaning) -
     """Give what each word of a heading's list says outright; empty where one is dumb or two are alike."""
     names = []
     are_speeds = named_unit(heading.text, "mph") is not None and ("mph",) not in map(tokens, words)
-    for at, word in enumerate(words):
+    for at, listed in enumerate(words):
+        word = listed.rpartition(":")[2].strip() or listed
         ways = (
             f"{word} mph" if are_speeds else word,
             re.sub(r"\s*[(\[].*?[)\]]", "", word),
             f"{word} temp" * bool(_unit_in(word, "air_temp_degf")),
+            re.sub(r"°\s*[CFcf]?$", " temp", word) * ("°" in word),
         )
         if at and tokens(word) == ("mph",):  # the speed at the distance before it
-            ways = (f"{words[at - 1]} mph", "", "")
+            ways = (f"{words[at - 1]} mph", "", "", "")
         said = max((meaning(way) for way in ways if way), key=lambda found: found[1])
         if not UNITS.get(said[0]):
             said = meaning(f"{word} temp")  # a track beside the air is no strip's name
         if said[1] < SAYS_IT:
-            said = next(((own, 1.0) for unit, own in ONLY_OF.items() if named_unit(f". {word}", unit)), said)
+            first = word.split()[0].strip(".")  # "hPa at the strip"
+            said = next(
+                (
+                    (own, 1.0)
+                    for unit, own in ONLY_OF.items()
+                    if named_unit(f". {word}", unit) or as_unit(first, unit) is not None
+                ),
+                said,
+            )
         if said[1] < SAYS_IT or said[0] not in UNITS:
             return []
         names.append(said[0])

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 GERMANIC: Mapping[str, Mapping[str, str]] = {
     "German": {
-        "date": "datum tag renntag", "month": "monat", "year": "jahr",
+        "date": "datum tag renntag wann", "month": "monat", "year": "jahr",
         "clock": "uhrzeit uhr stunde startuhrzeit std",
         "time": "zeit fahrzeit zeiten laufzeit gesamtzeit", "car": "fahrzeug wagen kfz auto",
         "strip": "strecke rennstrecke rennplatz flugplatz", "place": "wo austragungsort rennort",
@@ -38,7 +38,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "average": "durchschnitt mittelwert", "total": "gesamt",
     },
     "Dutch": {
-        "date": "datum dag", "month": "maand", "year": "jaar", "clock": "tijdstip uur klok",
+        "date": "datum dag wanneer", "month": "maand", "year": "jaar", "clock": "tijdstip uur klok",
         "time": "tijden", "car": "wagen auto", "place": "waar plaats locatie",
         "lane": "rijbaan kant zijde", "event": "wedstrijd evenement", "round": "ronde poging rit ritten",
         "run": "nummer ritnummer volgnummer", "reaction": "reactie reactietijd lampen", "d60": "zestig",
@@ -59,7 +59,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "average": "gemiddelde", "total": "totaal",
     },
     "Afrikaans": {
-        "date": "datum", "month": "maand", "year": "jaar", "clock": "uur horlosie", "time": "tyd",
+        "date": "datum wanneer", "month": "maand", "year": "jaar", "clock": "uur horlosie", "time": "tyd",
         "car": "voertuig", "strip": "renbaan", "place": "waar plek", "lane": "kant",
         "event": "byeenkoms wedren", "round": "lopie rondte", "run": "nommer",
         "reaction": "reaksie reaksietyd reaksies", "d60": "sestig", "d660": "agtste", "d1000": "duisend",
@@ -75,7 +75,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "driver": "bestuurder", "best": "beste", "average": "gemiddeld", "total": "totaal",
     },
     "Swedish": {
-        "date": "datum dag", "month": "manad", "year": "sasong",
+        "date": "datum dag nar", "month": "manad", "year": "sasong",
         "clock": "klockan klockslag klocka tidpunkt kl", "time": "tid tider", "car": "bil",
         "strip": "stripen", "place": "plats orten", "track": "bana banan", "lane": "sida banhalva",
         "event": "tavling tavlingen evenemang", "round": "omgang korning kvalomgang",
@@ -97,7 +97,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "average": "medel snitt medelvarde", "total": "totalt",
     },
     "Norwegian and Danish": {
-        "date": "dato dag", "month": "maned maaned", "year": "sesong saeson",
+        "date": "dato dag nar hvornar", "month": "maned maaned", "year": "sesong saeson",
         "clock": "klokke klokkeslett klokkeslaet kl tidspunkt", "time": "tid tider", "car": "bil",
         "strip": "sted", "place": "hvor plass plads", "track": "spore", "lane": "spor side",
         "event": "stevne lop staevne lob arrangement", "round": "omgang tur runde korsel forsok",
@@ -126,7 +126,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "average": "snitt gjennomsnitt gennemsnit", "total": "totalt",
     },
     "Icelandic": {
-        "date": "dagsetning dags dagur", "month": "manudur", "clock": "klukkan kl timasetning",
+        "date": "dagsetning dags dagur hvenaer", "month": "manudur", "clock": "klukkan kl timasetning",
         "time": "timi timar", "car": "bill bifreid", "strip": "braut brautin",
         "place": "hvar stadur stadsetning", "track": "brautar", "lane": "akrein", "event": "keppni",
         "round": "ferd umferd", "run": "numer nr", "reaction": "vidbragd vidbragdstimi", "d60": "sextiu",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 OTHERS: Mapping[str, Mapping[str, str]] = {
     "Finnish": {
-        "date": "paiva paivays paivamaara pvm", "month": "kuukausi kk", "year": "vuosi kausi",
+        "date": "paiva paivays paivamaara pvm milloin", "month": "kuukausi kk", "year": "vuosi kausi",
         "clock": "klo kello kellonaika klolla", "time": "aika ajat aikaa", "car": "auto",
         "strip": "paikka", "place": "missa sijainti paikkakunta", "track": "rata",
         "lane": "kaista puoli linja", "event": "kisa kisat kilpailu tapahtuma kilpailut",
@@ -34,7 +34,7 @@ OTHERS: Mapping[str, Mapping[str, str]] = {
         "average": "keskiarvo", "total": "yhteensa",
     },
     "Estonian": {
-        "date": "kuupaev paev", "month": "kuu", "year": "aasta hooaeg", "clock": "kell kellaaeg",
+        "date": "kuupaev paev millal", "month": "kuu", "year": "aasta hooaeg", "clock": "kell kellaaeg",
         "time": "aeg ajad", "car": "masin auto", "strip": "rada koht", "place": "kus asukoht",
         "lane": "soidurada rajapool pool", "event": "voistlus etapp voistlused", "round": "soit katse",
         "run": "nr number jrk", "reaction": "reaktsioon reaktsiooniaeg reakts", "d60": "kuuskummend",
@@ -53,7 +53,7 @@ OTHERS: Mapping[str, Mapping[str, str]] = {
         "total": "kokku",
     },
     "Hungarian": {
-        "date": "nap datum", "month": "honap", "year": "evszam", "clock": "idopont ora oraperc",
+        "date": "nap datum mikor", "month": "honap", "year": "evszam", "clock": "idopont ora oraperc",
         "time": "ido idok", "car": "kocsi auto jarmu", "strip": "palya helyszin",
         "place": "hol hely helyen", "lane": "sav oldal", "event": "verseny rendezveny",
         "round": "futam kor menet", "run": "sorszam szam", "reaction": "reakcio reakcioido reak lampa",
@@ -90,7 +90,7 @@ OTHERS: Mapping[str, Mapping[str, str]] = {
         "best": "iyi", "average": "ortalama", "total": "toplam",
     },
     "Greek": {
-        "date": "ημερομηνία μέρα ημερα", "month": "μήνασ", "year": "έτοσ χρονιά", "clock": "ώρα ώρεσ",
+        "date": "ημερομηνία μέρα ημερα ποτε", "month": "μήνασ", "year": "έτοσ χρονιά", "clock": "ώρα ώρεσ",
         "time": "χρόνος χρόνοι", "car": "αυτοκίνητο αμάξι όχημα", "strip": "πίστα",
         "place": "που πού τόποσ τοποθεσία", "track": "πίστασ", "lane": "λωρίδα διάδρομος πλευρά",
         "event": "αγώνας αγώνεσ συνάντηση", "round": "πέρασμα προσπάθεια κούρσα", "run": "αριθμόσ αρ αα",

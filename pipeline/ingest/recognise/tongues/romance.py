@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 ROMANCE: Mapping[str, Mapping[str, str]] = {
     "French": {
-        "date": "jour journee", "month": "mois", "year": "annee", "clock": "heure heures",
+        "date": "jour journee quand", "month": "mois", "year": "annee", "clock": "heure heures",
         "time": "chrono chronos", "car": "voiture vehicule bagnole", "strip": "lieu circuit",
         "place": "endroit ville emplacement", "track": "piste", "lane": "couloir cote voie cotes coul",
         "event": "reunion epreuve manifestation course rassemblement",
@@ -28,7 +28,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "best": "meilleur meilleure", "average": "moyenne moy", "total": "totaux",
     },
     "Spanish": {
-        "date": "fecha dia jornada", "month": "mes", "year": "ano", "clock": "hora",
+        "date": "fecha dia jornada cuando", "month": "mes", "year": "ano", "clock": "hora",
         "time": "tiempo tiempos", "car": "coche carro vehiculo", "strip": "autodromo",
         "place": "sitio ubicacion ciudad donde sede lugar", "track": "pista", "lane": "carril lado carr",
         "event": "evento carrera encuentro",
@@ -51,7 +51,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "best": "mejor", "average": "promedio", "total": "totales",
     },
     "Portuguese": {
-        "date": "dia data", "month": "mes", "year": "ano", "clock": "horario hora horas",
+        "date": "dia data quando", "month": "mes", "year": "ano", "clock": "horario hora horas",
         "time": "tempos", "car": "carro veiculo", "strip": "autodromo", "place": "onde cidade",
         "track": "pista", "lane": "raia faixa", "event": "prova etapa evento",
         "round": "passada puxada bateria rodada tomada tentativa", "run": "numero",
@@ -72,7 +72,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "average": "media", "total": "soma",
     },
     "Italian": {
-        "date": "giorno data", "month": "mese", "year": "anno", "clock": "ora ore orario",
+        "date": "giorno data quando", "month": "mese", "year": "anno", "clock": "ora ore orario",
         "time": "tempi", "car": "vettura macchina auto", "strip": "luogo circuito autodromo",
         "place": "dove posto localita sede", "track": "pista", "lane": "corsia lato cors",
         "event": "gara evento manifestazione raduno", "round": "lancio passata manche batteria turno",
@@ -92,7 +92,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "driver": "pilota", "best": "migliore miglior", "average": "media", "total": "totale",
     },
     "Romanian": {
-        "date": "ziua data", "month": "luna", "year": "anul", "clock": "ora orele",
+        "date": "ziua data cand", "month": "luna", "year": "anul", "clock": "ora orele",
         "time": "timp timpi timpul", "car": "masina automobil vehicul", "strip": "loc",
         "place": "unde locatie locatia locul locului", "track": "pistei pista", "lane": "culoar banda",
         "event": "etapa concurs cursa eveniment", "round": "mansa tura incercare trecere",
@@ -111,7 +111,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "driver": "pilot sofer", "best": "bun", "average": "medie", "total": "totalul",
     },
     "Catalan": {
-        "date": "dia data", "month": "mes", "clock": "hora hores", "car": "cotxe vehicle",
+        "date": "dia data quan", "month": "mes", "clock": "hora hores", "car": "cotxe vehicle",
         "strip": "lloc circuit", "place": "ubicacio", "track": "pista", "lane": "carril costat",
         "event": "cursa prova esdeveniment", "round": "passada tanda", "run": "numero num",
         "reaction": "reaccio", "d60": "seixanta", "d660": "vuite", "d1320": "quart", "mph": "velocitat",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 SLAVIC: Mapping[str, Mapping[str, str]] = {
     "Polish": {
-        "date": "data dzien", "month": "miesiac", "year": "rok", "clock": "godz godzina godzinie",
+        "date": "data dzien kiedy", "month": "miesiac", "year": "rok", "clock": "godz godzina godzinie",
         "time": "czasy", "car": "samochod woz pojazd auto", "strip": "miejsce",
         "place": "gdzie lokalizacja miejscowosc", "lane": "pas strona pasy",
         "event": "zawody impreza runda", "round": "bieg przejazd proba przejazdy podejscie",
@@ -29,7 +29,7 @@ SLAVIC: Mapping[str, Mapping[str, str]] = {
         "average": "srednia", "total": "razem suma",
     },
     "Czech and Slovak": {
-        "date": "den datum", "month": "mesic mesiac", "year": "rok", "clock": "hodina hod hodiny",
+        "date": "den datum kdy", "month": "mesic mesiac", "year": "rok", "clock": "hodina hod hodiny",
         "time": "cas casy", "car": "vuz auto vozidlo", "strip": "draha misto miesto", "place": "kde",
         "track": "trat trati drahy tratou", "lane": "pruh strana",
         "event": "zavod zavody akce podujatie preteky", "round": "jizda jazda kolo pokus",
@@ -51,7 +51,7 @@ SLAVIC: Mapping[str, Mapping[str, str]] = {
         "total": "celkem",
     },
     "Croatian, Serbian and Slovene": {
-        "date": "datum", "month": "mjesec mesec", "year": "godina leto", "clock": "ura",
+        "date": "datum kada", "month": "mjesec mesec", "year": "godina leto", "clock": "ura",
         "time": "vrijeme vreme cas vremena", "car": "vozilo auto automobil avto",
         "strip": "staza steza mjesto kraj steze staze", "place": "gdje gde kje mesto",
         "lane": "traka strana", "event": "utrka dirka trka dogadjaj dogadaj priredba",
@@ -79,7 +79,7 @@ SLAVIC: Mapping[str, Mapping[str, str]] = {
         "best": "najbolji najboljsi", "average": "prosjek prosek povprecje", "total": "ukupno skupaj",
     },
     "Russian and Ukrainian": {
-        "date": "дата день дни", "month": "месяц місяць", "year": "год рік сезон",
+        "date": "дата день дни когда", "month": "месяц місяць", "year": "год рік сезон",
         "clock": "часы времени часов годин година", "time": "время час часи",
         "car": "машина авто автомобиль автомобіль тачка", "strip": "трасса место траса місце",
         "place": "где де город місто", "track": "трассы трек трека траси",
@@ -111,7 +111,7 @@ SLAVIC: Mapping[str, Mapping[str, str]] = {
         "best": "лучший лучшее кращий", "average": "среднее середнє", "total": "итого всього",
     },
     "Latvian and Lithuanian": {
-        "date": "datums data diena", "month": "menesis menuo", "year": "gads metai",
+        "date": "datums data diena kad", "month": "menesis menuo", "year": "gads metai",
         "clock": "laiks laikas valanda", "time": "laiki", "car": "masina automobilis auto",
         "strip": "trase vieta trasa", "place": "kur", "track": "trases trasos",
         "lane": "josla takas juosta celins", "event": "sacensibas varzybos etaps etapas",

@@ -8,7 +8,7 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.fill import Row
 from pipeline.ingest.recognise.spoken import Book
-from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS
+from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS, SPLITS
 
 TOLD_IN: tuple[tuple[Kind, tuple[str, ...]], ...] = (
     ("setups", SETTINGS),
@@ -115,3 +115,11 @@ def take_strips_from_notes(rows: Sequence[Row], book: Book) -> None:
     if 2 * len(found) >= len(runs):
         for row in runs:
             row.cells |= {"venue": found[row.number]} if row.number in found else {}
+        return
+    days: dict[str, set[str]] = {}
+    for row in runs:  # a line of the day that is no run: what was paid, where it went
+        if row.number in found and MEASURED.isdisjoint(row.cells):
+            days.setdefault(row.cells.get("date", ""), set()).add(found[row.number])
+    if all(len(days.get(row.cells.get("date", ""), ())) == 1 for row in runs if row.cells.get("date")):
+        for row in runs:
+            row.cells |= {"venue": next(iter(days[row.cells["date"]]))} if row.cells.get("date") else {}

@@ -26,7 +26,7 @@ from pipeline.ingest.step_words import is_same
 from pipeline.ingest.values import is_nothing
 
 _WORDS = re.compile(r"[^\W\d_]{3}\W+[^\W\d_]{3}")
-LONGEST_UNIT, MOSTLY_NUMBERS, HALF, LEAST_TOLD = 12, 0.8, 0.5, 2
+LONGEST_UNIT, MOSTLY_NUMBERS, HALF, LEAST_TOLD, MOST_SAID = 12, 0.8, 0.5, 2, 8
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _GLUED_S = re.compile(r"\dS$")
 """A capital right behind a number is a 5 as often as a second, unless most cells of the column have it."""
@@ -298,7 +298,7 @@ def _is_banner(draft: Draft, filled: Sequence[tuple[int, str]], names: Mapping[i
         if (at in numeric or names.get(at) == "time")
         and (at in dated or re.search(r"[^\W\d_]{2}", text) is not None)
     ]
-    return bool(odd) and len(dated) == 1 and len(filled) <= 4
+    return bool(odd) and len(dated) == 1 and len(filled) <= (4 if "date" in names.values() else MOST_SAID)
 
 
 def _is_sparse(draft: Draft, at: int) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.turns_in_words import turns_in_figures
@@ -37,6 +38,8 @@ _ARROW = re.compile(r"(?<=[\d)hu])\s*(?:→|⇒|»|›|~>|[-=]{1,2}>|>)\s*(?=[-+
 """What stands between the times of a chain."""
 _A_MINUTE = re.compile(r"(?i)(?<=\d{3})\s?(?:(?:1\s?)?/\s?|p(?:er|ro)\s)min(?:ute)?\b")
 """Revolutions a minute behind a number: ``6500/min``."""
+_COUNTED = re.compile(r"^\s*(\d{1,3})[.)]\s+(?=\d{1,2}[.:]\d{2}(?!\d|[.,/]))")
+LEAST_COUNTED, MOSTLY_COUNTED = 4, 0.9
 _SHARES = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SHARE = re.compile(rf"(?P<whole>(?<=\d)\s?)?(?P<share>[{''.join(_SHARES)}])")
 _POINTED = re.compile(r"^(\W*)([01]?\d|2[0-3])\.([0-5]\d)(?=\s|$|,\s)")
@@ -85,7 +88,16 @@ def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
 
 def frames_off(lines: Sequence[Text]) -> list[Text]:
     """Take rules and frames off the lines of a text; every letter else stays where it stands."""
-    return [(number, _undecorated(text)) for number, text in lines]
+    return _numbers_off([(number, _undecorated(text)) for number, text in lines])
+
+
+def _numbers_off(lines: list[Text]) -> list[Text]:
+    """Take off the number before each time of day, where they count up from 1: ``3. 12.57pm``."""
+    counted = [int(found[1]) for _, text in lines if (found := _COUNTED.match(text))]
+    runs_on = sum(own in (1, before + 1) for before, own in pairwise([0, *counted]))
+    if len(counted) < LEAST_COUNTED or counted[0] != 1 or runs_on < MOSTLY_COUNTED * len(counted):
+        return lines
+    return [(number, _COUNTED.sub("", text)) for number, text in lines]
 
 
 def _undecorated(text: str) -> str:

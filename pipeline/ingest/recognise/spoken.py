@@ -331,6 +331,9 @@ def said_in_pairs(cells: Sequence[str], book: Book, *, is_above: bool = False) -
     )
 
 
+_SPAN, _WORD = re.compile(r"\d{1,2}-\d{1,2}"), re.compile(r"[^\W\d_]{2,}")
+
+
 def date_in(text: str) -> tuple[str, str]:
     """Find a date in a text, and what the text says without it."""
     text = plain_month(text)
@@ -347,6 +350,8 @@ def date_in(text: str) -> tuple[str, str]:
             if words and is_weekday(words[0]) and after is not None and month_in_text(after[1]):
                 continue  # Martes 26 de mayo is no day in March
             before = text[: found.start()]
+            if _SPAN.fullmatch(candidate) and len(_WORD.findall(before + text[found.end() :])) > 1:
+                continue  # "effort 1-10 is me" names no day
             if (named := _WEEKDAY_BEFORE.search(before)) and weekday_of(named[1]) is not None:
                 before, candidate = before[: named.start()], f"{named[1]} {candidate}"
             return candidate, before + " | " + text[found.end() :]

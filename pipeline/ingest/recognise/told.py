@@ -200,6 +200,8 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     bare = re.sub(r"\s*[(\[].*?[)\]]", "", label)
     ways = [label, bare, *([f"{bare} temp"] if named_unit(label, "degF") else [])]
     name, likeness = max((meaning(way) for way in ways), key=lambda said: (said[0] in TOLD, said[1]))
+    if name == "venue" and looked.number is not None:
+        name, likeness = meaning(f"{bare} temp")  # a track beside the air is no strip's name
     if likeness < SAYS_IT:
         name = next((own for unit, own in ONLY_OF.items() if named_unit(label, unit)), "")
     if looked.number is None or name not in TOLD:

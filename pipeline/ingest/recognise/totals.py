@@ -6,9 +6,9 @@ import re
 from collections.abc import Sequence
 
 _IN_LANGUAGES = r"""
-English: (?:sub-?)?totals? averages? avg ave?\.?(?=\W*$) mean best worst sum min max median count
-German: durchschnitt schnitt mittel(?:wert)? summe gesamt beste[rs]? schlechteste[rs]? anzahl
-French: moyenne moy somme totaux meilleur[es]? pire
+English: sub-?total\w* (?:sub-?)?totals? averages? avg ave?\.?(?=\W*$) mean best worst sum min max median count
+German: zwischensumme durchschnitt schnitt mittel(?:wert)? summe gesamt beste[rs]? schlechteste[rs]? anzahl
+French: sous-total moyenne moy somme totaux meilleur[es]? pire
 Spanish: promedio prom\. m[ée]dia mejor(?:es)? peor suma
 Portuguese: m[ée]dia melhor(?:es)? pior soma
 Italian: media migliore? miglior peggiore somma totale

@@ -23,7 +23,7 @@ ROMANCE: Mapping[str, Mapping[str, str]] = {
         "lever": "levier doigt bras leviers doigts linguet linguets", "tire": "pneu pneus gomme gommes",
         "rear": "arriere", "clutch": "embrayage", "engine": "moteur", "oil": "huile", "water": "eau",
         "fuel": "essence carburant", "outcome": "resultat bilan verdict issue constat deroulement result",
-        "notes": "remarque remarques observations observation commentaire commentaires rem obs",
+        "notes": "libelle remarque remarques observations observation commentaire commentaires rem obs",
         "opponent": "adversaire concurrent adv", "driver": "pilote conducteur",
         "best": "meilleur meilleure", "average": "moyenne moy", "total": "totaux",
     },

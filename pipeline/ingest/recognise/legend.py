@@ -268,6 +268,8 @@ def _explained(cells: Sequence[str]) -> tuple[str, str] | None:
         found = _EXPLAINED.match(", ".join(cells))
         return (found["code"], found["meant"].strip()) if found else None
     code, meant = cells[0].rstrip(" =:"), " ".join(cells[1:])
+    if is_date(cells[1]):
+        return None  # a day by its number
     if len(cells) == 3 and len(cells[2]) <= LONGEST_UNITS:
         meant = f"{cells[1]}, {cells[2]}"
     is_short = all(len(one) <= LONGEST_CODE for one in _SEPARATE.split(code)) and not is_date(code)

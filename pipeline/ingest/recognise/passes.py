@@ -22,6 +22,7 @@ _COUNTED = re.compile(
 _ORDINAL = re.compile(
     r"(?i)^(?P<no>\d{1,2})\W?(?:st|nd|rd|th|ème|eme|er|e|a|º|ª|\.)(?:\s+(?:run|pass|lauf|round))?$"
 )
+_SOME_WORD = re.compile(r"^(?P<word>[^\W\d_]{2,12})\s*#?(?P<no>\d{1,2})(?![\d./])(?P<rest>\s+[^\W\d_].*|)$")
 DISTANCE = re.compile(r"1\s*/\s*[248]")
 
 
@@ -73,7 +74,7 @@ def passes_of(part: Part, meaning: Meaning) -> list[Part]:
 
     Each has the columns of all runs, its own, and which run or day it is.
     """
-    named = [which_of(heading.text) for heading in part.headings]
+    named = _groups_named(part, [which_of(heading.text) for heading in part.headings])
     own = [(at, which) for at, which in enumerate(named) if which is not None and which.rest]
     keys = list(dict.fromkeys((which.number, folded(which.day)) for _, which in own))
     rests = [{folded(which.rest) for _, which in own if _key(which) == key} for key in keys]
@@ -89,6 +90,34 @@ def passes_of(part: Part, meaning: Meaning) -> list[Part]:
         return []
     common = [at for at in range(len(part.headings)) if at not in dict(own)]
     return [_one(part, common, [(at, which) for at, which in own if _key(which) == key]) for key in keys]
+
+
+def _groups_named(part: Part, named: list[Which | None]) -> list[Which | None]:
+    """Let the number of a run stand for the headings behind it, where the same come again behind each."""
+    if not any(named):
+        named = _any_word_counted(part)
+    starts = [at for at, which in enumerate(named) if which is not None and not which.day]
+    numbers = [which.number for at in starts if (which := named[at]) is not None]
+    if len(starts) < LEAST_PASSES or not is_run_of(numbers):
+        return named
+    heads = [folded(heading.text) for heading in part.headings]
+    group = heads[starts[0] + 1 : starts[1]]
+    if not group or any(heads[at + 1 : at + 1 + len(group)] != group for at in starts):
+        return named
+    spread = list(named)
+    for at, number in zip(starts, numbers, strict=True):
+        for place in range(at + 1, at + 1 + len(group)):
+            spread[place] = Which(number, "", part.headings[place].text)
+    return spread
+
+
+def _any_word_counted(part: Part) -> list[Which | None]:
+    """Read headings of one word that counts up, with the same behind it: ``drag 1 time``, ``drag 2 time``."""
+    seen = [_SOME_WORD.match(heading.text) for heading in part.headings]
+    alike = {(folded(each["word"]), folded(each["rest"])) for each in seen if each}
+    if len(alike) != 1:
+        return [None] * len(seen)
+    return [Which(int(each["no"]), "", each["rest"].strip()) if each else None for each in seen]
 
 
 def _key(which: Which) -> tuple[int, str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 _IN_LANGUAGES = r"""
-English: sub-?total\w* (?:sub-?)?totals? averages? avg ave?\.?(?=\W*$) mean best worst sum min max median count
+English: (?:sub-?)?totals? averages? avg ave?\.?(?=\W*$) mean best worst sum min max median count
 German: zwischensumme durchschnitt schnitt mittel(?:wert)? summe gesamt beste[rs]? schlechteste[rs]? anzahl
 French: sous-total moyenne moy somme totaux meilleur[es]? pire
 Spanish: promedio prom\. m[ée]dia mejor(?:es)? peor suma
@@ -50,7 +50,8 @@ _TOTALS = "|".join(
     word for line in _IN_LANGUAGES.strip().splitlines() for word in line.partition(": ")[2].split()
 )
 TOTAL = re.compile(
-    rf"(?i)^(?:(?:grand|day|daily|meet|season|year)[ -])?(?:{_TOTALS})(?!\w)(?!.*\b(?:pass|run)\b.*\d:\d)"
+    rf"(?i)^(?:(?:grand|day|daily|week|weekly|month|meet|event|season|year)[ -])?(?:{_TOTALS})(?!\w)"
+    r"(?!.*\b(?:pass|run)\b.*\d:\d)"
 )
 """What a line begins with that sums others up."""
 

@@ -13,7 +13,6 @@ import typer
 from pipeline import stages
 from pipeline.commands import app
 from pipeline.errors import SlipledgerError
-from pipeline.files.kept_code import kept_code
 from pipeline.libraries_aside import libraries_aside
 from pipeline.options import (
     DONE,
@@ -46,7 +45,7 @@ def main(arguments: list[str] | None = None) -> None:
     debug = "--debug" in typed
     words = [word for word in typed if word not in EVERYWHERE] or ["--help"]
     try:
-        with libraries_aside(), kept_code():
+        with libraries_aside():
             status: Any = app(words, prog_name="slipledger", standalone_mode=False)
     except typer.Exit as leave:
         status = leave.exit_code

@@ -57,7 +57,7 @@ ALLOWED["pipeline.commands"] = {
     "pipeline.options",
 }
 ALLOWED["pipeline.options"] = {"pipeline.files.names", "pipeline.workspace"}
-ALLOWED["pipeline.cli"] = ALLOWED["pipeline.commands"] | {"pipeline.commands", "pipeline.files.kept_code"}
+ALLOWED["pipeline.cli"] = ALLOWED["pipeline.commands"] | {"pipeline.commands"}
 
 
 def layer_of(module: str) -> str:

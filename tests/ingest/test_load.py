@@ -243,9 +243,10 @@ def test_a_row_with_too_many_cells_is_rejected_by_name(tmp_path: Path) -> None:
     assert (report.total.rejected, report.total.kept) == (1, 0)
 
 
-def test_more_notes_past_the_last_heading_are_kept_with_a_word(tmp_path: Path) -> None:
+def test_more_notes_past_the_last_heading_are_notes(tmp_path: Path) -> None:
     con, report = slips_of(tmp_path, HEADING + "2031-05-14,10:00,1.482,4.05,6.21,spun, hard\n")
-    assert column(con, "questions", "severity", "column") == [("doubt", "notes")]
+    assert column(con, "questions", "column") == []
+    assert column(con, "timeslips", "notes", "outcome") == [("spun; hard", "spun")]
     assert report.total.kept == 1
 
 

@@ -233,7 +233,8 @@ def _said_one_by_one(heading: Heading, words: Sequence[str], meaning: Meaning) -
                 (
                     (own, 1.0)
                     for unit, own in ONLY_OF.items()
-                    if named_unit(f". {word}", unit) or as_unit(first, unit) is not None
+                    if (unit != "%" or "%" in word)  # a turn is a hundred per cent of one
+                    and (named_unit(f". {word}", unit) or as_unit(first, unit) is not None)
                 ),
                 said,
             )

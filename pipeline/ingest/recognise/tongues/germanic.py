@@ -112,7 +112,7 @@ GERMANIC: Mapping[str, Mapping[str, str]] = {
         "humidity": "luftfuktighet fugtighed luftfugtighed fuktighet fugt",
         "dew": "duggpunkt dugpunkt doggpunkt", "wind": "vind vindstyrke", "direction": "vindretning",
         "turns": "omdreininger omdr omdreining omdrejning",
-        "preload": "forspenning forspaending forspenn forspaend forsp stramming",
+        "preload": "fjaer forspenning forspaending forspenn forspaend forsp stramming",
         "screw": "skrue skruer skruene",
         "weight": "vekt motvekt vaegt modvaegt lodd lodder vekter lod motv",
         "lever": "vektarm vektstang vaegtstang fingre arm armer",

@@ -48,7 +48,7 @@ DAYS = "date,strip,drag 1 start,60,1/8,mph,note,drag 2 start,60,1/8,mph,note\n" 
     for day in (14, 15, 16)
 )
 WORDS = (
-    "Cinder Flats,Opener,\n\nRUN lines are,time,lane,react,60,660,mph,remarks\nair and track in C\n"
+    "Cinder Flats,Opener,\nRUN lines are,time,lane,react,60,660,mph,remarks\nair and track in C\n"
     "DAY,Wednesday 14 May 2031\n"
     "WX,09:23,air 28.4,track 36,hPa 1001.9,hum 36\nSET,rpm 6700,turns 3,weight 2.9\n"
 ) + "".join(

@@ -65,9 +65,9 @@ def test_best_rpm_band_holds_its_point_and_draws_are_repeated(fitted):
             assert ((heat - point.track_temp_f).abs() <= 6).sum() >= 3
 
 
-@pytest.mark.parametrize(("per_step_s", "edge", "end"), [(-0.004, "highest", 6670), (0.008, "lowest", 5300)])
+@pytest.mark.parametrize(("per_step_s", "edge", "end"), [(-0.008, "highest", 6670), (0.012, "lowest", 5300)])
 def test_a_best_at_an_end_of_what_was_tried_is_a_state_of_its_own(per_step_s, edge, end):
-    # Low rpm must gain more than the likelier bog it brings costs, or the best lies inside: twice the slope.
+    # An end must gain more than the likelier spin or bog it brings costs, or the best lies inside.
     straight = Truth(rpm_curve=0.0, rpm_by_temp=0.0, rpm=per_step_s)
     points = rpm_by_track_temp(fit_response(season(41, runs=120, events=10, truth=straight), FACTS))
     assert {(p.launch_rpm, p.edge, p.supported) for p in points} == {(end, edge, False)}

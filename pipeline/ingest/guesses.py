@@ -41,8 +41,8 @@ OTHER_UNIT: Mapping[str, str] = {"degF": "degC", "inHg": "hPa", "mph": "km/h", "
 ANOTHER_UNIT, EXCHANGED, AS_BESIDE, AT_MOST, CLEARLY = 3.0, 0.0, -3.0, 3.0, 1.5
 """What it costs that a number was meant in another unit, and that two of a row were exchanged; what it is
 worth that it is the one above or below; how many widths it may be off; by how much the best must lead."""
-FINER = 4.0
-"""What each figure behind the point costs that none of the others has."""
+FINER, ROUND = 4.0, 2
+"""What each figure behind the point costs that none of the others has; how many noughts at the end count."""
 SWAPPED, CHANGED, DROPPED = 1.0, 3.0, 4.0
 """What two digits exchanged, one changed and one too many cost in a date or a time of day."""
 KNOWN_DAY, BETWEEN_DAYS, NEAR_DAY, OTHER_DAY, DAYS_NEAR = 2.0, 1.0, 3.0, 6.0, 20
@@ -272,8 +272,10 @@ def _guess_number(
 
 
 def _decimals(number: float) -> int:
-    """Count the figures behind the point that a number needs."""
-    return len(f"{number:.3f}".rstrip("0").partition(".")[2])
+    """Count the figures behind the point that a number needs; below 0 where it ends in noughts: 6500 rpm."""
+    behind = len(f"{number:.3f}".rstrip("0").partition(".")[2])
+    whole = f"{abs(number):.0f}"
+    return behind or -min(len(whole) - len(whole.rstrip("0")), ROUND)
 
 
 def _conversion(typed: str | None, unit: str) -> tuple[float, float] | None:

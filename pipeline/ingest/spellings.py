@@ -207,7 +207,8 @@ def name_of_words(text: str, known: Iterable[str]) -> str | None:
     'Pista Quebrada Honda'
     """
     own = [name for name in known if _has_words(name, text)]
-    return own[0] if len(own) == 1 else None
+    whole = max(own, key=len, default="")  # two spellings of one name, the kind of place left off one
+    return whole if own and all(folded(whole).startswith(folded(name)) for name in own) else None
 
 
 def name_within(text: str, known: Sequence[str], is_other: Callable[[str], bool]) -> str | None:

@@ -122,3 +122,9 @@ def test_a_day_in_a_year_far_from_all_others(tmp_path: Path) -> None:
 
 def test_a_lane_that_could_be_either_gets_no_suggestion() -> None:
     assert [close_lane(text) for text in ("b", "9", "lrft")] == [None, None, "left"]
+
+
+def test_a_doubled_figure_of_rpm_is_meant_as_round_as_the_others(tmp_path: Path) -> None:
+    runs = [[*run[:RPM], "6200" if at < 9 else "6400", *run[RPM + 1 :]] for at, run in enumerate(RUNS)]
+    found = asked(tmp_path, {"slips.csv": sheet(HEADING, runs, (12, RPM, "66500"))})
+    assert found[14, "launch_rpm"] == "6500"

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from pipeline.garage.spelling import folded
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import Part
+from pipeline.ingest.recognise.profile import number_of
 from pipeline.ingest.recognise.spoken import known_in
 from pipeline.ingest.recognise.tokens import WORDS, tokens
 
@@ -231,10 +232,19 @@ def _side_of(heading: Heading, sides: tuple[tuple[str, frozenset[str]], ...]) ->
     return "", heading
 
 
+def _of_all(cells: Sequence[str], kept: Sequence[int]) -> list[str]:
+    """Give the cells of one run; a lone one of words, such as a day and its strip, is of both."""
+    own = [cells[at] for at in kept]
+    filled = [text for text in cells if text]
+    if any(own) or len(filled) != 1 or not own or number_of(filled[0]) is not None:
+        return own
+    return [filled[0], *own[1:]]
+
+
 def _lane(part: Part, stripped: list[tuple[str, Heading]], name: str) -> Lane:
     """Give the common columns and those of one run."""
     kept = [at for at, (side, _) in enumerate(stripped) if side in ("", name)]
-    lines = [(number, [cells[at] for at in kept]) for number, cells in part.lines]
+    lines = [(number, _of_all(cells, kept)) for number, cells in part.lines]
     others = tuple((at + part.first, part.headings[at].text) for at in range(len(stripped)) if at not in kept)
     own = Part(lines, part.at, [stripped[at][1] for at in kept], part.first, tuple(kept))
     return Lane(name, own, left_out=others if name == "ours" or name == "first" else ())

@@ -30,6 +30,8 @@ _BARE_KEY = re.compile(r"(?P<code>[^\W_]{1,3})\s+(?P<meant>[^\W\d_]{3,})")
 _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*)")
 """Words explained by a figure before each: ``0 clean, 1 spun``."""
 _NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
+_NAME_TOLD = re.compile(r"(?<![\w=])(?P<code>[A-Z][A-Z\d]{0,4})\s*=\s*(?P<name>[^=,.;]{3,40})(?=[,.;)]|$)")
+"""A strip's short name in a sentence: ``QR = Quarry Road, CF = Cinder``."""
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")
 """What a cell above the headings says of one of them: ``Clutch: rpm | turns | g``."""
 _SCALES = {
@@ -124,12 +126,16 @@ class Legend:
         return True
 
     def _learn_names(self, lines: Sequence[Line]) -> None:
-        """Take the short names of cars and strips, each beside the whole one and nothing else on its line."""
+        """Take the short names of cars and strips: each beside the whole one, or told in a sentence."""
         for _, whole in lines:
             filled = [text for text in whole if text]
             parted = re.split(r"\s*=\s*|\s+[-–—:]\s+", filled[0]) if len(filled) == 1 else filled
             if len(parted) == 2 and 0 < len(parted[0]) <= LONGEST_CODE and folded(parted[1]) in self.listed:
                 self.names[folded(parted[0])] = self.listed[folded(parted[1])]
+            for told in _NAME_TOLD.finditer(filled[0]) if len(filled) == 1 else ():
+                known = [name for way, name in self.listed.items() if way.startswith(folded(told["name"]))]
+                if known:
+                    self.names[folded(told["code"])] = max(known, key=len)
 
     def _learn_notes(self, lines: Sequence[Line]) -> None:
         """Take what single lines of a sheet say of its headings."""

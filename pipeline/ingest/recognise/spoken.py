@@ -46,7 +46,7 @@ _FILLED = re.compile(
 
 
 _AROUND_A_PLACE = re.compile(
-    r"(?i)^\W*(?:now|back|off|we'?re|over)?\s*\b(?:at|to|in|bei|chez|en|em|a|på|w|op|v)\b(?:\s+the\b)?"
+    r"(?i)^\W*(?:now|back|off|we'?re|over)?\s*\b(?:(?:at|to|in|bei|chez|en|em|a|på|w|op|v)\b(?:\s+the\b)?|the\b)"
     r"|\b(?:today|tonight|again|now|all day|heute|hoy|oggi|hoje|idag|i dag|vandaag|dziś|dnes|aujourd'hui)\W*$"
 )
 """What stands around a place in a line of few words: ``back at Quarry Road today``."""

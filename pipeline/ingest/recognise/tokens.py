@@ -37,7 +37,7 @@ WORDS: Mapping[str, str] = {
     "rpm": "rpm rpms revs tours giri umin",
     "air": "air ambient oat outside lufttemperatur lufttemp",
     "temp": "temp temps temperature temperatures heat hot",
-    "surface": "surface road tar deck blacktop sfc tarmac ground concrete pavement gun infrared ir "
+    "surface": "surface tar deck blacktop sfc tarmac ground concrete pavement gun infrared ir "
         "superficie oberflache bahntemp streckentemp",
     "pressure": "pressure glass druk baro barometer barometric spanning barometro barometre barometrica "
         "press hpa kpa mbar inhg mmhg atm atmospheric",

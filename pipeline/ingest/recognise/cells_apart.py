@@ -228,7 +228,8 @@ def _values_a_cell(part: Part, at: int, meaning: Meaning) -> int:
 
 def _values(text: str) -> list[str]:
     """Give the numbers of a cell that holds nothing else; a dash or question mark stands for none."""
-    values = [value for value in _BETWEEN.split(_BRACKETED.sub(r" \1 ", text).strip()) if value]
+    bare = _BRACKETED.sub(r" \1 ", text) if "(" in text or "[" in text else text
+    values = [value for value in _BETWEEN.split(bare.strip()) if value]
     if not all(re.fullmatch(r"[-+−]?\d*[.,·]?\d+|[-–—?]", value) for value in values):
         return []
     return ["" if value in "-–—?" else value for value in values]

@@ -126,9 +126,10 @@ def pairs_apart(lines: Sequence[Line]) -> Sequence[Line]:
         for at, text in enumerate(cells)
         if text and (at - column) % 2 == 0
     )
-    cards = Counter(count for count in times.values() if count >= LEAST_LABELS - 1)
-    usual = cards.most_common(1)[0][0] if cards else LEAST_LABELS  # a card may have a label twice
-    labels = {place for place, count in times.items() if count >= max(LEAST_LABELS - 1, MOST_TITLED * usual)}
+    counts = sorted(count for (at, _), count in times.items() if at == column and count >= LEAST_LABELS - 1)
+    usual = counts[len(counts) // 2] if counts else LEAST_LABELS  # so many cards; one may have a label thrice
+    least = max(LEAST_LABELS - 1, MOST_TITLED * usual)
+    labels = {place for place, count in times.items() if least <= count <= 3 * usual}
     found: list[Line] = []
     paired = 0
     for number, cells in lines:

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from pipeline.ingest.recognise.headed import Heading, repeating
@@ -38,7 +38,7 @@ _READING = re.compile(r"(?i)[^\W\d_]{3,}\s+-?\d+(?:[.,]\d+)?\s*(?:[°º]|%|h?pa\
 """What a line above the headings reads of the air: ``air 13 C``."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Part:
     """One table of a sheet.
 
@@ -71,7 +71,7 @@ class Part:
         """Row number of the last line of the headings; 0 when there is none."""
         return self.lines[max(self.at)][0] if self.at else 0
 
-    @property
+    @cached_property
     def body(self) -> list[Line]:
         """The lines below the headings, but for those that repeat them."""
         lines = self.lines[max(self.at, default=-1) + 1 :]

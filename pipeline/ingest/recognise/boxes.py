@@ -32,7 +32,7 @@ def out_of_boxes(lines: Sequence[Line]) -> list[Line]:
         One cell a line where the sheet has boxes; since each line has its own number, those below count on.
     """
     boxed = Counter(at for _, cells in lines for at, text in enumerate(cells) if _is_box(text))
-    filled = Counter(at for _, cells in lines for at, text in enumerate(cells) if "\n" in text or text)
+    filled = Counter(at for _, cells in lines for at, text in enumerate(cells) if text)
     columns = {at for at, count in boxed.items() if count >= MOSTLY * (filled[at] - 1)}
     if sum(boxed[at] for at in columns) < LEAST_BOXES:
         return list(lines)

@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 from pipeline.ingest.change_words import ROMANCE, said_abroad
+from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, number_of
 
 _ABROAD = {what: "|".join(said_abroad(what)) for what in ("same", "up", "down", "to")}
@@ -49,6 +50,11 @@ def is_same(text: str) -> bool:
     [True, True, True, False, False]
     """
     return not text[:1].isdigit() and _SAME.match(text) is not None
+
+
+def says_as_above(text: str) -> bool:
+    """Tell whether a cell says no more than that all is as above: a ditto mark, or a word for the same."""
+    return is_ditto(text) or is_same(text)
 
 
 @lru_cache(maxsize=TEXTS_KEPT)

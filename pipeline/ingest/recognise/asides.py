@@ -120,6 +120,8 @@ def take_strips_from_notes(rows: Sequence[Row], book: Book) -> None:
     for row in runs:  # a line of the day that is no run: what was paid, where it went
         if row.number in found and MEASURED.isdisjoint(row.cells):
             days.setdefault(row.cells.get("date", ""), set()).add(found[row.number])
-    if all(len(days.get(row.cells.get("date", ""), ())) == 1 for row in runs if row.cells.get("date")):
-        for row in runs:
-            row.cells |= {"venue": next(iter(days[row.cells["date"]]))} if row.cells.get("date") else {}
+    strips = {date: named.pop() for date, named in days.items() if len(named) == 1}
+    dated = [row for row in runs if row.cells.get("date")]
+    if all(row.cells["date"] in strips for row in dated):
+        for row in dated:
+            row.cells["venue"] = strips[row.cells["date"]]

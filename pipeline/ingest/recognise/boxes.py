@@ -37,35 +37,43 @@ def out_of_boxes(lines: Sequence[Line]) -> list[Line]:
     if sum(boxed[at] for at in columns) < LEAST_BOXES:
         return list(lines)
     boxes = {number: [at for at in sorted(columns) if _is_box(cells[at])] for number, cells in lines}
-    heads: Sequence[str] = ()
+    bare = [""] * max(len(cells) for _, cells in lines)
+    heads: Sequence[str] = bare
     out: list[Line] = []
     for (number, cells), below in pairwise([*lines, (0, [])]):
-        if boxes.get(below[0]) and not boxes[number] and sum(map(bool, cells)) > 1:
+        own = boxes[number]
+        if boxes.get(below[0]) and not own and sum(map(bool, cells)) > 1:
             heads = cells
             continue
-        texts = [_rest(heads if boxes[number] else (), cells, boxes[number])]
-        texts += [_in_one_line(heads[at] if at < len(heads) else "", cells[at]) for at in boxes[number]]
+        texts = [
+            _rest(heads if own else bare, cells, own),
+            *(_in_one_line(heads[at], cells[at]) for at in own),
+        ]
         for text in filter(None, texts):
             out.append((max(number, out[-1][0] + 1 if out else 0), [text]))
     return out
 
 
+def _pieces(text: str) -> list[str]:
+    return [piece.strip(" ,;") for piece in _BREAK.split(text) if piece.strip()]
+
+
 def _is_box(text: str) -> bool:
-    pieces = [piece for piece in _BREAK.split(text) if piece.strip()]
-    return len(pieces) >= LEAST_LINES and len(_TIME.findall(text)) >= LEAST_TIMES
+    if _BREAK.search(text) is None:
+        return False
+    return len(_pieces(text)) >= LEAST_LINES and len(_TIME.findall(text)) >= LEAST_TIMES
 
 
 def _rest(heads: Sequence[str], cells: Sequence[str], boxes: Sequence[int]) -> str:
     """Give what stands beside the boxes of a row, each cell behind its heading."""
-    named = []
-    for at, text in enumerate(cells):
-        if text and at not in boxes:
-            head = heads[at] if at < len(heads) else ""
-            named.append(f"{head} {_MIDNIGHT.sub('', _BREAK.sub(' ', text))}".strip())
+    named = [
+        f"{head} {_MIDNIGHT.sub('', _BREAK.sub(' ', text))}".strip()
+        for at, (head, text) in enumerate(zip(heads, cells, strict=True))
+        if text and at not in boxes
+    ]
     return "; ".join(named)
 
 
 def _in_one_line(head: str, text: str) -> str:
     """Give a box as one line, behind the day above it where one stands there."""
-    pieces = [piece.strip(" ,;") for piece in _BREAK.split(text) if piece.strip()]
-    return ", ".join([_MIDNIGHT.sub("", head), *pieces] if is_date(head) else pieces)
+    return ", ".join([*([_MIDNIGHT.sub("", head)] if is_date(head) else []), *_pieces(text)])

@@ -39,8 +39,6 @@ LEAST_CHANGED = 2
 _COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d))")
 """A decimal comma among words, whatever the numbers of the sheet have."""
 _IN_WORDS = frozenset({"venue", "lane", "event", "round", "car", "driver"})
-LOOKED_AT, SHORTEST = 400, 6
-_SAID = frozenset({"notes", "outcome"})
 LEAST_VALUES, MOSTLY, FAR_APART = 4, 0.6, 4.0
 """A slip in one cell has so many numbers, in so many of the cells, the largest so many times the smallest."""
 LEAST_LISTED = 3

@@ -10,7 +10,6 @@ from functools import cached_property
 from pipeline.garage.columns import KINDS
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
-from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.headings import vocabulary
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.agreed import Headed
@@ -41,7 +40,7 @@ from pipeline.ingest.recognise.two_lines import on_two_lines
 from pipeline.ingest.recognise.vocabulary import NUMBERED, Concept, Meanings, base_of, concepts
 from pipeline.ingest.sheets import TextSheet
 from pipeline.ingest.spellings import LANE_WORDS, read_pressure_kind
-from pipeline.ingest.step_words import is_same
+from pipeline.ingest.step_words import says_as_above
 from pipeline.ingest.values import is_nothing
 
 SAMPLE_ROWS = 300
@@ -360,7 +359,7 @@ def sample_of(part: Part) -> list[list[str]]:
     middle = body[SAMPLE_ROWS:]
     step = max(1, len(middle) // MIDDLE_ROWS)
     return [
-        ["" if is_ditto(text) or is_same(text) else text for text in cells]
+        ["" if says_as_above(text) else text for text in cells]
         for cells in [*body[:SAMPLE_ROWS], *middle[::step]]
     ]
 

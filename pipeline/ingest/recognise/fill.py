@@ -226,10 +226,14 @@ def _told_beside_a_date(cells: Sequence[str], draft: Draft) -> dict[str, str]:
     return {} if any(looks(text).is_clock for text in rest) else told_by(rest, draft.meaning)
 
 
+def _numeric(draft: Draft) -> set[int]:
+    """Give the columns that mostly hold numbers."""
+    return {own.candidate.index for own in draft.choices if own.candidate.cells.number_share > HALF}
+
+
 def _told(draft: Draft, cells: Sequence[str], names: Mapping[int, str]) -> dict[str, str]:
     """Give the entries that a line tells in a sentence, where words stand in place of something else."""
-    numeric = {own.candidate.index for own in draft.choices if own.candidate.cells.number_share > HALF}
-    odd = numeric | {at for at, name in names.items() if name in {"date", "time"}}
+    odd = _numeric(draft) | {at for at, name in names.items() if name in {"date", "time"}}
     if not draft.part.at and not draft.part.headings[0].text and cells[0] and not any(cells[1:]):
         return told_by(cells[:1], draft.meaning)
     for at, text in enumerate(cells):
@@ -290,7 +294,7 @@ def _is_banner(draft: Draft, filled: Sequence[tuple[int, str]], names: Mapping[i
     """Tell whether cells hold no number, a date, and words in place of numbers or a date for a time."""
     if any(number_of(text) is not None or is_ditto(text) or is_nothing(text) for _, text in filled):
         return False
-    numeric = {own.candidate.index for own in draft.choices if own.candidate.cells.number_share > HALF}
+    numeric = _numeric(draft)
     dated = [at for at, text in filled if looks(text).is_date]
     odd = [
         at

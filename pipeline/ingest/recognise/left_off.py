@@ -26,7 +26,7 @@ class LeftOff:
     in_thousands: bool = False
 
     def put_back(self, cells: dict[str, str]) -> None:
-        """Write the times of a row in full."""
+        """Write the numbers of a row in full."""
         if self.first and re.fullmatch(r"\d{2,3}", text := cells.get("t60_s", "")):
             cells["t60_s"] = self.first + text
         if self.is_thousandths and re.fullmatch(r"[-+−]?\d{1,3}", text := cells.get("reaction_s", "")):
@@ -36,7 +36,7 @@ class LeftOff:
 
 
 def left_off(draft: Draft) -> LeftOff:
-    """Find what the title of a table says is left off its 60 ft times, and reactions written in two ways."""
+    """Find what the title of a table says is left off its 60 ft times; reactions and rpm in two ways."""
     told = _WITHOUT_ITS_FIRST.search(draft.title)
     first = told["first"].replace(",", ".") if told and _is_plain(draft, "t60_s") else ""
     is_in_thousands = _is_plain(draft, "launch_rpm") and _are_some(draft, "launch_rpm", _WHOLE_RPM)

@@ -159,8 +159,9 @@ class Legend:
         width = max((len(cells) for _, cells in lines), default=0)
         columns = [[cells[at] for _, cells in lines if cells[at]] for at in range(width)]
         lines = self._in_full(lines, columns)
-        coded = {at for at, texts in enumerate(columns) if self._holds_codes(texts)}
-        coded = {at for at in coded if self._may_be_figures(columns[at])}
+        coded = {
+            at for at, texts in enumerate(columns) if self._holds_codes(texts) and self._may_be_figures(texts)
+        }
         named = {at for at, texts in enumerate(columns) if self._names_lines(texts)}
         return [(number, self._named(self._line(cells, coded), named, cells)) for number, cells in lines]
 

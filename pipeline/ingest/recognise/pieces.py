@@ -12,7 +12,6 @@ from itertools import permutations
 
 import numpy as np
 
-from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning, Part
 from pipeline.ingest.recognise.profile import is_date, looks, number_of
@@ -20,7 +19,7 @@ from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.told import ONLY_OF
 from pipeline.ingest.recognise.units import OTHERS, as_unit, named_unit
 from pipeline.ingest.recognise.vocabulary import NUMBERED, SETTINGS, SPEEDS, SPLITS, TYPICAL, UNITS
-from pipeline.ingest.step_words import is_same
+from pipeline.ingest.step_words import says_as_above
 from pipeline.ingest.values import is_nothing, with_halves
 
 MOSTLY, SOME = 0.6, 0.3
@@ -108,7 +107,7 @@ def pieces_apart(part: Part, meaning: Meaning) -> Part:
             if own is None:
                 out.append(text)
             elif place in part.at or text not in own.cells:
-                out += [text] * own.count if _points(text) else [text, *[""] * (own.count - 1)]
+                out += [text] * own.count if says_as_above(text) else [text, *[""] * (own.count - 1)]
             else:
                 out += own.cells[text]
         lines.append((number, out))
@@ -120,16 +119,17 @@ def pieces_apart(part: Part, meaning: Meaning) -> Part:
 def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
     heading = part.headings[at]
     name, likeness = meaning(heading.text)
+    is_list = _lists_several(heading.text, meaning)
     if not heading.text or (
-        likeness >= SAYS_IT
-        and not _lists_several(heading.text, meaning)
-        and (name in NUMBERED or name in {"date", "time", "wind_from"})
+        likeness >= SAYS_IT and not is_list and (name in NUMBERED or name in {"date", "time", "wind_from"})
     ):
         return None
-    texts = [cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not _points(cells[at])]
+    texts = [
+        cells[at] for _, cells in part.body if not is_nothing(cells[at]) and not says_as_above(cells[at])
+    ]
     several = [text for text in texts if looks(text.strip()).number is None and re.match(r"\W*\d", text)]
     is_pair = bool(_said_one_by_one(heading, _listed(heading.text, 2), meaning))
-    least = 1 if is_pair or _lists_several(heading.text, meaning) else LEAST_CELLS
+    least = 1 if is_pair or is_list else LEAST_CELLS
     if len(several) < max(least, MOSTLY * len(texts)) or (
         not is_pair and sum(map(is_date, texts)) > 0.4 * len(texts)
     ):
@@ -146,11 +146,6 @@ def _parted(part: Part, at: int, meaning: Meaning) -> _Column | None:
             names = _names([own[text] for text in texts if text in own], heading, meaning)
             return _Column(count, own, names) if names else None
     return None
-
-
-def _points(text: str) -> bool:
-    """Tell whether a cell says no more than that all is as above."""
-    return is_ditto(text) or is_same(text)
 
 
 def _lists_several(heading: str, meaning: Meaning) -> bool:

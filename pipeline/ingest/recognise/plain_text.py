@@ -87,7 +87,7 @@ def plain_text(lines: Sequence[Text], meaning: Meaning) -> list[Text]:
 
 
 def frames_off(lines: Sequence[Text]) -> list[Text]:
-    """Take rules and frames off the lines of a text; every letter else stays where it stands."""
+    """Take rules, frames and the numbers that count its runs off the lines of a text."""
     return _numbers_off([(number, _undecorated(text)) for number, text in lines])
 
 

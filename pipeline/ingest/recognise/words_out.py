@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 
-from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.outcomes import read_outcome
 from pipeline.ingest.recognise.vocabulary import UNITS
-from pipeline.ingest.step_words import is_same
+from pipeline.ingest.step_words import says_as_above
 from pipeline.ingest.values import is_nothing
 
 IN_WORDS = frozenset({"counterweight_g", "wind_speed_mph"})
@@ -22,6 +21,6 @@ def words_out(cells: dict[str, str], typed: dict[str, str]) -> None:
         if text[:1].isdigit():
             continue
         is_said = _ONLY_WORDS.fullmatch(text) or read_outcome(text, None) is not None
-        if is_said and not (is_ditto(text) or is_nothing(text) or is_same(text)):
+        if is_said and not (is_nothing(text) or says_as_above(text)):
             joined = "; ".join(filter(None, (cells.get("notes", ""), cells.pop(name))))
             cells["notes"] = typed["notes"] = joined

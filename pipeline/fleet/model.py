@@ -13,14 +13,14 @@ from pipeline.errors import RequestError, ThinData
 from pipeline.fleet import basis as fb
 from pipeline.fleet.basis import Array
 from pipeline.fleet.engine import Engine, KnownCars
-from pipeline.fleet.passes import LAM_LADDER, batch_sums
+from pipeline.fleet.passes import LAM_LADDER, batch_sums, sum_events, weigh_batch
 from pipeline.fleet.prior import SAMPLE, FleetPrior, Information, Pooled, learn_prior, pool
 from pipeline.fleet.refit import sum_poor_again
 from pipeline.fleet.sums import FleetSums, Noise, fit_alone, joined, parts, run_variance
 from pipeline.season.results import Response
 
 SOLVED_AT_ONCE = 10_000
-FIRST_BATCH = 1_000
+SAMPLE_CARS = 1_000
 """Cars on which a large fleet's ratio of event to run variance is chosen. [judgement]"""
 
 LEAST_RUNS = 5
@@ -50,7 +50,7 @@ def sum_fleet(
     response
         The time loaded into it.
     ladder
-        Ratios of event to run variance; None lets the first batch choose one for the rest.
+        Ratios of event to run variance; None lets the first batch choose one for all.
     robust
         Whether runs get t-weights.
     progress
@@ -62,21 +62,31 @@ def sum_fleet(
         Sums by clutch type.
     """
     numbers = known.numbers
-    tried = tuple(ladder or LAM_LADDER)
+    tried = tuple(ladder or ())
     collected: list[FleetSums] = []
-    edges = _edges(numbers.size, engine.batch_cars, choosing=ladder is None)
+    edges = [*range(0, numbers.size, engine.batch_cars), numbers.size]
     for start, stop in itertools.pairwise(edges):
         chosen = numbers[start:stop]
-        first, last = int(chosen[0]), int(chosen[-1])
-        found = batch_sums(engine, known, first, last, response=response, ladder=tried, robust=robust)
-        found = sum_poor_again(engine, known, found)
-        if ladder is None and len(tried) > 1:
-            found = found.at(likeliest_ratio(found, fb.weak_prior_sd(response)))
-            tried = (float(found.lam[0]),)
-        collected.append(found)
+        weigh_batch(engine, int(chosen[0]), int(chosen[-1]), response=response, robust=robust)
+        if not tried:
+            tried = (_ratio(engine, known, chosen, response, robust=robust),)
+        found = batch_sums(engine, known, ladder=tried, robust=robust)
+        collected.append(sum_poor_again(engine, known, found))
         if progress is not None:
             progress("summing up the cars", stop / numbers.size)
     return _by_kind(collected, dict(zip(known.columns["car"], known.columns["clutch_type"], strict=True)))
+
+
+def _ratio(
+    engine: Engine, known: KnownCars, batch: npt.NDArray[np.int64], response: Response, *, robust: bool
+) -> float:
+    """Choose the ratio on a batch that is weighed; of a large one, on the first cars alone."""
+    sample = batch[:SAMPLE_CARS] if batch.size > 2 * SAMPLE_CARS else batch
+    found = batch_sums(engine, known, ladder=LAM_LADDER, up_to=int(sample[-1]), robust=robust)
+    mended = sum_poor_again(engine, known, found)
+    if mended is not found:
+        sum_events(engine, "design")
+    return float(mended.lam[likeliest_ratio(mended, fb.weak_prior_sd(response))])
 
 
 def _by_kind(collected: list[FleetSums], kinds: Mapping[str, str]) -> dict[str, FleetSums]:
@@ -88,12 +98,6 @@ def _by_kind(collected: list[FleetSums], kinds: Mapping[str, str]) -> dict[str, 
     sums, kind = sums.of(order), kind[order]
     edges = [0, *(np.flatnonzero(kind[1:] != kind[:-1]) + 1).tolist(), kind.size]
     return {str(kind[start]): sums.between_places(start, stop) for start, stop in itertools.pairwise(edges)}
-
-
-def _edges(cars: int, batch_cars: int, *, choosing: bool) -> list[int]:
-    """Where batches begin and end; a large fleet's ratio is chosen on a small first one."""
-    first = min(FIRST_BATCH, batch_cars) if choosing and cars > 2 * FIRST_BATCH else 0
-    return sorted({0, first, *range(first, cars, batch_cars), cars})
 
 
 def fit_fleet(

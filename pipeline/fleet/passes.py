@@ -28,6 +28,9 @@ LAM = 0.44
 LAM_LADDER = (0.1, 0.44, 1.6, 6.0)
 """Ratios among which a fleet's own is chosen."""
 
+LAST_CAR = 2**63 - 1
+"""No ``car_no`` is greater."""
+
 REFINEMENTS = 1
 """Times the weights are worked out anew from a fit; the first come from the middles of the events."""
 
@@ -36,40 +39,25 @@ NOISE_PASSES = 3
 
 _FITTED = ("b_one", "b_turns", "b_grams", "b_rpm", "b_track", "b_air", "b_rpm2", "b_rpmtrack")
 _LEVELLED = ("g_turns", "g_grams", "g_rpm")
+_LADDER = {"rung": pl.Int32, "lam": pl.Float64, "last_car": pl.Int64}
 
 
-def batch_sums(
-    engine: Engine,
-    known: KnownCars,
-    first: int,
-    last: int,
-    *,
-    response: Response = "t60",
-    ladder: Sequence[float] = (LAM,),
-    robust: bool = True,
-) -> FleetSums:
-    """Sum up the cars numbered ``first`` to ``last``.
+def weigh_batch(
+    engine: Engine, first: int, last: int, *, response: Response = "t60", robust: bool = True
+) -> None:
+    """Weigh the runs of the cars numbered ``first`` to ``last``, and sum up their events.
 
     Parameters
     ----------
     engine
         With tables ``fleet_runs`` and ``fleet_cars``.
-    known
-        Its cars.
     first, last
         Range of ``car_no``.
     response
         Whose weak prior is used while weights are found; the time itself stands in ``fleet_runs``.
-    ladder
-        Ratios of event to run variance at which sums are wanted.
     robust
         Whether runs get t-weights from their own car's fit. The weights of a car depend on no other car,
         so sums made apart pool to what they would have been together.
-
-    Returns
-    -------
-    FleetSums
-        Cars in order of ``car_no``.
     """
     engine.make("rows", first=first, last=last)
     if robust:
@@ -77,7 +65,37 @@ def batch_sums(
     else:
         engine.make("plain_weights")
     sum_events(engine, "design")
-    columns = car_columns(engine, ladder)
+
+
+def batch_sums(
+    engine: Engine,
+    known: KnownCars,
+    *,
+    ladder: Sequence[float] = (LAM,),
+    up_to: int = LAST_CAR,
+    robust: bool = True,
+) -> FleetSums:
+    """Sum up the cars of the batch that was weighed last.
+
+    Parameters
+    ----------
+    engine
+        See :func:`weigh_batch`.
+    known
+        Its cars.
+    ladder
+        Ratios of event to run variance at which sums are wanted.
+    up_to
+        Greatest ``car_no`` that is wanted.
+    robust
+        Whether runs were weighted.
+
+    Returns
+    -------
+    FleetSums
+        Cars in order of ``car_no``.
+    """
+    columns = car_columns(engine, ladder, up_to=up_to)
     return assembled(known.names(columns[0]["car_no"]), columns, ladder, robust=robust)
 
 
@@ -103,11 +121,12 @@ def sum_events(engine: Engine, design: str) -> None:
     engine.make("event_sums")
 
 
-def car_columns(engine: Engine, ladder: Sequence[float]) -> list[dict[str, Array]]:
-    """Per-car sums as columns, in order of car number, at each ratio."""
-    engine.give("fleet_ladder", pl.DataFrame({"lam": ladder}, schema={"lam": pl.Float64}))
+def car_columns(engine: Engine, ladder: Sequence[float], *, up_to: int = LAST_CAR) -> list[dict[str, Array]]:
+    """Per-car sums as columns, in order of car number, at each ratio, for cars numbered so far."""
+    rungs = [(rung, lam, up_to) for rung, lam in enumerate(ladder)]
+    engine.give("fleet_ladder", pl.DataFrame(rungs, schema=_LADDER, orient="row"))
     found = engine.columns("car_sums")
-    return [in_order(found, of=found["lam"] == lam) for lam in ladder]
+    return [in_order(found, of=found["rung"] == rung) for rung in range(len(rungs))]
 
 
 def _as_rows(numbers: Array, coefficients: Array, noise: Array) -> pl.DataFrame:

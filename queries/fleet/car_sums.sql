@@ -2,20 +2,23 @@
 --   m_ = X'V^-1 X with V = I + lam Z Z', that is raw products less k_e S_e S_e', k_e = lam / (1 + lam n_e);
 --   g_ = the same with the event means of the three settings as a column on the left;
 --   d_ = squares of event means of rpm and track temperature. Standard SQL.
--- Grain: one row per car and ratio lam of the variance of an event's level over that of a run.
--- Key: car_no, lam.
+-- Grain: one row per car and rung of the ladder: a ratio lam of the variance of an event's level over that
+--   of a run, asked for cars up to last_car.
+-- Key: car_no, rung.
 with levels as (
-    select /*+ broadcast(fleet_ladder) */
-        *,
-        lam / (1.0 + lam * n) as k,
-        1.0 / (n * (1.0 + lam * n)) as g
-    from fleet_event_sums
-    cross join fleet_ladder
+    select /*+ broadcast(ladder) */
+        sums.*,
+        ladder.rung,
+        ladder.lam,
+        ladder.lam / (1.0 + ladder.lam * sums.n) as k,
+        1.0 / (sums.n * (1.0 + ladder.lam * sums.n)) as g
+    from fleet_event_sums as sums
+    inner join fleet_ladder as ladder on sums.car_no <= ladder.last_car
 )
 
 select
     car_no,
-    lam,
+    rung,
     count(*) as events,
     cast(sum(runs) as bigint) as runs,
     sum(n) as weight,
@@ -103,4 +106,4 @@ select
     sum(s_rpm * s_track / n) as d_rpm_track,
     sum(s_track * s_track / n) as d_track_track
 from levels
-group by car_no, lam
+group by car_no, rung

@@ -7,9 +7,10 @@ import pyarrow as pa
 import pytest
 
 from pipeline.fleet import basis as fb
+from pipeline.fleet import model as fleet_model
 from pipeline.fleet import refit as fleet_refit
-from pipeline.fleet.engine import KnownCars, what_it_leaves
-from pipeline.fleet.passes import LAM_LADDER, batch_sums, car_columns
+from pipeline.fleet.engine import what_it_leaves
+from pipeline.fleet.passes import LAM_LADDER, LAST_CAR, car_columns, weigh_batch
 from pipeline.fleet.sums import fit_alone, raw_sums, sweep_level
 from pipeline.store.database import query
 from tests.fleet.fleet_tools import fleet, loaded, sums_of
@@ -109,7 +110,7 @@ def test_sums_of_shards_add_up() -> None:
 
 def columns_of(runs: pl.DataFrame) -> dict[str, np.ndarray]:
     with loaded(runs) as engine:
-        batch_sums(engine, KnownCars.of(engine), *EVERYTHING, robust=False)
+        weigh_batch(engine, *EVERYTHING, robust=False)
         return car_columns(engine, (0.44,))[0]
 
 
@@ -117,14 +118,14 @@ def test_the_same_sql_files_run_on_another_engine() -> None:
     """Apache DataFusion, a test-only package, runs event_sums.sql and car_sums.sql as they stand."""
     runs = fleet(7, 8, runs=30, ruined=0.05).runs
     with loaded(runs) as engine:
-        batch_sums(engine, KnownCars.of(engine), *EVERYTHING)
+        weigh_batch(engine, *EVERYTHING)
         design = engine.con.table("fleet_design").to_arrow_table()
         (ours,) = car_columns(engine, (0.44,))
     other = datafusion.SessionContext()
     other.register_record_batches("fleet_design", [design.to_batches()])
     events = other.sql(what_it_leaves(query("fleet/event_sums"))[2]).collect()
     other.register_record_batches("fleet_event_sums", [events])
-    ladder = pa.table({"lam": pa.array(np.array([0.44]))})
+    ladder = pa.table({"rung": pa.array([0], pa.int32()), "lam": [0.44], "last_car": [LAST_CAR]})
     other.register_record_batches("fleet_ladder", [ladder.to_batches()])
     found = other.sql(query("fleet/car_sums")).collect()
     theirs = pl.DataFrame(pa.Table.from_batches(found)).sort("car_no")
@@ -144,6 +145,19 @@ def test_sums_about_a_cars_own_means_are_the_same(monkeypatch: pytest.MonkeyPatc
     scale = scale[..., :, None] * scale[..., None, :]
     assert by_sql.swept / scale == pytest.approx(about_own.swept / scale, abs=SAME)
     assert by_sql.level_weight == pytest.approx(about_own.level_weight, rel=SAME)
+
+
+def test_the_ratio_is_chosen_on_the_first_cars_and_the_sums_are_those_at_that_ratio(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Also where the first cars are summed up about their own means before the ratio is chosen."""
+    monkeypatch.setattr(fleet_model, "SAMPLE_CARS", 2)
+    monkeypatch.setattr(fleet_refit, "MOST_DIGITS", -1.0)
+    runs = fleet(10, 6, runs=24).runs
+    found = sums_of(runs)
+    asked = sums_of(runs, ladder=tuple(found.lam))
+    for name in ("car", "swept", "level_weight", "log_det", "centre", "between"):
+        assert getattr(found, name).tolist() == getattr(asked, name).tolist(), name
 
 
 def test_a_car_that_hardly_moved_far_from_the_reference_is_refitted() -> None:

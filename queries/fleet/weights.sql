@@ -1,6 +1,7 @@
 -- Purpose: runs with t-weights, nu = 4: a run at z noise scales from expectation weighs 5 / (4 + z^2).
 --   Beside it, for the variance of what is estimated with such weights: the square of weight times
 --   residual [s^2], and the slope of weight times residual, d/dz 5 z / (4 + z^2) = 5 (4 - z^2) / (4 + z^2)^2.
+--   None is ever empty, as in rows.sql.
 -- Grain: one row per run.
 -- Key: none.
 create or replace temp view fleet_weighted as
@@ -27,9 +28,9 @@ far as (
 select
     car_no,
     event_key,
-    5.0 / (4.0 + z2) as weight,
-    25.0 * residual * residual / ((4.0 + z2) * (4.0 + z2)) as pull2,
-    5.0 * (4.0 - z2) / ((4.0 + z2) * (4.0 + z2)) as slope,
+    coalesce(5.0 / (4.0 + z2), 0.0) as weight,
+    coalesce(25.0 * residual * residual / ((4.0 + z2) * (4.0 + z2)), 0.0) as pull2,
+    coalesce(5.0 * (4.0 - z2) / ((4.0 + z2) * (4.0 + z2)), 0.0) as slope,
     turns,
     grams,
     rpm,

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from pipeline import stages
 from pipeline.errors import RequestError
+from pipeline.fleet import spark_session
 from pipeline.store.database import query, query_names
 
 CHOICES = {"store": None, "out": None, "car": None, "share_out": None, "share_in": (), "progress": None}
@@ -48,6 +51,37 @@ def test_another_engine_or_a_master_alone_is_refused(tmp_path: Path) -> None:
     assert "--master spark://hill:7077 is the address of a cluster." in asked(
         tmp_path, None, "spark://hill:7077"
     )
+
+
+@pytest.mark.parametrize(
+    ("master", "elsewhere"),
+    [
+        (None, False),
+        ("local", False),
+        ("local[2]", False),
+        ("local-cluster[2,1,1024]", True),
+        ("spark://hill:7077", True),
+    ],
+)
+def test_java_is_told_to_hurry_only_where_others_do_the_work(
+    master: str | None, elsewhere: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SPARK_SUBMIT_OPTS", "-Dours=1")
+    seen: list[str] = []
+
+    class Builder:
+        def config(self, *_setting: str) -> Builder:
+            return self
+
+        master = config
+
+        def getOrCreate(self) -> None:
+            seen.append(os.environ["SPARK_SUBMIT_OPTS"])
+
+    monkeypatch.setattr(spark_session, "SparkSession", SimpleNamespace(builder=Builder()))
+    spark_session._started(master, tmp_path)
+    assert seen == [f"{spark_session.QUICK} -Dours=1" if elsewhere else "-Dours=1"]
+    assert os.environ["SPARK_SUBMIT_OPTS"] == "-Dours=1"
 
 
 @pytest.mark.parametrize("name", sorted(set(query_names("fleet")) - OWN))

@@ -1,7 +1,8 @@
 """Sums of one fleet of shards by so many workers, in a process of its own whose memory can be measured.
 
 Run as ``python -m tests.bench.spark_sums FOLDER WARMING WORKERS``; prints one line of JSON. The shards of
-WARMING are summed up first, so that what is timed is not the workers' getting ready.
+WARMING are summed up first, so that what is timed is not the workers' getting ready: how long they take for
+that does not depend on how many they are. It takes about a million runs until Java has compiled what matters.
 """
 
 from __future__ import annotations

@@ -61,6 +61,11 @@ _WHO = rf"(?:(?<!\w)|(?<=[{_FULL_WIDTH}]))(?:{_ENGLISH}|{_ANY})(?:(?!\w)|(?=[{_F
 _BETWEEN = r"(?:['’]?s\b)?(?P<between>[^,.;:!?()/&+–—]*)"
 _BEFORE = re.compile(rf"{_WHO}{_BETWEEN}$")
 _AFTER = re.compile(rf"^\w*[\s-]*(?:\w+\s+){{0,3}}?{_WHO}")
+_CAR = re.compile(
+    r"^\w*\s+(?:car|truck|pick-?up|van|bike|wagon|coupe|hatch(?:back)?|roadster|rail|dragster|one|auto|wagen|"
+    r"voiture|coche|carro|macchina|bil|samochód|машина|машину)(?!\w)"
+)
+"""What is red and no light."""
 _THEN = re.compile(
     r"(?<!\w)(?:and|but|so|then|und|aber|en|maar|et|mais|y|pero|e|mas|ma|och|men|og|ja|mutta|i|ale)(?!\w)"
 )
@@ -82,15 +87,15 @@ def is_of_another(text: str, start: int, end: int, outcome: str) -> bool:
 
     Examples
     --------
-    >>> words = ("other lane went red", "隣は赤", "beat my neighbour but red")
+    >>> words = ("other lane went red", "隣は赤", "beat the red truck", "beat my neighbour but red")
     >>> [is_of_another(text, *re.search("red|赤", text).span(), "red light") for text in words]
-    [True, True, False]
+    [True, True, True, False]
     """
     found = _BEFORE.search(text[:start])
     if found is not None:
         between = found["between"]
         return len(between.split()) <= MOST_BETWEEN and _THEN.search(between) is None
-    return outcome == "red light" and _AFTER.match(text[end:]) is not None
+    return outcome == "red light" and any(said.match(text[end:]) for said in (_AFTER, _CAR))
 
 
 def names_another(text: str) -> bool:

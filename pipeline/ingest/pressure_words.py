@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 PRESSURES_SAID: Mapping[str, tuple[str, str]] = {
@@ -12,7 +13,7 @@ PRESSURES_SAID: Mapping[str, tuple[str, str]] = {
     "Dutch": ("ter plaatse | ter plekke | ongecorrigeerd | absoluut", "zeeniveau | gecorrigeerd"),
     "Afrikaans": ("ter plaatse | ongekorrigeer", "seevlak | seespieël"),
     "Swedish": (
-        "på plats | på platsen | stationstryck | okorrigera",
+        "på plats | på platsen | stationstryck | okorrigera | i depå",
         "havsnivå | havsytan | havsyta | korrigerat | omräknat",
     ),
     "Norwegian and Danish": (
@@ -90,13 +91,38 @@ PRESSURES_SAID: Mapping[str, tuple[str, str]] = {
 """Language -> beginnings of words for the air where it is read, and for the level of the sea."""
 
 
+NOT = "not|no|non|nicht|kein|keine|inte|ej|ikke|ei|niet|geen|nie|pas|não|nao|nu|não|ne|не|nem|değil|δεν|μη"
+"""Words that turn what follows them round, of many tongues."""
+FIRST_SIGN = "\u3000"
+"""From here on are the signs of tongues that put no blank between words."""
+
+
 def _pattern(which: int) -> str:
     words = [word for said in PRESSURES_SAID.values() for word in said[which].split(" | ")]
     apart = (word for word in words if word < FIRST_SIGN)
     return rf"(?<![^\W\d_])(?:{'|'.join(apart)})|" + "|".join(word for word in words if word >= FIRST_SIGN)
 
 
-FIRST_SIGN = "\u3000"
-"""From here on are the signs of tongues that put no blank between words."""
-STATION_ABROAD, SEA_LEVEL_ABROAD = _pattern(0), _pattern(1)
-"""Patterns of either, for small and large letters."""
+_SEA_LEVEL = (
+    r"\balt(?:imeter|im)?\b|\bqnh\b|\bsea\s*-?level|\b(?:corrected|adjusted|converted|airport|metar|radio)\b"
+    rf"|{_pattern(1)}"
+)
+_STATION = (
+    r"\b(?:station|stn|absolute|uncorrected|unadjusted|qfe)\b"
+    rf"|\b(?:{NOT})\s+(?:(?:the|at|to|de|à)\s+)?(?:{_SEA_LEVEL})|{_pattern(0)}"
+)
+KINDS = {
+    "station": re.compile(_STATION, re.IGNORECASE),
+    "altimeter": re.compile(_SEA_LEVEL, re.IGNORECASE),
+}
+
+
+def kind_of_pressure(text: str) -> str:
+    """Tell what a barometer is said to show: ``station``, ``altimeter``; empty where nothing is said.
+
+    Examples
+    --------
+    >>> [kind_of_pressure(text) for text in ("QNH", "vor Ort", "ej omräknat", "not corrected", "hPa")]
+    ['altimeter', 'station', 'station', 'station', '']
+    """
+    return next((kind for kind, said in KINDS.items() if said.search(text)), "")

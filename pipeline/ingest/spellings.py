@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from pipeline.garage.spelling import KINDS_OF_STRIP, folded
-from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
+from pipeline.ingest.pressure_words import KINDS
 
 MOST_NAMES_COMPARED = 300
 LONGEST_CODE = 4
@@ -24,6 +24,8 @@ _KIND = re.compile(
     r"|piste|pista|bana|bane|baan|rata|tor|strecke|flugplatz|aerodrome|aérodrome|autodromo|autódromo|circuit"
 )
 """What a strip or a car is, and not which."""
+_LENGTHS = {"660", "1000", "1320", "201", "305", "402"}
+"""Numbers in a strip's name that are its length, and do not tell it from another. [ft, m]"""
 AT_ABROAD = "a|à|á|às|bei|mit|con|avec|com|med|ved|på|na|przy|při|pri|met|bij|op|cu|la|με|σε|στα|на|при"
 """What other tongues write for "at" between a time and its speed."""
 SIDES: Mapping[str, tuple[str, str]] = {
@@ -93,6 +95,7 @@ _PRESSURE_KINDS = {
     "qnh": "altimeter", "qfe": "station", "radio": "altimeter", "setting": "altimeter",
     "altimetersetting": "altimeter",
 }  # fmt: skip
+_WHOLLY = {kind: re.compile(rf"(?i)\W*(?:{said.pattern})\w*\W*") for kind, said in KINDS.items()}
 
 
 def lane_words(times: Mapping[str, int]) -> dict[str, str]:
@@ -141,9 +144,8 @@ def read_pressure_kind(text: str) -> str | None:
     >>> read_pressure_kind("QNH"), read_pressure_kind("vor Ort"), read_pressure_kind("poziom morza")
     ('altimeter', 'station', 'altimeter')
     """
-    kinds = (("station", STATION_ABROAD), ("altimeter", SEA_LEVEL_ABROAD))
-    abroad = (kind for kind, words in kinds if re.fullmatch(rf"(?i)\W*(?:{words})\w*\W*", text))
-    return _PRESSURE_KINDS.get(folded(text)) or next(abroad, None)
+    said = (kind for kind, whole in _WHOLLY.items() if whole.fullmatch(text))
+    return _PRESSURE_KINDS.get(folded(text)) or next(said, None)
 
 
 def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict[str, tuple[str, str | None]]:
@@ -205,6 +207,8 @@ def name_of_words(text: str, known: Iterable[str]) -> str | None:
     ('Three Elms Dragway', 'The Great Oak Strip')
     >>> name_of_words("Q. Honda", ("Pista Quebrada Honda", "Loma Seca"))
     'Pista Quebrada Honda'
+    >>> name_of_words("Carver Jct", ("Carver Junction 1320", "Carver Hill"))
+    'Carver Junction 1320'
     """
     own = [name for name in known if _has_words(name, text)]
     whole = max(own, key=len, default="")  # two spellings of one name, the kind of place left off one
@@ -256,7 +260,8 @@ _SAID_NUMBERS = [
 def _is_word_for(short: str, whole: str, *, is_cut: bool = False) -> bool:
     """Tell whether a word is another one, its beginning, or some letters of it: ``Ste`` for ``Sainte``.
 
-    One with a full stop behind it (``is_cut``) may be any letters from the first on: ``Tj.`` for ``Tanjung``.
+    One that is cut, such as one with a full stop behind it, may be any letters from the first on: ``Tj.`` for
+    ``Tanjung``.
     """
     least = LEAST_BEGINNING if short.isascii() else 2
     if short == whole or (len(short) >= least and whole.startswith(short)):
@@ -277,15 +282,21 @@ def _is_declined(word: str, whole: str) -> bool:
 
 
 def _has_words(name: str, text: str) -> bool:
-    """Tell whether a text is words of a name that stand together there; what is left out has no digit."""
+    """Tell whether a text is words of a name that stand together there; what is left out has no digit.
+
+    Beside a whole word of the name others may be cut without a full stop: ``Pelt Lk`` for ``Pelt Lake``.
+    """
     whole, own = _words(name), _words(text)
     cut = {word.casefold() for word in re.findall(r"([^\W\d_]+)\.", text)}
+    says_one = any(
+        len(word) >= LEAST_BEGINNING and word in whole and not _KIND.fullmatch(word) for word in own
+    )
     places = [
         at
         for at in range(len(whole) - len(own) + 1)
         if own
         and all(
-            _is_word_for(word, whole[at + which], is_cut=word in cut)
+            _is_word_for(word, whole[at + which], is_cut=word in cut or (word not in whole and says_one))
             or (len(own) > 1 and len(word) == 1 and whole[at + which].startswith(word))
             or (len(whole) > len(own) and _is_declined(word, whole[at + which]))
             for which, word in enumerate(own)
@@ -301,7 +312,7 @@ def _has_words(name: str, text: str) -> bool:
     return (
         bool(places)
         and (says_more or begins)
-        and not any(letter.isdigit() for word in left for letter in word)
+        and not any(letter.isdigit() for word in left if word not in _LENGTHS for letter in word)
     )
 
 

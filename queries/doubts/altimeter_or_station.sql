@@ -77,6 +77,8 @@ left join compared as c using (reading_id)
 where
     -- What fits the rest of its day neither way is no pressure of the other kind, but one that leaps (weather_leap).
     not coalesce(abs(as_said - same_day) > 0.25 and abs(as_other - same_day) > 0.2, false)
+    -- Nor is one that fits better with a single digit read otherwise: 29.84 beside 28.83 and 28.85.
+    and not coalesce(abs(abs(as_said - same_day) - 1.0) < 0.5 * abs(as_other - same_day), false)
     and (
     (abs(as_said - standard) > 0.75 and abs(as_other - standard) < 0.6 * abs(as_said - standard))
     or (

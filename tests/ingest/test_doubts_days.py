@@ -213,13 +213,24 @@ def test_a_change_dated_after_the_runs_that_carry_it(hour: float, expected: list
     assert asked(con) == expected
 
 
-def test_an_hour_off_stands_out_of_the_sheets_order() -> None:
+OFF = {
+    "two hours": (5, 130, (7, "15:10")),
+    "five hours in the middle": (6, -300, (8, "16:00")),
+    "the first of a day": (4, 190, (6, "14:10")),
+    "the last of a day": (7, -310, (9, "16:50")),
+}
+
+
+@pytest.mark.parametrize(("at", "minutes", "expected"), OFF.values(), ids=OFF.keys())
+def test_an_hour_off_stands_out_of_the_sheets_order(
+    at: int, minutes: int, expected: tuple[int, str]
+) -> None:
     con = empty_store()
     rows = three_events()
-    rows[5]["run_at"] += dt.timedelta(hours=2, minutes=10)
+    rows[at]["run_at"] += dt.timedelta(minutes=minutes)
     put(con, "timeslips", rows)
     run_rules(con)
-    assert asked(con) == [(7, "time", "15:10", "questioned", "clock_out_of_order")]
+    assert asked(con) == [(expected[0], "time", expected[1], "questioned", "clock_out_of_order")]
 
 
 def test_runs_in_no_order_are_no_slip_of_the_pen() -> None:

@@ -68,8 +68,8 @@ _ROUND = re.compile(
 _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
-_PIECES = re.compile(r"[.!?;]\s+|\s[/|–—-]+\s|[.!?]$")
-_SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?])\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
+_PIECES = re.compile(r"[.!?;],?\s+|\s[/|–—-]+\s|[.!?]$")
+_SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?]),?\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
 _ENDED = re.compile(r"[,;]|(?<=[^\W\d_])[.!?]\s+(?=[^\W\d_a-zà-ÿ])")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
 """Words behind such a mark, with no more values to come, are a remark."""

@@ -13,7 +13,7 @@ from pipeline.garage.columns import Kind
 from pipeline.garage.logbook import Garage
 from pipeline.garage.spelling import folded
 from pipeline.ingest.outcomes import read_outcome
-from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
+from pipeline.ingest.pressure_words import KINDS, kind_of_pressure
 from pipeline.ingest.recognise.asides import asides, join_below, take_strips_from_notes
 from pipeline.ingest.recognise.assign import CLEAR, Choice
 from pipeline.ingest.recognise.boxes import out_of_boxes
@@ -51,17 +51,9 @@ LONG_WORDS, FREELY, LEAST_FREE = 12, 1 / 3, 3
 """Longer texts than these are no words for an outcome; so many of them make a column of remarks, and more
 than so many."""
 _RULE = re.compile(r":?[-=_+~*.–—]{2,}:?")
-_ALTIMETER = re.compile(
-    rf"(?i)altimeter|\bqnh\b|sea\s*-?level|(?<!un)corrected|airport|\bmetar\b|{SEA_LEVEL_ABROAD}"
-)
 _WITH_KIND = re.compile(
     r"(?i)^([\d.,]+\s*(?:in\s?hg|hpa|mbar|mb|kpa|\")?)[\s,(]*(?:(?P<station>station|stn|sta|abs\w*|uncorr\w*)"
     r"|altimeter|altim|alt|qnh|sea level|corr\w*)\W*$"
-)
-_STATION = re.compile(
-    r"(?i)\bstation\b|\bstn\b|absolute|uncorrected|\bqfe\b"
-    r"|\b(?:not|no|non|nicht|kein|inte|ej|ikke|ei|niet|geen|nie|pas|não|nao)\s+(?:the\s+|at\s+|to\s+|de\s+|à\s+)?"
-    rf"(?:altimeter|qnh|sea\s*-?level|corrected|adjusted|airport)|{STATION_ABROAD}"
 )
 
 
@@ -336,15 +328,7 @@ def _settle_kind_of_pressure(draft: Draft, rows: list[Row]) -> None:
     titles = " ".join([draft.title, *(" ".join(row.spill) for row in rows if row.is_words)])
     for text in (own.candidate.heading.text, titles):
         words = tokens(text)
-        is_station = _STATION.search(text) or "station" in words
-        kind = (
-            "station"
-            if is_station
-            else "altimeter"
-            if _ALTIMETER.search(text) or "altimeter" in words
-            else ""
-        )
-        if kind:
+        if kind := kind_of_pressure(text) or next((kind for kind in KINDS if kind in words), ""):
             for row in rows:
                 if row.cells.get("pressure_inhg"):
                     row.cells["pressure_kind"] = row.typed["pressure_kind"] = kind

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from pipeline.ingest.clocks import IN_TEXT
-from pipeline.ingest.pressure_words import SEA_LEVEL_ABROAD, STATION_ABROAD
+from pipeline.ingest.pressure_words import kind_of_pressure
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.profile import looks
 from pipeline.ingest.recognise.turns_in_words import turns_in_figures
@@ -58,12 +58,10 @@ _YEAR = re.compile(r"20\d\d(?:/\d\d)?")
 """A title that speaks of starts, or of degrees, may have one; no engine leaves at so few turns."""
 _BARE = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _NO_VALUE = re.compile(r"(?i)\b1/[48](?:th)?[- ]mile|\b\d{1,2}(?:st|nd|rd|th)\b")
+_ASIDE = re.compile(r"(?<=\d)([^\d()]*)\(([^()]*\d[^()]*)\)")
+"""Numbers in brackets behind a number and its unit."""
 _POINT = re.compile(r"(?i)[nesw]{1,3}")
 """Where the wind comes from, between its word and its speed: ``wind NW 6``."""
-_STATION = re.compile(rf"(?i)\b(?:station|stn|uncorrected|absolute)\b|{STATION_ABROAD}")
-_ALTIMETER = re.compile(
-    rf"(?i)\b(?:altimeter|altim|qnh|sea\s*-?level|corrected|airport)\b|{SEA_LEVEL_ABROAD}"
-)
 
 
 def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
@@ -82,7 +80,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         Canonical column -> text to read, ``time`` and ``pressure_kind`` among them; empty unless every number
         of the line is one of these.
     """
-    text = turns_in_figures(", ".join(text for text in cells if text))
+    text = _without_asides(turns_in_figures(", ".join(text for text in cells if text)), meaning)
     found: dict[str, str] = {}
     if clock := IN_TEXT.search(text):
         found["time"] = clock[1].strip()
@@ -113,9 +111,14 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         found |= {
             name: f"{found[name]} C" for name in found.keys() & _DEGREES if _BARE.fullmatch(found[name])
         }
-    if "pressure_inhg" in found and (kind := _kind(text)):
+    if "pressure_inhg" in found and (kind := kind_of_pressure(text)):
         found["pressure_kind"] = kind
     return found
+
+
+def _without_asides(text: str, meaning: Meaning) -> str:
+    """Leave out numbers in brackets that say nothing by themselves, such as what was set before."""
+    return _ASIDE.sub(lambda aside: aside[0] if told_by([aside[2]], meaning) else aside[1], text)
 
 
 def _is_whole_rpm(number: str) -> bool:
@@ -209,7 +212,8 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
     name = _of_an_engine(name, value)
     unit = named_unit(label, UNITS[name]) if not looked.number[1] else None
     found = {name: f"{value} {unit[0]}" if unit and unit[1] != SAME else value}
-    return found | ({"pressure_kind": _kind(label)} if name == "pressure_inhg" and _kind(label) else {})
+    kind = kind_of_pressure(label) if name == "pressure_inhg" else ""
+    return found | ({"pressure_kind": kind} if kind else {})
 
 
 def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, str]:
@@ -285,7 +289,3 @@ def _placed(bare: Sequence[str], found: dict[str, str]) -> bool:
         else:
             return False
     return True
-
-
-def _kind(text: str) -> str:
-    return "station" if _STATION.search(text) else "altimeter" if _ALTIMETER.search(text) else ""

@@ -138,7 +138,7 @@ WEST: Mapping[str, Mapping[str, str]] = {
         "broke": "stukkend | gebreek | breuk",
         "lifted": "van die gas | lugstoot | voet gelig | gas gelos | los die gas",
         "aborted": "gestaak | gestop | afgelas | opgegee",
-        "bogged": "versuip | gestik | val plat | sak in | dood gegaan",
+        "bogged": "gebog | versuip | gestik | val plat | sak in | dood gegaan",
         "spun": "gespin | wielspin | gegly | geen vastrap | bande gebrand",
         "red light": "rooi lig | rooi. | vals wegspring",
         "clean": "netjes | skoon | mooi lopie | lekker",

@@ -25,11 +25,11 @@ create or replace temp macro or_only(name, the_only) as
     case when the_only is null then name else coalesce(name, the_only) end;
 
 -- A time below 10 s with two decimals has four characters, one above it five: a cheap first look. A number with
--- a decimal comma is not read yet.
+-- a decimal comma, or beside words, is not read yet.
 create or replace temp macro has_two_decimals(cell, number) as
     case
         when number is null and cell <> ''
-            then (strlen(cell) between 4 and 5 and strpos(cell, ',') = strlen(cell) - 2)::integer
+            then (strlen(cell) between 4 and 5 and strlen(cell) - 2 in (strpos(cell, ','), strpos(cell, '.')))::integer
         when strlen(cell) = if(number < 10, 4, 5) then (strpos(cell, '.') = strlen(cell) - 2)::integer
         else 0
     end;

@@ -24,7 +24,7 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part
 from pipeline.ingest.recognise.plain_text import one_way
 from pipeline.ingest.recognise.spoken import date_in
 from pipeline.ingest.recognise.tokens import tokens
-from pipeline.ingest.recognise.told import DEGREES, told_by
+from pipeline.ingest.recognise.told import DEGREES, is_whole_rpm, told_by
 from pipeline.ingest.recognise.totals import TOTAL
 from pipeline.ingest.recognise.units import as_unit
 from pipeline.ingest.recognise.vocabulary import AIR, SETTINGS, SPLITS, SPOKEN, UNITS
@@ -34,7 +34,8 @@ LEAST_LINES, LEAST_SHARE = 3, 0.25
 ONE_CELL = 0.7
 """Where so many lines have one cell, a comma in another is part of what was typed."""
 _NUMBER = re.compile(
-    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
+    r"(?<![\w./])([-+−]?(?:\d+ \d/\d|\d/\d\d?(?=\s?turns?)|(?:1/[23]|2/3|3/4|[357]/8)(?=\s?[^\W\d_]{3})"
+    r"|[OoIl\d]+[.,;:]{1,2}\d*[OoIlSB]\d*"
     r"|[OIl]\d{2,3}(?![\w.])|[OoIlSB]\d*\.\d+|\d+[OoIlSB]\d+(?!\w)|\d[OoIlSB](?=\s?(?:%|rpm\b))|\d+(?:[;:]|\.\.|,,)\d{2,4}|\d*\.\d+|\d+,\d{1,3}(?!\d)|\d+))"
 )
 _BEHIND = re.compile(
@@ -69,7 +70,9 @@ _LANE = re.compile(r"(?i)\b(left|right)\b(?:\s+lane)?|\b([lr])\b(?:\s+lane\b)?")
 _SIDES = sorted((word for word in LANE_WORDS if len(word) > 2), key=len, reverse=True)
 _SIDE = re.compile(rf"(?i)(?<!\w)({'|'.join(_SIDES)})(?!\w)")
 _PIECES = re.compile(r"[.!?;],?\s+|\s[/|–—-]+\s|[.!?]$")
-_SENTENCE = re.compile(r"(?<=[^\W\d_]{2}[.!?]),?\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])")
+_SENTENCE = re.compile(
+    r"(?<=[^\W\d_]{2}[.!?]),?\s+|(?<=\d[.!?])\s+(?=[^\W\d_])|(?<=\d\w[.!?])\s+(?=[^\W\d_])"
+)
 _ENDED = re.compile(r"[,;]|(?<=[^\W\d_])[.!?]\s+(?=[^\W\d_a-zà-ÿ])")
 _REMARK = re.compile(r"\s*(?:\.{2,}|…|\s[-–—]{1,2}\s|\()\s*(?=[^\W\d_])(?!.*\d[.,]\d)")
 """Words behind such a mark, with no more values to come, are a remark."""
@@ -288,6 +291,7 @@ def named_numbers(text: str, meaning: Meaning) -> dict[str, str]:
         is_fast = re.fullmatch(r"\d{2,3}(?:[.,]\d+)?", number) and float(number.replace(",", ".")) > SLOW
         label, distance, is_named = _label(words, unit, rest, distance, meaning, is_fast=bool(is_fast))
         before = end
+        label = "launch rpm" if label == "turns" and is_whole_rpm(number) else label
         label = label or _of_the_air(unit, words + _behind(rest), found, meaning)
         if not label:
             if not re.search(r"[.,]", number) or listed:

@@ -36,6 +36,8 @@ _IN_METERS = frozenset({"18", "20", "100", "200", "201", "300", "305", "400", "4
 _EXPLAINS = re.compile(r"\S\s*=\s*\S")
 _READING = re.compile(r"(?i)[^\W\d_]{3,}\s+-?\d+(?:[.,]\d+)?\s*(?:[°º]|%|h?pa\b|mm?b\b|inhg|deg|f\b|c\b)")
 """What a line above the headings reads of the air: ``air 13 C``."""
+_WITH_VALUE = re.compile(r"[^\W\d_]{2}[^\d=]*[\s=][-+]?\d{0,2}[.,]\d{1,3}$")
+"""Words and their value in one cell: ``sixty in 1.41``."""
 
 
 @dataclass(frozen=True)
@@ -175,7 +177,11 @@ def is_heading(cells: Sequence[str], meaning: Meaning) -> int:
     if len({text.casefold() for text in filled}) < LEAST_DISTINCT * len(filled):
         return 0  # the lanes of runs that stand across
     named = [
-        text for text in filled if not (text.endswith(":") or len(text) > LONGEST_HEADING or _is_value(text))
+        text
+        for text in filled
+        if not (
+            text.endswith(":") or len(text) > LONGEST_HEADING or _is_value(text) or _WITH_VALUE.search(text)
+        )
     ]
     if len(filled) - len(named) > 0.25 * len(filled):
         return 0

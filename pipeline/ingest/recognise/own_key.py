@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from pipeline.ingest.outcomes import read_outcome
@@ -23,7 +23,9 @@ _TITLE = re.compile(
 )
 _BARE_PAIR = re.compile(r"(?P<code>[^\W_a-zà-ÿ]{1,3})\s+(?P<meant>[^\W\d_].*)")
 """A code in capitals, or a number, before what it stands for, with nothing between: ``A fine, S spun``."""
+_IN_BRACKETS = re.compile(r"\s*\([^()]*\)")
 _PARTS = re.compile(r"^(?P<head>[^=:]{1,20}?)\s*(?:[=:]|\s[-–—])\s*(?P<list>\S.*)$")
+_ANOTHER_LIST = re.compile(r"[;.]\s+(?=[^=;]{1,20}\s=\s)")
 _BETWEEN = tuple(
     (re.compile(mark), least)
     for mark, least in (
@@ -111,15 +113,22 @@ def with_lists(part: Part, lines: Sequence[Line], meaning: Meaning) -> Part:
 
     ``Setup = revs/turns/grams`` names the parts of the cells below ``Setup``; one of them at least is known.
     """
-    heads = [heading.text for heading in part.headings]
+    heads = [heading.text.casefold() for heading in part.headings]
     found = {}
     for _, cells in lines[:MOST_LINES]:
-        said = _PARTS.match(", ".join(text for text in cells if text))
-        if said is None or heads.count(said["head"]) != 1 or "=" in said["list"]:
-            continue
-        if any(meaning(name)[1] >= SAYS_IT for name in _listed(said["list"])):
-            found[said["head"]] = f"{said['head']} ({said['list']})"
-    headings = [replace(own, text=found.get(own.text, own.text)) for own in part.headings]
+        whole = ", ".join(text for text in cells if text)
+        for clause in _ANOTHER_LIST.split(whole):
+            said = _PARTS.match(clause.strip())
+            if said is None or heads.count(said["head"].casefold()) != 1 or "=" in said["list"]:
+                continue
+            if any(meaning(name)[1] >= SAYS_IT for name in _listed(said["list"])):
+                found[said["head"].casefold()] = said["list"]
+    headings = [
+        replace(own, text=f"{own.text} ({found[own.text.casefold()]})")
+        if own.text.casefold() in found
+        else own
+        for own in part.headings
+    ]
     return replace(part, headings=headings) if found else part
 
 
@@ -143,7 +152,10 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
             continue
         whole = " ".join(filled)
         listed, title = _NUMBERED.search(whole), _TITLE.match(whole)
-        if listed is not None and listed["name"] in heads:
+        if told := _heads_told(whole, heads):
+            loose.meant |= told
+            loose.rows.add(number)
+        elif listed is not None and listed["name"] in heads:
             keys.append(_Key(listed["name"], "", _numbered(listed["list"]), {number}))
         elif title is not None and title["code"] in heads and not title["rest"].startswith("="):
             pairs = _pairs(title["rest"]) or _bare_pairs(title["rest"])
@@ -162,6 +174,15 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
             loose.meant |= pairs
             loose.rows.add(number)
     return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]
+
+
+def _heads_told(text: str, heads: Iterable[str]) -> dict[str, str]:
+    """Read a line that tells what headings stand for, one behind the other: ``V speed, M launch rpm``."""
+    pieces = re.split(r"[,;]\s+", _IN_BRACKETS.sub("", text).strip(" ."))
+    found = [piece.partition(" ")[::2] for piece in pieces]
+    told = {code: meant.partition(":")[0].strip() for code, meant in found if code in heads}
+    is_key = len(told) == len(pieces) >= LEAST_CODES and all(told.values())
+    return told if is_key else {}
 
 
 def _numbered(text: str) -> dict[str, str]:

@@ -159,8 +159,11 @@ _OF_A_DATE = re.compile(
     r"(?<![^\W\d_])(?!hh)([^\W\d_])\1(?:\1\1)?[-/. ]?(?!\1)([^\W\d_])\2"
     r"[-/. ]?(?!\1|\2)([^\W\d_])\3(?:\3\3)?(?![^\W\d_])"
 )
-_OF_A_CLOCK = re.compile(r"(?<![^\W\d_])(?:hh|tt|gg|oo|чч|ωω)[:.]?(?:mm|dd|pp|nn|мм|хх|λλ)(?![^\W\d_])")
-"""Letters of year, month and day, or of hour and minute, in any tongue: ``YYMMDD``, ``RRMMDD``, ``HHMM``."""
+_OF_A_CLOCK = re.compile(
+    r"(?<![^\W\d_])(?:hh|tt|gg|oo|чч|ωω)[:.]?(?:mm|dd|pp|nn|мм|хх|λλ)(?![^\W\d_])"
+    r"|\b(?:12|24)[ -]?(?:h|hrs?|hours?)\b"
+)
+"""Letters of year, month and day, or of hour and minute, in any tongue: ``YYMMDD``, ``RRMMDD``; ``24 h``."""
 _DOTTED = re.compile(r"\b([a-z])[./]([a-z])(?:[./]([a-z]))?\b\.?")
 _CAMEL = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z]{2})")
 _TIMES = re.compile(r"\b[x×]\s*\d+\b|\b\d+\s*[x×](?![a-z])")

@@ -28,7 +28,7 @@ DEGREES = (
 """Degrees of any scale, as people write them."""
 _NUMBER = re.compile(
     r"(?<![\w./:])(\d+\s+\d/\d{1,2}(?![/\d])|\d+/\d{1,2}(?![/\d])|[IlSB][.,]\d+|\d+[.,][IlSB](?!\w)|[\dOol]*[.,][\dOol]*\d[\dOol]*|\d[\dOol]*(?![\dOol]|/\d))(\s*[½¼¾])?\s*"
-    rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|revs\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
+    rf"(turns?\b|trn?\b|t\b|grams?\b|gr?\b|rpm\b|revs\b|[^\W\d_]{{1,6}}\.?/min\b|psi\b|lbs?\b|#|°?\s?[fc]\b|(?:{DEGREES})\s?(?:[fc]\b)?|°|%|per\s?cent\b|mph\b|km/?h\b|mbar\b|mb\b|hpa\b|kpa\b|bar\b"
     r"|inhg\b|in\s?hg\b|inches\b|\")?",
     re.IGNORECASE,
 )
@@ -37,7 +37,7 @@ _BY_UNIT = (
     (re.compile(r"(?i)grams?|gr?"), "counterweight_g", ""),
     (re.compile(r"(?i)rpm|revs|.*/min"), "launch_rpm", ""),
     (re.compile(r"(?i)psi|lbs?|#|bar"), "tire_pressure_psi", "psi"),
-    (re.compile(rf"(?i)°?\s?f|(?:{DEGREES})\s?f?"), "air_temp_degf", ""),
+    (re.compile(rf"(?i)°?\s?f|(?:{DEGREES})\s?f?|°"), "air_temp_degf", ""),
     (re.compile(rf"(?i)°?\s?c|(?:{DEGREES})\s?c"), "air_temp_degf", " C"),
     (re.compile(r"(?i)%|per\s?cent"), "humidity_pct", ""),
     (re.compile(r"(?i)mbar|mb|hpa"), "pressure_inhg", " hPa"),
@@ -97,7 +97,7 @@ def told_by(cells: Sequence[str], meaning: Meaning) -> dict[str, str]:
         if name in found or (name and is_year):
             return {}
         if name:
-            is_step = name in SETTINGS and not _is_whole_rpm(number[1])
+            is_step = name in SETTINGS and not is_whole_rpm(number[1])
             sign = direction_in(words, text[number.end() :]) if is_step else ""
             found[name] = sign + " ".join(filter(None, (number[1].strip(), (number[2] or "").strip()))) + unit
         else:
@@ -121,7 +121,7 @@ def _without_asides(text: str, meaning: Meaning) -> str:
     return _ASIDE.sub(lambda aside: aside[0] if told_by([aside[2]], meaning) else aside[1], text)
 
 
-def _is_whole_rpm(number: str) -> bool:
+def is_whole_rpm(number: str) -> bool:
     """Tell whether a number is as large as a launch rpm itself, and so no step of one."""
     return re.fullmatch(r"\d{4,5}", number.strip()) is not None
 
@@ -218,7 +218,7 @@ def _pair(label: str, value: str, meaning: Meaning) -> dict[str, str]:
 
 def _named(words: str, number: re.Match[str], meaning: Meaning) -> tuple[str, str]:
     """Give the column of a number by its unit, else by the words before it."""
-    is_warm = re.match(rf"(?i)°?\s?[fc]\b|{DEGREES}", number[3] or "") is not None
+    is_warm = re.match(rf"(?i)°?\s?[fc]\b|{DEGREES}|°", number[3] or "") is not None
     named = (_by_words(f"{words} temp", meaning) if is_warm else "") or _by_words(words, meaning)
     if unit := number[3]:
         for pattern, name, kept in _BY_UNIT:

@@ -21,7 +21,7 @@ OTHERS: Mapping[str, Mapping[str, str]] = {
         "pressure": "paine ilmanpaine", "humidity": "kosteus ilmankosteus kosteusprosentti",
         "dew": "kastepiste", "wind": "tuuli tuulen", "direction": "suunta tuulensuunta",
         "turns": "kierrosta kierretta kierteet",
-        "preload": "esijannitys esikiristys esikuorma esijannite esij kiristys",
+        "preload": "esijannitys esikiristys esikuorma esijannite esij kiristys jousi",
         "screw": "ruuvi ruuvit saatoruuvi saatoruuvit",
         "weight": "paino vastapaino punnus painot punnukset vastapainot vastap",
         "lever": "vipu sormi sormet vivut varsi",

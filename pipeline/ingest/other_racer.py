@@ -62,7 +62,7 @@ _BETWEEN = r"(?:['’]?s\b)?(?P<between>[^,.;:!?()/&+–—]*)"
 _BEFORE = re.compile(rf"{_WHO}{_BETWEEN}$")
 _AFTER = re.compile(rf"^\w*[\s-]*(?:\w+\s+){{0,3}}?{_WHO}")
 _CAR = re.compile(
-    r"^\w*\s+(?:car|truck|pick-?up|van|bike|wagon|coupe|hatch(?:back)?|roadster|rail|dragster|one|auto|wagen|"
+    r"^\w*\s*(?<!\w)(?:car|truck|pick-?up|van|bike|wagon|coupe|hatch(?:back)?|roadster|rail|dragster|one|auto|wagen|"
     r"voiture|coche|carro|macchina|bil|samochód|машина|машину)(?!\w)"
 )
 """What is red and no light."""

@@ -44,6 +44,7 @@ from tests.ingest.logbooks import column, slips_of
         (None, "far lane red, I spun", "spun"),
         (None, "beat my neighbour but red", "red light"),
         (None, "other lane red, mine red too", "red light"),
+        (None, "beat the red truck", None),
         (None, "he lifted at the 1000", "lifted"),
     ],
 )

@@ -46,8 +46,8 @@ _BEHIND = re.compile(
 """What may be a unit behind a number."""
 _IS_LABEL = re.compile(r"[\"']?\s?[=:]\s?[\"']?[-+]?[.,]?\d")
 """What stands behind words that name the number to come: ``"660 mph": 112.4``."""
-_NAMES_NEXT = re.compile(r"\s?[^\W\d_]{1,10}(?:/[^\W\d_])?\s?[=:]\s?[-+]?[.,]?\d")
-"""What stands behind a distance that is part of a name: ``660 mph = 112.4``."""
+_STANDS_FOR = re.compile(r"\s?[^\W\d_]{1,10}(?:/[^\W\d_])?\s?[=:]\s?[-+]?[.,]?\d|\s?=\s?[^\W\d_]")
+"""What stands behind a distance that is part of a name or is explained: ``660 mph = 112.4``, ``60 = ft``."""
 _GLUED = re.compile(r"[\w/:]|\.\d")
 _REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
 _DISTANCE = re.compile(
@@ -332,7 +332,7 @@ def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:
     """Give where each number of a line begins and ends, unit included, the number and the unit."""
     found = []
     for number in _NUMBER.finditer(text):
-        if number[0] in _DISTANCES and _NAMES_NEXT.match(text, number.end()):
+        if number[0] in _DISTANCES and _STANDS_FOR.match(text, number.end()):
             continue
         behind = _BEHIND.match(text, number.end())
         if behind is not None and _IS_LABEL.match(text, behind.end()):

@@ -16,7 +16,7 @@ def folded(text: str) -> str:
     >>> folded("Rel. Humidity (%)"), folded("1/8 mile") == folded("18 mile")
     ('relhumiditypct', True)
     """
-    return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct"))
+    return re.sub(r"[\W_]+", "", text.casefold().replace("%", "pct").replace("ı", "i"))
 
 
 _LETTERS = str.maketrans(

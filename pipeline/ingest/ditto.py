@@ -23,7 +23,8 @@ from pipeline.ingest.values import CELLS_KEPT
 _WORDS = "|".join(
     ["do", "ditto", "dito", "dto", "id", "ib", "ibid", "(?:same )?as above", *said_abroad("ditto")]
 )
-MARK = rf"""(?i)^\s*(?:(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,|//)\s*-*\s*)+|(?:{_WORDS})\.?\s*)$"""
+_MARKS = r"""(?:-*\s*(?:["”“″〃々]|''|’’|´´|,,|//)\s*-*\s*)+|(?:[→↓⇒⇓]|[-=]+>)\s*"""
+MARK = rf"""(?i)^\s*(?:{_MARKS}|(?:{_WORDS})\.?\s*)$"""
 _MARK = re.compile(MARK)
 _POINTED = re.compile(r"^(?P<mark>.+) \(same as above: (?P<above>.+)\)$", re.DOTALL)
 _MEASURED_ANEW = MEASURED | {*CLUTCH}
@@ -35,7 +36,7 @@ def is_ditto(text: str) -> bool:
 
     Examples
     --------
-    >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "j.w.", "-//-", "3.5", "'")]
+    >>> [is_ditto(text) for text in ('"', "''", "do.", "Ditto", "〃", '-"-', "j.w.", "→", "3.5", "'")]
     [True, True, True, True, True, True, True, True, False, False]
     """
     return not text[:1].isdigit() and _MARK.match(text) is not None

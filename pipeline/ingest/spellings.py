@@ -186,7 +186,11 @@ def read_names(texts: Iterable[str], known: Mapping[str, Iterable[str]]) -> dict
 
 def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict[str, str]:
     """Return the names that some texts are short for: words of one alone, or letters, one code a name."""
-    found = {text: name for text in texts if (name := name_of_words(text, known)) is not None}
+    found = {
+        text: name
+        for text in texts
+        if (name := name_of_words(text, known) or _aside_of(text, known)) is not None
+    }
     codes: dict[str, str] = {}
     for code in {text.strip() for text in texts if text not in found}:
         own = [name for name in known if _has_letters(name, code)]
@@ -194,6 +198,12 @@ def _short_for(texts: Sequence[str], known: Mapping[str, Iterable[str]]) -> dict
             codes[code] = own[0]
     clear = {code for code, name in codes.items() if list(codes.values()).count(name) == 1}
     return found | {text: codes[text.strip()] for text in texts if text.strip() in clear}
+
+
+def _aside_of(text: str, known: Iterable[str]) -> str | None:
+    """Return the name that stands in brackets behind the same in other letters: ``朝霧(Asagiri)``."""
+    aside = _ASIDE.search(text)
+    return name_of_words(aside[0].strip(" ()[]"), known) if aside else None
 
 
 def name_of_words(text: str, known: Iterable[str]) -> str | None:

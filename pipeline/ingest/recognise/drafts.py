@@ -27,13 +27,14 @@ from pipeline.ingest.recognise.jotted import jotted
 from pipeline.ingest.recognise.lanes import Lane, cars_above, lanes_of, without_side
 from pipeline.ingest.recognise.layout import Line, Meaning, Part, headed_by_values, parts_of
 from pipeline.ingest.recognise.legend import Legend
+from pipeline.ingest.recognise.long_tables import below_first_line, gathered
 from pipeline.ingest.recognise.marks import Marks, in_full, without_mark, written_out
 from pipeline.ingest.recognise.own_key import with_lists
 from pipeline.ingest.recognise.passes import passes_of, which_of
 from pipeline.ingest.recognise.pieces import pieces_apart
 from pipeline.ingest.recognise.profile import profile
 from pipeline.ingest.recognise.remarks import remarks_apart
-from pipeline.ingest.recognise.reshape import below_first_line, gathered, turned
+from pipeline.ingest.recognise.reshape import turned
 from pipeline.ingest.recognise.scales import IN_PARTS, scales_told, words_told
 from pipeline.ingest.recognise.told import paired
 from pipeline.ingest.recognise.two_lines import on_two_lines

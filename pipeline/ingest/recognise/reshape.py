@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
-from pipeline.garage.units import is_unit
+from pipeline.ingest.ditto import is_ditto
 from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.label_lines import (
     LEAST_LABELS,
@@ -25,15 +25,16 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_he
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.tokens import tokens
 
-MOST_ABOVE = 4
-"""Lines of words that may stand above the headings."""
 HALF = 0.5
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
+_COUNTED = re.compile(r"^\W*[^\W\d]{2,12}\W{1,3}\d{1,3}\W+(?=[^\W\d]{3})")
+"""Which card it is, before the words above it: ``CARD 12 Quarry Road``."""
 Label = tuple[str, int]
 """Words beside values, and which time they come on their card."""
 
 
-def _is_label(name: str, likeness: float) -> bool:
+def is_label(name: str, likeness: float) -> bool:
+    """Tell whether words that mean so much are a label."""
     return likeness >= SAYS_IT and not name.startswith("tick ")
 
 
@@ -71,8 +72,11 @@ def turned(lines: Sequence[Line], meaning: Meaning) -> Part | None:
             continue
         shared = _shared(block, column, meaning)
         held: dict[Label, str] = {}
+        last: dict[Label, str] = {}
         for at in _columns_beside(block, column):
             record = shared | _record(block, column, at, sorts)
+            last |= {label: text for label, text in record.items() if not is_ditto(text)}
+            record = {label: last.get(label, text) for label, text in record.items()}
             held |= {label: text for label, text in record.items() if meaning(label[0])[0] in ONCE}
             record = held | record  # a blank in a day's row of runs means the same as to its left
             _add_labels(labels, record)
@@ -96,7 +100,11 @@ def _take_titles(
 ) -> None:
     """Take the line of words right above each card for the strip, where no label names one."""
     cards = [at for at, (_, record) in enumerate(records) if not isinstance(record, str)]
-    above = {at: _strip_above(records, at) for at in cards if at and isinstance(records[at - 1][1], str)}
+    above = {
+        at: _COUNTED.sub("", _strip_above(records, at))
+        for at in cards
+        if at and isinstance(records[at - 1][1], str)
+    }
     titles = {
         at: text for at, text in above.items() if isinstance(text, str) and re.fullmatch(r"\D{3,40}", text)
     }
@@ -117,7 +125,7 @@ def _take_titles(
         if not isinstance(record, str):
             records[at] = (number, {label: _alone(text, titles.values())} | record)
     for at in sorted(titles, reverse=True):
-        del records[at - 1 if records[at - 1][1] == titles[at] else at - 2]
+        del records[at - 1 if str(records[at - 1][1]).endswith(titles[at]) else at - 2]
 
 
 def _alone(title: str, titles: Collection[str]) -> str:
@@ -202,8 +210,8 @@ def _label_column(lines: Sequence[Line], meaning: Meaning) -> int | None:
     for column in range(min(width, 3)):
         texts = [cells[column].rstrip(": ") for _, cells in lines if cells[column]]
         said = [meaning(text) for text in texts if len(text) < 40]
-        names = {name for name, likeness in said if _is_label(name, likeness)}
-        good = sum(_is_label(name, likeness) for name, likeness in said)
+        names = {name for name, likeness in said if is_label(name, likeness)}
+        good = sum(is_label(name, likeness) for name, likeness in said)
         if len(names) >= LEAST_LABELS + 1 and good >= 0.55 * len(texts):
             return column
     return None
@@ -218,7 +226,7 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
     often = _on_each_card(lines, column, meaning)
     for number, cells in lines:
         label = folded(cells[column])
-        known = bool(label) and (label in often or _is_label(*meaning(cells[column].rstrip(": "))))
+        known = bool(label) and (label in often or is_label(*meaning(cells[column].rstrip(": "))))
         values = [text for text in cells[column + 1 :] if text]
         is_title = bool(values) and (
             values[0].casefold() in JOINING
@@ -229,7 +237,7 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
                 and not (seen and cells[column + 1])
             )
         )
-        if not label or is_title or (not known and len(values) <= 2 and not any(map(_is_value, values))):
+        if not label or is_title or (not known and len(values) <= 2 and not any(map(is_value, values))):
             blocks.append((number, " ".join(text for text in cells if text)))
             continue
         if not seen or (label == starter if starter else seen[label] >= most.get(label, 1)):
@@ -240,7 +248,8 @@ def _blocks(lines: Sequence[Line], column: int, meaning: Meaning) -> list[tuple[
     return blocks
 
 
-def _is_value(text: str) -> bool:
+def is_value(text: str) -> bool:
+    """Tell whether a cell holds a number, a day or a time of day."""
     looked = looks(text)
     return bool(looked.number) or looked.is_date or looked.is_clock
 
@@ -250,7 +259,7 @@ def _starter(lines: Sequence[Line], column: int, meaning: Meaning) -> str:
     labels = [
         folded(cells[column])
         for _, cells in lines
-        if cells[column] and _is_label(*meaning(cells[column].rstrip(": ")))
+        if cells[column] and is_label(*meaning(cells[column].rstrip(": ")))
     ]
     starts = [at for at, label in enumerate(labels) if label == labels[0]]
     whole = len(set(labels))
@@ -263,7 +272,7 @@ def _on_each_card(lines: Sequence[Line], column: int, meaning: Meaning) -> set[s
     """Give the words beside values that come as often as the labels that are known, whatever they mean."""
     times = Counter(folded(cells[column]) for _, cells in lines if cells[column] and any(cells[column + 1 :]))
     known = {folded(text): text for _, cells in lines if (text := cells[column])}
-    usual = sorted(times[own] for own, text in known.items() if _is_label(*meaning(text.rstrip(": "))))
+    usual = sorted(times[own] for own, text in known.items() if is_label(*meaning(text.rstrip(": "))))
     least = max(LEAST_LABELS, MOST_TITLED * usual[len(usual) // 2]) if usual else len(lines)
     return {label for label, count in times.items() if label and count >= least}
 
@@ -282,114 +291,3 @@ def _times_a_card(lines: Sequence[Line], column: int) -> dict[str, int]:
 def _columns_beside(block: list[Line], column: int) -> list[int]:
     width = len(block[0][1])
     return [at for at in range(width) if at > column and sum(1 for _, cells in block if cells[at]) >= 2]
-
-
-# --- one value a line
-
-
-def below_first_line(lines: Sequence[Line]) -> list[Part]:
-    """Take the first line for headings, whatever its words, where every cell is one and none repeats."""
-    for at, (_, cells) in enumerate(lines[:MOST_ABOVE]):
-        heads = [text for text in cells if text]
-        if any(map(_is_value, heads)):
-            return []
-        if len(heads) >= LEAST_LABELS:
-            is_plain = len(set(heads)) == len(heads)
-            headings = [Heading(text, text) for text in cells]
-            return [Part(list(lines), frozenset({at}), headings)] if is_plain else []
-    return []
-
-
-def gathered(part: Part, meaning: Meaning) -> Part | None:
-    """Gather lines that each hold one value of a run, named in a column of its own.
-
-    Returns
-    -------
-    Part or None
-        One record a run, at the row of its first line.
-    """
-    body = [line for line in part.body if any(line[1])]
-    columns = [at for at in range(len(part.headings)) if _holds_labels(body, at, meaning)]
-    column = next(iter(columns), None)
-    if sum(_has_values_beside(body, at, columns) for at in columns) > 1:
-        return None  # cards with several labels a line
-    if column is None or folded(part.headings[column].own) in {folded(cells[column]) for _, cells in body}:
-        return None
-    value = _value_column(body, column)
-    if value is None:
-        return None
-    others = [at for at in range(len(part.headings)) if at not in (column, value)]
-    unit = next((at for at in others if _are_units(body, at)), None)
-    units = {} if unit is None else {cells[column]: cells[unit] for _, cells in body if cells[unit]}
-    others = [at for at in others if at != unit]
-    labels: list[str] = []
-    records: list[tuple[int, list[str], dict[str, str]]] = []
-    key_column = next((at for at in others if _is_key(body, at)), None)
-    last_key: str | None = None
-    for number, cells in body:
-        label = cells[column]
-        key = cells[key_column] if key_column is not None else None
-        if not records or label in records[-1][2] or (key and last_key and key != last_key):
-            records.append((number, [""] * len(cells), {}))
-        last_key = key or last_key
-        _, common, record = records[-1]
-        for at in others:
-            common[at] = common[at] or cells[at]
-        record[label] = cells[value]
-        if label not in labels:
-            labels.append(label)
-    headings = [part.headings[at] for at in others] + [
-        Heading(label, label, units.get(label, "")) for label in labels
-    ]
-    lines = [
-        (number, [common[at] for at in others] + [record.get(label, "") for label in labels])
-        for number, common, record in records
-    ]
-    return Part(lines, frozenset(), headings)
-
-
-def _holds_labels(body: Sequence[Line], column: int, meaning: Meaning) -> bool:
-    texts = [cells[column] for _, cells in body[:300] if cells[column]]
-    if len(texts) < 8:
-        return False
-    times = Counter(texts)
-    if sum(count >= 2 for count in times.values()) < 0.5 * len(times):
-        return False
-    names, good = set(), len(texts)
-    for text, count in times.items():
-        said = meaning(text)
-        if _is_label(*said):
-            names.add(said[0])
-        elif (good := good - count) < 0.7 * len(texts):
-            return False
-    return len(names) >= LEAST_LABELS
-
-
-def _has_values_beside(body: Sequence[Line], at: int, labels: Sequence[int]) -> bool:
-    beside = at + 1
-    if beside in labels or beside >= len(body[0][1]) or _are_units(body, at) or _are_units(body, beside):
-        return False
-    return sum(bool(cells[beside]) for _, cells in body) > HALF * len(body)
-
-
-def _are_units(body: Sequence[Line], column: int) -> bool:
-    texts = [cells[column] for _, cells in body if cells[column]]
-    return len(texts) >= HALF * len(body) and sum(map(is_unit, texts)) >= MOST_TITLED * len(texts)
-
-
-def _value_column(body: Sequence[Line], label: int) -> int | None:
-    width = len(body[0][1])
-    filled = {at: sum(1 for _, cells in body if cells[at]) for at in range(width) if at != label}
-    numbers = {
-        at: sum(1 for _, cells in body if number_of(cells[at]) is not None)
-        for at in filled
-        if filled[at] > 0.8 * len(body)
-    }
-    right = [at for at in numbers if at > label] or list(numbers)
-    return max(right, key=lambda at: numbers[at], default=None)
-
-
-def _is_key(body: Sequence[Line], column: int) -> bool:
-    texts = [cells[column] for _, cells in body]
-    runs = sum(1 for above, below in pairwise(texts) if below and above != below)
-    return all(texts) and 1 <= runs < 0.5 * len(texts)

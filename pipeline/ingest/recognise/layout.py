@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
 
+from pipeline.ingest.clocks import IN_TEXT
 from pipeline.ingest.recognise.headed import Heading, repeating
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, looks, number_of
 from pipeline.ingest.recognise.scales import IN_PARTS
@@ -246,7 +247,7 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
         )
         and sum(_READING.search(text) is not None for text in filled) < max(2, len(filled) / 2)
         and any(tokens(text) for text in filled)
-        and not any(date_in(text)[0] for text in filled)
+        and not any(date_in(text)[0] or IN_TEXT.search(text) for text in filled)
     )
     return place - 1 if is_group else place
 

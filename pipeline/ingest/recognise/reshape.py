@@ -27,7 +27,7 @@ from pipeline.ingest.recognise.tokens import tokens
 
 HALF = 0.5
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
-_COUNTED = re.compile(r"^\W*[^\W\d]{2,12}\W{1,3}\d{1,3}\W+(?=[^\W\d]{3})")
+_COUNTED = re.compile(r"^\W*[^\W\d]{2,12}\W{1,3}\d{1,3}\W+(?=[^\W\d]{2})")
 """Which card it is, before the words above it: ``CARD 12 Quarry Road``."""
 Label = tuple[str, int]
 """Words beside values, and which time they come on their card."""
@@ -109,7 +109,7 @@ def _take_titles(
         at: text for at, text in above.items() if isinstance(text, str) and re.fullmatch(r"\D{3,40}", text)
     }
     is_named = any(
-        meaning(label[0])[0] == "venue" and number_of(text) is None
+        meaning(label[0])[0] == "venue" and re.search(r"[^\W\d_]{2}", text)
         for _, record in records
         if not isinstance(record, str)
         for label, text in record.items()

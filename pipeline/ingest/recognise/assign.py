@@ -11,7 +11,7 @@ import numpy as np
 from pipeline.garage.units import conversion
 from pipeline.ingest.recognise.headed import Fit, Heading, Names
 from pipeline.ingest.recognise.matching import best_columns
-from pipeline.ingest.recognise.number_fit import HINT, NEVER
+from pipeline.ingest.recognise.number_fit import GUESSED, HINT, NEVER
 from pipeline.ingest.recognise.profile import Profile, number_of, profile
 from pipeline.ingest.recognise.score import AT_LEAST, OUTRIGHT, fit
 from pipeline.ingest.recognise.tokens import tokens
@@ -59,6 +59,9 @@ PRODUCTS: Mapping[tuple[str, str], tuple[float, float]] = {
     ("t660_s", "v660_mph"): (600.0, 790.0), ("t1320_s", "v1320_mph"): (1180.0, 1480.0),
 }  # fmt: skip
 """Elapsed time times trap speed [s mph] of a pass under power."""
+LOOSE, LEAST_LOOSE = 0.04, 8
+"""Numbers of one slip keep together from run to run: a column that no word names as one of them is none
+where its middle half strays so far from the others, of so many runs."""
 LEAST_PASSES = 3
 """Passes from which the unit of a speed is told."""
 _SPEED_UNITS = {"mph": SAME, "km/h": conversion("km/h", "mph")}
@@ -252,11 +255,14 @@ def _agreement(
             values = values[np.isfinite(values)]
             if values.size < 2:
                 continue
-            middle = float(np.median(values))
+            low_quarter, middle, high_quarter = np.quantile(values, (0.25, 0.5, 0.75))
+            is_loose = high_quarter - low_quarter > LOOSE * abs(middle)
             count += 1
             is_product = table is PRODUCTS  # in whichever unit the speed is: it is told by the time
             ways = [middle * unit.factor for unit in _SPEED_UNITS.values()] if is_product else [middle]
-            total += AGREES if any(low <= way <= high for way in ways) else DISAGREES
+            is_near = any(low <= way <= high for way in ways)
+            may_stray = fits[row][at[name]].said >= GUESSED or values.size < LEAST_LOOSE
+            total += AGREES if is_near and (may_stray or not is_loose) else DISAGREES
     total *= min(count, 2) / max(count, 1)
     is_named = fits[row][at[name]].said >= OUTRIGHT and not set(tokens(own.heading.text)) <= ANY_SPLIT
     return max(total, LEAST_OUTRIGHT) if is_named else total

@@ -169,7 +169,7 @@ def _keep_to_headings(
         if may_be and not set(tokens(own.heading.text)) <= ANY_SPLIT:
             for column, concept in enumerate(concepts):
                 if (
-                    concept.sort == "number"
+                    concept.sort in {"number", "date"}
                     and concept.name not in MEASURED
                     and fits[row][column].said < UNSAID
                 ):

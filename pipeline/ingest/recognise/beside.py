@@ -11,7 +11,7 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning
 from pipeline.ingest.recognise.profile import is_date, number_of
 from pipeline.ingest.recognise.tokens import tokens
 from pipeline.ingest.recognise.unit_rows import units_row
-from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, SETTINGS
+from pipeline.ingest.recognise.vocabulary import AIR, MEASURED, PASSED_OVER, SETTINGS
 
 HOPS, MOST_TITLES = 3, 4
 """A run may name a session, that an event, and that a strip."""
@@ -143,7 +143,8 @@ def listed(lines: Sequence[Line], meaning: Meaning) -> Listed | None:
     names = [name if likeness >= SAYS_IT and " " not in name else "" for name, likeness in meant]
     for at, name in enumerate(names):
         texts = [cells[at] for _, cells in body[:HEAD] if cells[at]]
-        if name != "date" and texts and all(is_date(text) for text in texts):
+        is_other = meant[at][0] in PASSED_OVER and meant[at][1] >= SAYS_IT
+        if name != "date" and not is_other and texts and all(is_date(text) for text in texts):
             names[at] = "date"
         elif name == "date" and texts and all(map(_COUNTED.fullmatch, texts)):
             names[at] = COUNTED

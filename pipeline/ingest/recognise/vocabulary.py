@@ -114,6 +114,11 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
     "growth": ("number", ("growth", "wear", "ring growth")),
 }  # fmt: skip
 """Columns that nothing is read from, so that they are not taken for others."""
+BY_NAME_ALONE = frozenset({
+    "margin", "opponent's slip", "opponent's dial", "clicks", "gear", "jets", "plugs", "timing", "mixture",
+    "engine pressure", "amount of fuel", "to a mark",
+})  # fmt: skip
+"""Those of them that no numbers tell without a word above."""
 
 TYPICAL: Mapping[str, tuple[float, float]] = {
     "reaction_s": (-0.2, 0.9), "t60_s": (0.9, 2.4), "t330_s": (2.5, 6.4), "t660_s": (3.9, 10.0),
@@ -127,9 +132,7 @@ TYPICAL: Mapping[str, tuple[float, float]] = {
     "run number": (0.0, 5000.0), "density altitude": (-3000.0, 11000.0), "elevation": (-200.0, 8000.0),
     "dial": (3.9, 20.0), "gust": (0.0, 60.0), "front tires": (10.0, 60.0), "other temperature": (60.0, 260.0),
     "shift rpm": (4000.0, 11000.0), "other rpm": (3000.0, 11000.0), "runs since": (0.0, 200.0),
-    "other setting": (0.0, 40.0), "margin": (-2.0, 2.0), "opponent's slip": (-0.5, 300.0),
-    "opponent's dial": (3.9, 20.0), "gear": (2.0, 8.0), "timing": (0.0, 60.0), "mixture": (0.0, 40.0),
-    "engine pressure": (0.0, 2000.0), "amount of fuel": (0.0, 100.0), "to a mark": (-2.0, 2.0),
+    "other setting": (0.0, 40.0),
     "cost": (0.0, 100000.0), "quantity": (0.0, 10000.0), "weight of the car": (1200.0, 5000.0),
     "growth": (-0.01, 0.2), "year": (1990.0, 2090.0),
 }  # fmt: skip

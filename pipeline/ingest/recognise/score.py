@@ -16,7 +16,14 @@ from pipeline.ingest.recognise.number_fit import FEWEST, HALF, HEADING, HINT, MO
 from pipeline.ingest.recognise.profile import TEXTS_KEPT, Profile, is_short_packed
 from pipeline.ingest.recognise.scales import without_scale
 from pipeline.ingest.recognise.tokens import DISTANCES, FILLERS, tokens
-from pipeline.ingest.recognise.vocabulary import BY_NAME_ALONE, MEASURED, PASSED_OVER, Concept, likeness
+from pipeline.ingest.recognise.vocabulary import (
+    BY_NAME_ALONE,
+    MEASURED,
+    PASSED_OVER,
+    SAYS_IT,
+    Concept,
+    likeness,
+)
 from pipeline.ingest.spellings import LANE_WORDS, name_of_words, read_pressure_kind
 
 OUTRIGHT, AT_LEAST, ENOUGH, FEW = 0.95, 1.2, 8, 0.1
@@ -85,7 +92,7 @@ def _is_guess(concept: Concept, heading: Heading, cells: Profile, names: Names, 
     is_of_a_run = (
         concept.name in MEASURED or concept.name in PASSED_OVER or concept.name.startswith("section ")
     )
-    if said < HINT and concept.name in BY_NAME_ALONE:
+    if said < SAYS_IT and concept.name in BY_NAME_ALONE:
         return True
     if not concept.phrases or (
         said < HINT and not is_of_a_run and not DISTANCES.isdisjoint(tokens(heading.text))

@@ -118,7 +118,7 @@ BY_NAME_ALONE = frozenset({
     "margin", "opponent's slip", "opponent's dial", "clicks", "gear", "jets", "plugs", "timing", "mixture",
     "engine pressure", "amount of fuel", "to a mark",
 })  # fmt: skip
-"""Those of them that no numbers tell without a word above."""
+"""Those of them that no numbers tell without a word above that says so."""
 
 TYPICAL: Mapping[str, tuple[float, float]] = {
     "reaction_s": (-0.2, 0.9), "t60_s": (0.9, 2.4), "t330_s": (2.5, 6.4), "t660_s": (3.9, 10.0),

@@ -280,7 +280,7 @@ def _is_word_for(short: str, whole: str, *, is_cut: bool = False) -> bool:
         return True
     rest = iter(whole)
     has_ends = len(short) in (2, 3) and whole[0] + whole[-1] == short[0] + short[-1]
-    has_ends = has_ends or (is_cut and len(short) > 1 and whole[0] == short[0])
+    has_ends = has_ends or (is_cut and 1 < len(short) < len(whole) - 1 and whole[0] == short[0])
     return has_ends and len(whole) > len(short) and all(letter in rest for letter in short)
 
 

@@ -95,7 +95,6 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
                                    "opponent speed", "opponent 660 mph", "opponent 1320 mph")),
     "opponent's dial": ("number", ("opponent dial",)),
     "other setting": ("number", ("shock", "rear shock", "front shock", "wheel bar", "fuel")),
-    "clicks": ("any", ("shock", "rear shock", "front shock")),
     "gear": ("number", ("gear", "gear ratio", "ratio", "final drive", "axle", "axle ratio", "rear gear")),
     "jets": ("any", ("jet", "main jet", "jet size", "air bleed")),
     "plugs": ("any", ("plug", "plug gap", "spark plug", "plug heat")),
@@ -115,7 +114,7 @@ PASSED_OVER: Mapping[str, tuple[Sort, tuple[str, ...]]] = {
 }  # fmt: skip
 """Columns that nothing is read from, so that they are not taken for others."""
 BY_NAME_ALONE = frozenset({
-    "margin", "opponent's slip", "opponent's dial", "clicks", "gear", "jets", "plugs", "timing", "mixture",
+    "margin", "opponent's slip", "opponent's dial", "gear", "jets", "plugs", "timing", "mixture",
     "engine pressure", "amount of fuel", "to a mark",
 })  # fmt: skip
 """Those of them that no numbers tell without a word above that says so."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 
 from pipeline.garage.spelling import folded
@@ -33,7 +33,9 @@ _BULLET = re.compile(r"^\s*(?:[-–—*•+o]\s+)(?=\S)")
 _NUMBER = re.compile(r"\d+(?:[.,:/]\d+)*")
 
 
-def on_cards(lines: Sequence[Text], meaning: Meaning) -> list[Text] | None:
+def on_cards(
+    lines: Sequence[Text], meaning: Meaning, apart: Collection[int] = frozenset()
+) -> list[Text] | None:
     """Join the lines of each card, at the row of its first line.
 
     Parameters
@@ -42,6 +44,8 @@ def on_cards(lines: Sequence[Text], meaning: Meaning) -> list[Text] | None:
         Row numbers and texts.
     meaning
         The likeliest meaning of a label.
+    apart
+        Numbers of rows that end a card and are part of none.
 
     Returns
     -------
@@ -49,7 +53,7 @@ def on_cards(lines: Sequence[Text], meaning: Meaning) -> list[Text] | None:
         Cards, and the other lines as they were; None when no lines come again in the same turn, or each holds
         a run by itself. What is said without a number at the end of a card stands behind a dash.
     """
-    keys = [_key(text, meaning) for _, text in lines]
+    keys = ["" if number in apart else _key(text, meaning) for number, text in lines]
     start = _opening(keys, lines)
     if start is None:
         return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from pipeline.ingest.recognise.layout import SAYS_IT, Meaning
 from pipeline.ingest.recognise.spoken import date_in
@@ -40,13 +40,15 @@ _BEFORE_ITS_DISTANCE = re.compile(
 )
 
 
-def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
+def joined(lines: Sequence[tuple[int, str]], apart: Collection[int] = frozenset()) -> list[tuple[int, str]]:
     """Join the lines of an entry that runs on over the next one.
 
     Parameters
     ----------
     lines
         Row numbers and texts, blanks at the beginning kept.
+    apart
+        Numbers of rows that are no part of an entry.
 
     Returns
     -------
@@ -70,7 +72,9 @@ def joined(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
         )
         runs_on = _OPEN.search(above) and _GOES_ON.match(bare) and (above.endswith(",") or are_sentences)
         opens = are_opened and _OPENS.search(text) is not None
-        is_opened = opens or (is_opened and bool(bare) and _APART.search(bare) is None)
+        is_opened = opens or (
+            is_opened and bool(bare) and _APART.search(bare) is None and number not in apart
+        )
         if bare and above and (is_marked or runs_on or (is_opened and not opens)):
             entries[-1] = (
                 entries[-1][0],

@@ -49,7 +49,7 @@ _IS_LABEL = re.compile(r"[\"']?\s?[=:]\s?[\"']?[-+]?[.,]?\d")
 _STANDS_FOR = re.compile(r"\s?[^\W\d_]{1,10}(?:/[^\W\d_])?\s?[=:]\s?[-+]?[.,]?\d|\s?=\s?[^\W\d_]")
 """What stands behind a distance that is part of a name or is explained: ``660 mph = 112.4``, ``60 = ft``."""
 _GLUED = re.compile(r"[\w/:]|\.\d")
-_REACTION = re.compile(r"(?i)\br\s?/\s?t\b")
+_REACTION = re.compile(r"(?i)\br\s?/\s?t\b|\br(?=\s*[-+−]?0?[.,]\d{2})")
 _DISTANCE = re.compile(
     r"(?i)(?<![\w.,])(60|330|660|1000|1320|1/8|1/4)(?:\s?(?:ft|foot|\'))?(?:\s*[:=\[(]\s*|\s+)"
     r"(?=[-+]?[OoIlSB]?\d*[.,]?\d)"
@@ -338,7 +338,7 @@ def _numbers_in(text: str) -> list[tuple[int, int, str, str]]:
         if behind is not None and _IS_LABEL.match(text, behind.end()):
             continue
         if behind is not None and _is_unit(behind[1]):
-            found.append((number.start(), behind.end(), number[0], behind[1]))
+            found.append((number.start(), behind.end(), number[0], behind[1].strip()))
         elif not _GLUED.match(text, number.end()):
             found.append((number.start(), number.end(), number[0], ""))
     return found

@@ -236,7 +236,9 @@ def _first_line_of(place: int, lines: Sequence[Line], meaning: Meaning) -> int:
         is_heading(above, meaning) > 0 or (under > 1 and all(meaning(text)[1] >= SAYS_IT for text in alone))
     )
     places = [at for at, text in enumerate(above) if text]
-    is_title = len(places) == 2 and places[1] - places[0] == 1 and len(lines[place][1]) > LEAST_COLUMNS
+    are_names = all(" " in text and meaning(text)[1] < SAYS_IT for text in filled)
+    is_title = len(places) == 2 and (places[1] - places[0] == 1 or are_names)
+    is_title = is_title and len(lines[place][1]) > LEAST_COLUMNS
     is_group = (
         len(filled) >= 2
         and not is_title  # a strip and its meeting: a group has more than one column

@@ -24,12 +24,12 @@ LEAST_WORDS, MOSTLY, LONGEST_CODE, MOST_LINES = 4, 0.75, 8, 40
 HALF, NEARLY_ALL, LEAST_SIGNS = 0.5, 0.9, 2
 """A line with so large a part of words that a legend explains is a line of headings."""
 _EXPLAINED = re.compile(r"^\W*(?P<code>[^\s=]{1,8})\s*(?:=|:|->|→|\s[-–—])\s*(?P<meant>.*[^\W\d_]{2}.*)$")
-_KEYED = re.compile(r"(?P<code>[^\W_]{1,8}|[^\w\s=,;()]{1,2})\s*=\s*(?P<meant>[^\W\d_]+)")
+_KEYED = re.compile(r"(?<![\w/])(?P<code>[^\W_]{1,8}|[^\w\s=,;()]{1,2})\s*=\s*(?P<meant>[^\W\d_]+)")
 _BARE_KEY = re.compile(r"(?P<code>[^\W_]{1,3})\s+(?P<meant>[^\W\d_]{3,})")
 """A short word and what it stands for with nothing between: ``L lewa, P prawa``."""
 _NUMBERED_KEY = re.compile(r"(?<![\w.])(?P<code>\d)\s+(?P<meant>[^\W\d_][^,;\d]*)")
 """Words explained by a figure before each: ``0 clean, 1 spun``."""
-_NOTED = re.compile(r"(?<![\w=])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
+_NOTED = re.compile(r"(?<![\w=/])(?P<code>[^\W\d_][^\s=,.;]{0,9})\s*=\s*(?P<meant>[^=,.;]{3,40})(?=[,.;]|$)")
 _NAME_TOLD = re.compile(r"(?<![\w=])(?P<code>[A-Z][A-Z\d]{0,4})\s*=\s*(?P<name>[^=,.;]{3,40})(?=[,.;)]|$)")
 """A strip's short name in a sentence: ``QR = Quarry Road, CF = Cinder``."""
 _LABELLED = re.compile(r"^(?P<code>[^\W\d_][^:=]{1,14}):\s*(?P<meant>.*[^\W\d_]{2}.*)$")

@@ -91,6 +91,11 @@ def frames_off(lines: Sequence[Text]) -> list[Text]:
     return _numbers_off([(number, _undecorated(text)) for number, text in lines])
 
 
+def banners(lines: Sequence[Text]) -> frozenset[int]:
+    """Give the numbers of the lines that stand between rules or marks: ``--- Quarry Road ---``."""
+    return frozenset(number for number, text in lines if _DECORATED.match(text.strip()))
+
+
 def _numbers_off(lines: list[Text]) -> list[Text]:
     """Take off the number before each time of day, where they count up from 1: ``3. 12.57pm``."""
     counted = [int(found[1]) for _, text in lines if (found := _COUNTED.match(text))]
@@ -117,6 +122,7 @@ def one_way(text: str) -> str:
     >>> one_way("Drehzahl 6500/min, preload 4½ turns, 60 ft .... 1.42")
     'Drehzahl 6500 rpm, preload 4 1/2 turns, 60 ft = 1.42'
     """
+    text = re.sub(r"(?<=\d)\s?º", "°", text)
     text = _SHARE.sub(lambda seen: " " * (seen["whole"] is not None) + _SHARES[seen["share"]], text)
     text = _with_clocks(turns_in_figures(_A_MINUTE.sub(" rpm", text)))
     text = _AT.sub(" @ ", _IN_BRACKETS.sub(r" @ \1", _LEADERS.sub(" = ", text)))

@@ -14,7 +14,7 @@ from pipeline.ingest.recognise.in_order import labelled_by_order
 from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, is_heading
 from pipeline.ingest.recognise.ordered import rows_in_order
 from pipeline.ingest.recognise.pages import over_each_other, second_storeys, titles_again
-from pipeline.ingest.recognise.plain_text import frames_off, plain_text
+from pipeline.ingest.recognise.plain_text import banners, frames_off, plain_text
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.prose import in_sentences
 from pipeline.ingest.recognise.spoken import date_in
@@ -74,10 +74,11 @@ def cells_of_text(lines: Sequence[Line], meaning: Meaning) -> list[Line]:
     if form := _form(labelled_by_order(bare, meaning), meaning):
         return form
     plain = labelled_by_order(plain, meaning)
-    cards = on_cards(plain, meaning)
+    apart = banners(texts)
+    cards = on_cards(plain, meaning, apart)
     is_more = _are_crowded(plain) or (cards and _lose_their_moment(plain, meaning))
     labelled = None if is_more else _labelled(plain, meaning)
-    return labelled or [(number, [text]) for number, text in cards or joined(plain)]
+    return labelled or [(number, [text]) for number, text in cards or joined(plain, apart)]
 
 
 def _are_crowded(lines: Sequence[tuple[int, str]]) -> bool:

@@ -222,9 +222,7 @@ OFF = {
 
 
 @pytest.mark.parametrize(("at", "minutes", "expected"), OFF.values(), ids=OFF.keys())
-def test_an_hour_off_stands_out_of_the_sheets_order(
-    at: int, minutes: int, expected: tuple[int, str]
-) -> None:
+def test_an_hour_off_stands_out_of_the_sheets_order(at: int, minutes: int, expected: tuple[int, str]) -> None:
     con = empty_store()
     rows = three_events()
     rows[at]["run_at"] += dt.timedelta(minutes=minutes)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from pipeline.ingest.outcomes import read_outcome
@@ -34,7 +34,7 @@ _BETWEEN = tuple(
 )  # fmt: skip
 """What parts the names of a list, the surest first, and so many names are one."""
 _NUMBERED = re.compile(
-    r"(?:^|[\s.;(])(?P<name>[^\W\d_]{2,12})\s*[:=]?\s*(?P<list>(?:(?<!\d)\d\s*[=:-]?\s*[^\W\d_][^\d]*){3,})$"
+    r"(?:^|[\s.;(])(?P<name>[^\W\d_]{1,12})\s*[:=]?\s*(?P<list>(?:(?<!\d)\d\s*[=:-]?\s*[^\W\d_][^\d]*){3,})$"
 )
 """Codes that are figures, behind the name of their column: ``code: 1 clean 2 spun 3 bogged``."""
 _LINE = re.compile(r"^(?P<code>[^\s=:]{1,8})\s*[=:–-]\s+(?P<meant>\S.*)$")
@@ -162,18 +162,21 @@ def _keys(lines: Sequence[Line], heads: set[str]) -> list[_Key]:
             says = (title["rest"] if not pairs else "") or title["aside"] or ""
             own = _Key(title["code"], says.strip(), pairs, {number})
             keys.append(own)
-        elif pairs := _pairs(whole):
+        elif pairs := _of_codes(_pairs(whole), heads):
             loose.meant |= pairs
             loose.rows.add(number)
         elif own is not None and (entry := _entry(filled)) is not None and entry[0] not in heads:
             own.meant[entry[0]] = entry[1]
             own.rows.add(number)
-        elif (pairs := _pairs(whole, least=1)) and not any(
-            code in heads and _listed(meant) for code, meant in pairs.items()
-        ):
+        elif pairs := _of_codes(_pairs(whole, least=1), heads):
             loose.meant |= pairs
             loose.rows.add(number)
     return [key for key in (*keys, loose) if len(key.meant) >= LEAST_CODES]
+
+
+def _of_codes(pairs: Mapping[str, str], heads: Iterable[str]) -> dict[str, str]:
+    """Leave out headings of cells that hold a list: see :func:`with_lists`."""
+    return {code: meant for code, meant in pairs.items() if not (code in heads and _listed(meant))}
 
 
 def _heads_told(text: str, heads: Iterable[str]) -> dict[str, str]:

@@ -22,6 +22,7 @@ _RULE = re.compile(r"^[\W_]*$")
 _DECORATED = re.compile(
     r"^[^\w.+-]{2,}\s*(?P<text>\w.*?)\s*[^\w.)\]\"'%°]{2,}$|^(?:[*=#~-]\s*){2,}(?P<open>\w.*)$"
 )
+_BANNER = re.compile(r"[-=*#~_–—]{2,}\s*[^\W\d]\D*[-=*#~_–—]{2,}")
 _LEADERS = re.compile(r"(?<=[^\W\d_)'])\s*\.{2,}\s*(?=[-+]?[.,]?\d)|(?<=\d\s(?:ft|mi))\s*\.{2,}\s*(?=\d)")
 """Points that lead from a label to its number: ``60 ft .... 1.42``."""
 _IN_BRACKETS = re.compile(
@@ -92,8 +93,8 @@ def frames_off(lines: Sequence[Text]) -> list[Text]:
 
 
 def banners(lines: Sequence[Text]) -> frozenset[int]:
-    """Give the numbers of the lines that stand between rules or marks: ``--- Quarry Road ---``."""
-    return frozenset(number for number, text in lines if _DECORATED.match(text.strip()))
+    """Give the numbers of the lines of words between rules: ``--- Quarry Road ---``, not ``== run 3 ==``."""
+    return frozenset(number for number, text in lines if _BANNER.fullmatch(text.strip()))
 
 
 def _numbers_off(lines: list[Text]) -> list[Text]:

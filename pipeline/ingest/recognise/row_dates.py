@@ -141,7 +141,7 @@ def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, 
     distinct = list(dict.fromkeys(texts))
     found = {text: match for text in distinct if (match := _NUMERIC.match(text.strip()))}
     known = read_dates([text for text in distinct if text and text not in found])
-    if not found or any(int(match[1]) > 12 or int(match[2]) > 12 for match in found.values()):
+    if not found or not all(map(_is_either, found.values())):
         return {}
     named = re.search(r"(?i)\b(dd?)[-/. ]*(mm?)\b|\b(mm?)[-/. ]*(dd?)\b|(月)(日)", heading)
     if named:
@@ -156,6 +156,11 @@ def in_order(texts: Sequence[str], heading: str, tongue: str = "") -> dict[str, 
             return {}
         order = low if is_told else "month" if tongue in MONTH_FIRST else "day"
     return {text: _day_of(match, order).isoformat() + (match[4] or "") for text, match in found.items()}
+
+
+def _is_either(found: re.Match[str]) -> bool:
+    """Tell whether both numbers may be a month, of a year that was."""
+    return all(1 <= int(number) <= 12 for number in found.group(1, 2)) and found[3] != "0000"
 
 
 def _days_in(

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from pipeline.ingest.recognise.row_dates import in_order
 from tests.ingest.logbooks import column, ingested, write
 
 GARAGE = (
@@ -155,3 +156,8 @@ def test_a_meet_and_its_strip_above_the_headings(tmp_path: Path) -> None:
     sheet = ["Spring Points 1|||Quarry Road Dragway", "Date|Time|Ln|60 ft|330|1/8 ET|Comments", *rows]
     con, _ = read(tmp_path, runs="\n".join(sheet))
     assert column(con, "timeslips", "venue") == ["Quarry Road Dragway"] * 4
+
+
+def test_no_day_is_the_nought_of_a_month_nor_of_no_year() -> None:
+    for text in ("0.5.2031", "5.0.2031", "5.6.0000"):
+        assert in_order([text, "6.7.2031", "7.7.2031"], "date") == {}

@@ -12,9 +12,10 @@ from pipeline.ingest.recognise.headed import Heading
 from pipeline.ingest.recognise.label_lines import LEAST_LABELS, MOST_TITLED
 from pipeline.ingest.recognise.layout import Line, Meaning, Part
 from pipeline.ingest.recognise.profile import number_of
-from pipeline.ingest.recognise.reshape import HALF, is_label, is_value
+from pipeline.ingest.recognise.reshape import is_label, is_value
 from pipeline.ingest.recognise.vocabulary import SETTINGS
 
+HALF = 0.5
 MOST_ABOVE = 4
 """Lines of words that may stand above the headings."""
 
@@ -56,7 +57,7 @@ def gathered(part: Part, meaning: Meaning) -> Part | None:
     others = [at for at in others if at != unit]
     labels: list[str] = []
     records: list[tuple[int, list[str], dict[str, str]]] = []
-    is_log = {meaning(cells[column])[0] for _, cells in body} <= {*SETTINGS}
+    is_log = {meaning(label)[0] for label in {cells[column] for _, cells in body}} <= {*SETTINGS}
     keys = [at for at in others if is_log and meaning(part.headings[at].text)[0] in ("date", "time")]
     keys = keys or [at for at in others if _is_key(body, at)][:1]
     last: dict[int, str] = {}

@@ -25,7 +25,6 @@ from pipeline.ingest.recognise.layout import SAYS_IT, Line, Meaning, Part, is_he
 from pipeline.ingest.recognise.profile import looks, number_of
 from pipeline.ingest.recognise.tokens import tokens
 
-HALF = 0.5
 JOINING = frozenset({"at", "@", "in", "on", "-", "–", "vs"})
 _COUNTED = re.compile(r"^\W*[^\W\d]{2,12}\W{1,3}\d{1,3}\W+(?=[^\W\d]{2})")
 """Which card it is, before the words above it: ``CARD 12 Quarry Road``."""
